@@ -1,0 +1,1 @@
+"""Volumes and ratios of an engine, from bench measurements."""

@@ -1,0 +1,351 @@
+"""One unit registry, and the reading and printing of numbers as a shop writes them.
+
+Text is read with a small grammar of our own and never evaluated; pint gets a number and a unit.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from pathlib import Path
+from typing import Any
+
+import pint
+from uncertainties import UFloat, ufloat
+
+ureg: pint.UnitRegistry = pint.UnitRegistry(str(Path(__file__).with_name("units.txt")))
+Quantity = ureg.Quantity
+
+Number = Any
+"""A float, a NumPy array, a pint Quantity or a number with uncertainty."""
+
+
+class Refused(ValueError):
+    """A text, part, reading or sheet that cannot be, said in shop words."""
+
+
+_SPELLINGS = {
+    "mm": "mm millimeter millimeters millimetre millimetres",
+    "cm": "cm centimeter centimeters centimetre centimetres",
+    "m": "m meter meters metre metres",
+    "micrometer": "µm μm um micron microns micrometer micrometers",
+    "inch": 'in in. inch inches " ″ ”',
+    "thou": "thou thous thousandth thousandths",
+    "foot": "ft ft. foot feet",
+    "cc": "cc c.c. cm3 cm^3 cm**3 cm³ ccm",
+    "mL": "ml milliliter milliliters millilitre millilitres",
+    "liter": "l liter liters litre litres",
+    "mm**3": "mm3 mm^3 mm**3 mm³",
+    "cu_in": "cuin cu.in. cu.in in3 in^3 in**3 in³ cubicinch cubicinches",
+    "mm**2": "mm2 mm^2 mm**2 mm² sqmm",
+    "cm**2": "cm2 cm^2 cm**2 cm² sqcm",
+    "inch**2": "in2 in^2 in**2 in² sqin sq.in. sq.in squareinch squareinches",
+    "degree": "deg deg. degree degrees °",
+    "radian": "rad radian radians",
+    "degC": "degc °c celsius",
+    "degF": "degf °f fahrenheit",
+    "kelvin": "k kelvin",
+    "Pa": "pa pascal pascals",
+    "hPa": "hpa mbar millibar",
+    "kPa": "kpa",
+    "bar": "bar",
+    "psi": "psi psia lb/in2 lb/in^2",
+    "inHg": "inhg",
+    "mmHg": "mmhg",
+    "rpm": "rpm r/min",
+}
+_UNITS = {word: unit for unit, words in _SPELLINGS.items() for word in words.split()}
+
+_FRACTION = r"(?:[0-9]+\s+)?[0-9]+\s*/\s*[0-9]+"
+_DECIMAL = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
+_NUMBER = rf"(?:{_FRACTION}|{_DECIMAL})"
+_VALUE = re.compile(
+    rf"""\s*(?P<open>\()?\s*
+    (?P<sign>[+-])?\s*(?P<number>{_NUMBER})
+    (?:\s*\((?P<last_digits>[0-9]*\.?[0-9]+)\)|\s*±\s*(?P<spread>{_NUMBER}))?
+    \s*(?P<close>\))?
+    \s*(?P<unit>[^\W\d_][^(),;±+\-]*|["″”°][^(),;±+\-]*)?\s*""",
+    re.VERBOSE,
+)
+_LONGEST = 80
+
+
+def read(text: str) -> pint.Quantity:
+    """Read a number with a unit, as a shop writes it.
+
+    Args:
+        text: a decimal or a fraction, perhaps with a standard uncertainty, then one unit:
+            ``"50 thou"``, ``"3 29/32 in"``, ``"59.0 ± 0.4 cc"``, ``"59.0(4) cc"``.
+
+    Returns:
+        A quantity in the unit that was written; its magnitude is a number with uncertainty
+        where one was given. The uncertainty is one standard uncertainty.
+
+    Raises:
+        Refused: no unit, an unknown unit, two units, a decimal comma, an expression,
+            or no finite number. The message says what was read and what to write instead.
+
+    Source: notation of an uncertainty: JCGM 100:2008, 7.2.2.
+
+    >>> print(read("3 29/32 in"))
+    3.90625 inch
+    >>> print(read("59.0(4) cc"))
+    59.0+/-0.4 cc
+    >>> read("3,905 in")
+    Traceback (most recent call last):
+        ...
+    enginemath.units.Refused: "3,905 in": write a decimal point, not a comma (3.905 or 3905)
+    """
+    if not isinstance(text, str):
+        raise Refused(f'{_quote(text)}: write a number and its unit in quotes, like "92.0 mm"')
+    plain = text.replace("−", "-").replace("+/-", "±").replace("+-", "±")
+    match = _VALUE.fullmatch(plain) if len(plain) <= _LONGEST else None
+    if match is None or bool(match["open"]) != bool(match["close"]):
+        raise Refused(f"{_quote(text)}: {_why_not_a_number(plain)}")
+    if match["unit"] is None:
+        raise Refused(
+            f'{_quote(text)}: no unit; write it behind the number, like "{plain.strip()} mm"'
+        )
+    unit = _unit(text, match["unit"])
+    value = _finite(text, match["number"])
+    if match["sign"] == "-":
+        value = -value
+    spread = _spread(text, match)
+    return Quantity(value if spread is None else ufloat(value, spread), unit)
+
+
+def read_as(text: str, unit: str) -> pint.Quantity:
+    """Read a number with a unit that must measure the same kind of thing as `unit`.
+
+    Args:
+        text: see `read`.
+        unit: a unit of the wanted kind, as pint names it: ``"mm"`` for any length.
+
+    Returns:
+        A quantity in the unit that was written.
+
+    Raises:
+        Refused: as `read`, and where the text measures another kind of thing.
+
+    >>> print(read_as("50 thou", "mm").to("inch"))
+    0.05 inch
+    >>> read_as("5 cc", "mm")
+    Traceback (most recent call last):
+        ...
+    enginemath.units.Refused: "5 cc": a length is wanted here, and this is a volume
+    """
+    quantity = read(text)
+    require_kind(quantity, unit, _quote(text))
+    return quantity
+
+
+def require_kind(quantity: pint.Quantity, unit: str, what: str) -> None:
+    """Refuse a quantity that does not measure the same kind of thing as `unit`.
+
+    >>> require_kind(Quantity(5, "cc"), "mm", "the bore")
+    Traceback (most recent call last):
+        ...
+    enginemath.units.Refused: the bore: a length is wanted here, and this is a volume
+    """
+    wanted, found = kind(ureg.Unit(unit)), kind(quantity.units)
+    if wanted != found:
+        raise Refused(f"{what}: {wanted} is wanted here, and this is {found}")
+
+
+_KINDS = {
+    "mm": "a length",
+    "mm**2": "an area",
+    "cc": "a volume",
+    "kPa": "a pressure",
+    "kelvin": "a temperature",
+    "rpm": "a speed of rotation",
+}
+
+
+def kind(unit: pint.Unit) -> str:
+    """What a unit measures, in plain words.
+
+    >>> kind(ureg.Unit("cubic_inch"))
+    'a volume'
+    """
+    if str(unit) in ("degree", "radian"):
+        return "an angle"
+    if unit.dimensionless:
+        return "a bare number"
+    for known, words in _KINDS.items():
+        if unit.dimensionality == ureg.Unit(known).dimensionality:
+            return words
+    return f"something in {unit:~}"
+
+
+def in_plain_words(error: pint.DimensionalityError) -> str:
+    """Say in shop words why two quantities cannot be put together.
+
+    >>> try:
+    ...     Quantity(92, "mm") + Quantity(47.5, "cc")
+    ... except pint.DimensionalityError as error:
+    ...     print(in_plain_words(error))
+    a length (mm) and a volume (cc) cannot be added, compared or converted into each other
+    """
+    (first, a), (second, b) = (_said(unit) for unit in (error.units1, error.units2))
+    return f"{first}{a} and {second}{b} cannot be added, compared or converted into each other"
+
+
+def _said(unit: Any) -> tuple[str, str]:
+    if isinstance(unit, str):
+        unit = ureg.Unit("" if unit == "dimensionless" else unit)
+    unit = ureg.Unit(unit)
+    return kind(unit), "" if unit.dimensionless else f" ({unit:~})"
+
+
+_DECIMALS = {
+    "in": 4, "mm": 3, "thou": 1, "cm": 3, "m": 0, "µm": 0,
+    "cc": 2, "ml": 2, "l": 3, "cu_in": 3, "mm2": 1, "cm2": 2,
+    "deg": 1, "kPa": 0, "bar": 2, "psi": 0, "degC": 1, "degF": 1, "rpm": 0,
+}  # fmt: skip
+_PRINTED = {"cu_in": "cu in", "ml": "mL", "l": "L", "mm2": "mm²", "cm2": "cm²", "degC": "°C",
+            "degF": "°F", "deg": "°"}  # fmt: skip
+_PINT_NAME = {"in": "inch", "ml": "mL", "l": "liter", "mm2": "mm**2", "cm2": "cm**2",
+              "µm": "micrometer"}  # fmt: skip
+
+
+def show(quantity: pint.Quantity, unit: str) -> str:
+    """Print a quantity with the decimals and the unit that a shop uses.
+
+    Args:
+        quantity: any quantity of the right kind, with or without uncertainty.
+        unit: ``"in"`` (four decimals), ``"mm"`` (three), ``"cc"`` (two), ``"thou"`` (one),
+            ``"cu_in"``, ``"ml"``, ``"l"``, ``"deg"``, ``"kPa"``, ``"psi"``, ``"bar"``,
+            ``"degC"``, ``"degF"``, ``"cm2"`` and more of their like.
+
+    >>> show(read("3 29/32 in"), "in"), show(read("0.9992 in"), "mm")
+    ('3.9062 in', '25.380 mm')
+    >>> show(read("59.0 ± 0.4 cc"), "cc")
+    '59.00 ± 0.40 cc'
+    """
+    magnitude = quantity.m_as(_PINT_NAME.get(unit, unit))
+    space = "" if unit == "deg" else " "
+    return f"{fixed(magnitude, _DECIMALS[unit])}{space}{_PRINTED.get(unit, unit)}"
+
+
+def show_ratio(ratio: Number, decimals: int = 2) -> str:
+    """Print a compression ratio: two decimals, three where two are compared.
+
+    >>> show_ratio(9.8270), show_ratio(ufloat(9.8270, 0.05), 3)
+    ('9.83', '9.827 ± 0.050')
+    """
+    return fixed(magnitude_of(ratio), decimals)
+
+
+def fixed(magnitude: float | UFloat, decimals: int) -> str:
+    """A plain or uncertain number with fixed decimals and no negative zero.
+
+    >>> fixed(-0.0004, 3), fixed(ufloat(1.5, 0.25), 2)
+    ('0.000', '1.50 ± 0.25')
+    """
+    text = f"{round(nominal(magnitude), decimals) + 0.0:.{decimals}f}"
+    spread = deviation(magnitude)
+    return f"{text} ± {spread:.{decimals}f}" if spread else text
+
+
+def magnitude_of(number: Number) -> Number:
+    """A ratio as a plain or uncertain number, whether it comes as a quantity or not.
+
+    >>> magnitude_of(Quantity(20, "mm") / Quantity(1, "cm"))
+    2.0
+    """
+    return number.m_as("") if hasattr(number, "m_as") else number
+
+
+def nominal(number: float | UFloat) -> float:
+    """The best value of a plain or uncertain number.
+
+    >>> nominal(ufloat(9.8, 0.1)), nominal(9.8)
+    (9.8, 9.8)
+    """
+    return getattr(number, "nominal_value", number)
+
+
+def deviation(number: float | UFloat) -> float:
+    """The standard uncertainty of a number; 0 for a plain one.
+
+    >>> deviation(ufloat(9.8, 0.1)), deviation(9.8)
+    (0.1, 0.0)
+    """
+    return getattr(number, "std_dev", 0.0)
+
+
+def _quote(text: object) -> str:
+    shown = text if isinstance(text, str) else repr(text)
+    shown = "".join(c if c.isprintable() else "?" for c in shown)
+    return f'"{shown}"' if len(shown) <= _LONGEST else f'"{shown[:_LONGEST]}…"'
+
+
+def _unit(text: str, written: str) -> str:
+    words = written.casefold().split()
+    unit = _UNITS.get("".join(words))
+    if unit is not None and not any(word[0].isdigit() for word in words):
+        return unit
+    if sum(word in _UNITS for word in words) > 1:
+        raise Refused(f"{_quote(text)}: two units; write one number and one unit")
+    raise Refused(
+        f"{_quote(text)}: {_quote(written.strip())} is no unit this kit knows; "
+        "write mm, cm, in, thou, cc, mL, cu in, deg …"
+    )
+
+
+_WORK_IT_OUT = "work it out first; write one number and its unit"
+
+
+def _why_not_a_number(text: str) -> str:
+    if not text.strip():
+        return 'nothing written; write a number and its unit, like "92.0 mm"'
+    if len(text) > _LONGEST:
+        return 'too long; write one number and its unit, like "92.0 mm"'
+    comma = re.search(r"(\d+),(\d+)", text)
+    if comma:
+        return f"write a decimal point, not a comma ({comma[1]}.{comma[2]} or {comma[1]}{comma[2]})"
+    if re.search(r"\b(nan|inf|infinity)\b", text, re.IGNORECASE):
+        return "not a number that can be measured"
+    if text.count("±") == 1 and re.search(r"[a-zµ°\"]\s*±|±\s*-", text, re.IGNORECASE):
+        return 'write the uncertainty before the unit, like "59.0 ± 0.4 cc"'
+    if re.search(rf"\d\s*[^\d\s.()±+\-*/^]+\s*[+-]?\s*{_NUMBER}", text):
+        return "two units or two numbers; write one number and one unit"
+    if re.search(r"\d\s*-\s*\d+\s*/\s*\d", text):
+        return 'write a mixed number with a space, like "3 29/32 in"'
+    if re.search(r"\d", text) and re.search(r"[-+*/^()]", text):
+        return _WORK_IT_OUT
+    return 'write a number and its unit, like "92.0 mm"'
+
+
+def _finite(text: str, number: str) -> float:
+    value = _number(number)
+    if value is None:
+        raise Refused(f"{_quote(text)}: a fraction over nought")
+    if not math.isfinite(value):
+        raise Refused(f"{_quote(text)}: not a number that can be measured")
+    return value
+
+
+def _number(number: str) -> float | None:
+    if "/" not in number:
+        return float(number)
+    whole_and_top, bottom = number.split("/")
+    *whole, top = whole_and_top.split()
+    if int(bottom) == 0:
+        return None
+    return int(whole[0] if whole else 0) + int(top) / int(bottom)
+
+
+def _spread(text: str, match: re.Match[str]) -> float | None:
+    if match["spread"]:
+        return _finite(text, match["spread"])
+    digits = match["last_digits"]
+    if not digits:
+        return None
+    if "/" in match["number"] or "e" in match["number"].casefold():
+        raise Refused(f'{_quote(text)}: write the uncertainty behind ±, like "59.0 ± 0.4 cc"')
+    if "." in digits:
+        return float(digits)
+    decimals = len(match["number"].partition(".")[2])
+    return int(digits) / 10**decimals
