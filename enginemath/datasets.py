@@ -1,0 +1,106 @@
+"""The data that come with the kit: where they are, and their rows."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from enginemath.units import Refused
+
+if TYPE_CHECKING:
+    import pandas
+
+_PACKAGE = Path(__file__).parent
+
+
+def kit_folder(kind: Literal["lessons", "datasets"]) -> Path:
+    """Folder of the lessons or of the data, in a clone or in an installed kit.
+
+    Args:
+        kind: ``"lessons"`` or ``"datasets"``.
+
+    Returns:
+        The folder.
+
+    Raises:
+        Refused: the folder is missing.
+
+    >>> kit_folder("datasets").name
+    'datasets'
+    """
+    # Inside the package first: beside an installed package, the same name may be a stranger's.
+    for folder in (_PACKAGE / "_kit" / kind, _PACKAGE.parent / kind):
+        if folder.is_dir():
+            return folder
+    raise Refused(f'the folder "{kind}" of the kit is missing: install the kit again')
+
+
+def names() -> list[str]:
+    """Names of all data files, sorted.
+
+    >>> "heron-four.toml" in names()
+    True
+    """
+    folder = kit_folder("datasets")
+    return sorted(file.name for file in folder.iterdir() if file.suffix in (".csv", ".toml"))
+
+
+def path(name: str) -> Path:
+    """Where a data file is.
+
+    Args:
+        name: of the file, with its ending.
+
+    Returns:
+        The file.
+
+    Raises:
+        Refused: no data file of that name; the message lists the names.
+
+    >>> path("heron-four.toml").name
+    'heron-four.toml'
+    """
+    known = names()
+    if name not in known:
+        raise Refused(f'no data file "{name}"; there are: {", ".join(known)}')
+    return kit_folder("datasets") / name
+
+
+def rows(name: str) -> list[dict[str, str]]:
+    """Rows of a CSV file, as text by column.
+
+    Args:
+        name: of the file, with its ending.
+
+    Returns:
+        One dictionary a row.
+
+    Raises:
+        Refused: no such file, or not a CSV file.
+
+    >>> rows("heron-one-pours.csv")[0]
+    {'group': 'A', 'cylinder': '1', 'fill': '1', 'start': '0.45 mL', 'end': '9.65 mL'}
+    """
+    file = path(name)
+    if file.suffix != ".csv":
+        raise Refused(f'"{name}" is a sheet, not a table; only a .csv file has rows')
+    with file.open(encoding="utf-8", newline="") as table:
+        return list(csv.DictReader(table))
+
+
+def cars() -> pandas.DataFrame:
+    """The 205 cars of 1985 as a table of numbers; bore and stroke are missing in four rows.
+
+    Returns:
+        Table with the columns row, cylinders, bore_in, stroke_in, engine_size_cuin,
+        compression_ratio, fuel (gas or diesel) and aspiration (std or turbo).
+
+    Source: UCI "Automobile", J. Schlimmer (1987); see datasets/README.md.
+
+    >>> len(cars().dropna())
+    201
+    """
+    import pandas
+
+    return pandas.read_csv(path("cars-1985.csv"))
