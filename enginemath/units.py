@@ -139,6 +139,15 @@ def read_as(text: str, unit: str) -> pint.Quantity:
     return quantity
 
 
+def as_quantity(value: str | pint.Quantity) -> pint.Quantity:
+    """A quantity as it is, a text as `read` reads it.
+
+    >>> print(as_quantity("50 thou") + as_quantity(Quantity(0.95, "inch")))
+    1000.0 thou
+    """
+    return value if isinstance(value, Quantity) else read(value)
+
+
 def require_kind(quantity: pint.Quantity, unit: str, what: str) -> None:
     """Refuse a quantity that does not measure the same kind of thing as `unit`.
 
@@ -162,7 +171,7 @@ _KINDS = {
 }
 
 
-def kind(unit: pint.Unit) -> str:
+def kind(unit: Any) -> str:
     """What a unit measures, in plain words.
 
     >>> kind(ureg.Unit("cubic_inch"))
@@ -226,6 +235,15 @@ def show(quantity: pint.Quantity, unit: str) -> str:
     magnitude = quantity.m_as(_PINT_NAME.get(unit, unit))
     space = "" if unit == "deg" else " "
     return f"{fixed(magnitude, _DECIMALS[unit])}{space}{_PRINTED.get(unit, unit)}"
+
+
+def shop_unit(quantity: pint.Quantity) -> str:
+    """The unit in which a shop that wrote this quantity wants to read lengths: in or mm.
+
+    >>> shop_unit(read("50 thou")), shop_unit(read("9.2 cm"))
+    ('in', 'mm')
+    """
+    return "in" if str(quantity.units) in ("inch", "thou", "foot", "cu_in") else "mm"
 
 
 def show_ratio(ratio: Number, decimals: int = 2) -> str:
@@ -321,7 +339,7 @@ def _why_not_a_number(text: str) -> str:
 def _finite(text: str, number: str) -> float:
     value = _number(number)
     if value is None:
-        raise Refused(f"{_quote(text)}: a fraction over nought")
+        raise Refused(f"{_quote(text)}: a fraction over zero")
     if not math.isfinite(value):
         raise Refused(f"{_quote(text)}: not a number that can be measured")
     return value

@@ -1,0 +1,140 @@
+"""From the fields of a build sheet to an engine."""
+
+from __future__ import annotations
+
+import pint
+
+from enginemath import limits
+from enginemath.bench import known_depth_crown, poured_volume
+from enginemath.buildsheet.fields import READINGS, Fields
+from enginemath.compression import depth_at_bdc
+from enginemath.files import SheetRefused, within
+from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
+from enginemath.stack import mean
+from enginemath.units import Quantity, Refused, nominal, shop_unit, show
+
+DEAD_CENTRES_AGREE = Quantity(0.05, "mm")
+"""How far stroke, deck clearance and depth at bottom dead centre may disagree."""
+
+
+def engine_from(fields: Fields) -> Engine:
+    """Build the engine that a sheet describes.
+
+    Raises:
+        SheetRefused: a reading that cannot be, or readings that contradict each other.
+    """
+    for table, names in READINGS.items():
+        for name in names:
+            fields.reading(table, name)
+    count = fields.count
+    stroke, clearances = _dead_centres(fields, count)
+    with within("cylinder"):
+        cylinder = Cylinder(
+            bore=fields.needed("cylinder", "bore"),
+            stroke=stroke,
+            rod_length=fields.reading("cylinder", "rod_length"),
+            pin_offset=fields.reading("cylinder", "pin_offset") or Quantity(0, "mm"),
+        )
+    with within("gasket"):
+        gasket = Gasket(
+            bore=fields.reading("gasket", "bore"),
+            compressed_thickness=fields.reading("gasket", "compressed_thickness"),
+            poured=fields.reading("gasket", "volume"),
+            free_thickness=fields.reading("gasket", "free_thickness"),
+        )
+    piston = _piston(fields, cylinder)
+    chambers = _chambers(fields, count)
+    ring_land = _ring_land(fields, cylinder)
+    with within("deck"):
+        return Engine(
+            name=fields.written["name"],
+            cylinder=cylinder,
+            chambers=chambers,
+            gasket=gasket,
+            decks=tuple(Deck(clearance) for clearance in clearances),
+            piston=piston,
+            ring_land=ring_land,
+            intake_closes=fields.reading("cam", "intake_closes"),
+            altitude=fields.reading("site", "altitude"),
+            antiknock_index=fields.antiknock_index,
+        )
+
+
+def _dead_centres(fields: Fields, count: int) -> tuple[pint.Quantity, list[pint.Quantity]]:
+    """Stroke and deck clearances: any two of stroke, clearance, depth at BDC give the third."""
+    stroke = fields.reading("cylinder", "stroke")
+    depth = fields.reading("deck", "depth_at_bdc")
+    clearances = fields.readings("deck", "clearance", count)
+    if clearances is None:
+        if depth is None or stroke is None:
+            raise SheetRefused(
+                "missing; read it at top dead centre, or give both cylinder.stroke and "
+                "deck.depth_at_bdc",
+                field="deck.clearance",
+            )
+        with within("deck.depth_at_bdc"):
+            return stroke, [limits.DECK_CLEARANCE.accept(depth - stroke)] * count
+    clearance = mean(clearances)
+    if depth is None:
+        if stroke is None:
+            raise SheetRefused(
+                "missing; measure it, or give deck.depth_at_bdc", field="cylinder.stroke"
+            )
+    elif stroke is None:
+        with within("deck.depth_at_bdc"):
+            stroke = limits.STROKE.accept(depth - clearance)
+    elif not _agree(stroke, clearance, depth):
+        raise SheetRefused(_disagreement(stroke, clearance, depth), field="deck.depth_at_bdc")
+    return stroke, clearances
+
+
+def _agree(stroke: pint.Quantity, clearance: pint.Quantity, depth: pint.Quantity) -> bool:
+    gap = nominal((depth - depth_at_bdc(stroke, clearance)).m_as("mm"))
+    return abs(gap) <= DEAD_CENTRES_AGREE.m_as("mm") + 1e-9
+
+
+def _disagreement(stroke: pint.Quantity, clearance: pint.Quantity, depth: pint.Quantity) -> str:
+    unit = shop_unit(depth)
+
+    def said(length: pint.Quantity) -> str:
+        return show(Quantity(nominal(length.magnitude), length.units), unit)
+
+    return (
+        f"depth at bottom dead centre {said(depth)} is not stroke {said(stroke)} plus "
+        f"deck clearance {said(clearance)} ({said(depth_at_bdc(stroke, clearance))}); the depth "
+        "holds the deck clearance already: is it counted twice?"
+    )
+
+
+def _chambers(fields: Fields, count: int) -> tuple[Chamber, ...]:
+    given = [name for name in ("volume", "volumes", "fills") if name in fields.table("chamber")]
+    if len(given) != 1:
+        found = f"not {' and '.join(given)} together" if given else "none is there"
+        raise SheetRefused(f"one of volume, volumes and fills is wanted; {found}", field="chamber")
+    if fields.fills:
+        with within("chamber.fills"):
+            return (Chamber(poured_volume(fields.fills)),) * count
+    return tuple(Chamber(volume) for volume in fields.readings("chamber", "volume", count) or ())
+
+
+def _piston(fields: Fields, cylinder: Cylinder) -> Piston:
+    if fields.known_depth:
+        depth, poured = fields.known_depth
+        with within("piston.known_depth"):
+            return Piston.with_crown(known_depth_crown(poured, cylinder.bore, depth).to("cc"))
+    with within("piston"):
+        given = {name: fields.reading("piston", name) for name in fields.table("piston")}
+        return Piston(**given)
+
+
+def _ring_land(fields: Fields, cylinder: Cylinder) -> RingLand | None:
+    if "ring_land" not in fields.written:
+        return None
+    with within("ring_land"):
+        land = RingLand(
+            height=fields.needed("ring_land", "height"),
+            clearance=fields.needed("ring_land", "clearance"),
+        )
+        if nominal(land.clearance.m_as("mm")) >= nominal(cylinder.bore.m_as("mm")):
+            raise Refused(f"clearance {show(land.clearance, 'mm')}: wider than the bore")
+    return land

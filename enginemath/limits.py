@@ -1,0 +1,145 @@
+"""What each dimension of an engine can be, what is usual, and what was probably meant.
+
+The outer bounds run from a model engine to a lorry diesel; the usual bounds are common
+practice, no source, and only ever cause a warning.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import pint
+
+from enginemath.units import Quantity, Refused, as_quantity, nominal, require_kind
+
+
+@dataclass(frozen=True)
+class Limit:
+    """Bounds of one dimension, in its shop unit.
+
+    `low` is excluded where `above_low` is set: a bore of zero cannot be.
+    """
+
+    name: str
+    unit: str
+    low: float
+    high: float
+    usual: tuple[float, float] | None = None
+    above_low: bool = False
+    if_negative: str = "cannot be negative"
+
+    def accept(self, value: str | pint.Quantity) -> pint.Quantity:
+        """Read and check one value.
+
+        Args:
+            value: text with a unit, or a quantity.
+
+        Returns:
+            The quantity, in the unit it came with.
+
+        Raises:
+            Refused: not a number with a fitting unit, or outside the bounds.
+
+        >>> print(BORE.accept("92.0 mm"))
+        92.0 millimeter
+        >>> BORE.accept("3.905 mm")
+        Traceback (most recent call last):
+            ...
+        enginemath.units.Refused: bore 3.905 mm: did you mean 3.905 in?
+        """
+        quantity = as_quantity(value)
+        require_kind(quantity, self.unit, self.name)
+        magnitude = nominal(quantity.m_as(self.unit))
+        if not math.isfinite(magnitude):
+            raise Refused(f"{self.name}: not a number that can be measured")
+        if not self.can_be(magnitude):
+            raise Refused(f"{self.name} {_said(quantity)}: {self._why_not(quantity)}")
+        return quantity
+
+    def can_be(self, magnitude: float) -> bool:
+        """Whether a magnitude, in the shop unit, lies inside the outer bounds."""
+        above = magnitude > self.low if self.above_low else magnitude >= self.low
+        return above and magnitude <= self.high
+
+    def is_usual(self, quantity: pint.Quantity) -> bool:
+        """Whether a quantity lies inside the usual bounds; true where none are set."""
+        low, high = self.usual or (self.low, self.high)
+        return low <= nominal(quantity.m_as(self.unit)) <= high
+
+    def warning(self, quantity: pint.Quantity) -> str | None:
+        """A sentence where the quantity is unusual, with what was perhaps meant.
+
+        >>> DECK_CLEARANCE.warning(as_quantity(".05 in"))
+        'deck clearance 0.05 in is unusual (0 to 0.8 mm): did you mean 0.05 mm?'
+        """
+        if self.usual is None or self.is_usual(quantity):
+            return None
+        low, high = self.usual
+        doubt = f"{self.name} {_said(quantity)} is unusual ({low:g} to {high:g} {self.unit})"
+        meant = self._meant(quantity)
+        return f"{doubt}: did you mean {meant}?" if meant else f"{doubt}: measure it again"
+
+    def _why_not(self, quantity: pint.Quantity) -> str:
+        meant = self._meant(quantity)
+        if meant:
+            return f"did you mean {meant}?"
+        magnitude = nominal(quantity.m_as(self.unit))
+        if magnitude < 0 <= self.low:
+            return self.if_negative
+        if magnitude == 0:
+            return "cannot be zero"
+        bounds = f"{self.low:g} to {self.high:g} {self.unit}"
+        return f"outside what an engine can have ({bounds})"
+
+    def _meant(self, quantity: pint.Quantity) -> str | None:
+        """The same number in another unit of the shop that makes it a usual value."""
+        written = f"{quantity.units:~}"
+        for unit in _MISTAKEN.get(written, ()):
+            other = Quantity(nominal(quantity.magnitude), unit)
+            if self.can_be(other.m_as(self.unit)) and self.is_usual(other) and other.magnitude:
+                return _said(other)
+        return None
+
+
+_MISTAKEN = {
+    "mm": ("inch", "thou", "cm"),
+    "in": ("mm", "thou"),
+    "thou": ("mm", "inch"),
+    "cm": ("mm", "inch"),
+    "m": ("mm",),
+    "cc": ("cu_in",),
+    "mL": ("cu_in",),
+    "cu_in": ("cc",),
+    "L": ("cc",),
+}
+
+
+def _said(quantity: pint.Quantity) -> str:
+    return f"{nominal(quantity.magnitude):.10g} {quantity.units:~}".replace("cu_in", "cu in")
+
+
+BORE = Limit("bore", "mm", 15, 400, usual=(30, 200))
+OVERBORE = Limit("overbore", "mm", 0, 10, usual=(0, 2))
+STROKE = Limit("stroke", "mm", 10, 600, usual=(20, 250))
+ROD_LENGTH = Limit("rod length", "mm", 25, 1500, usual=(50, 400))
+PIN_OFFSET = Limit("pin offset", "mm", -10, 10, usual=(-3, 3))
+CHAMBER = Limit("chamber volume", "cc", 0, 3000, usual=(3, 400), above_low=True)
+GASKET_BORE = Limit("gasket bore", "mm", 15, 450, usual=(30, 210))
+GASKET_THICKNESS = Limit("gasket thickness", "mm", 0.05, 8, usual=(0.2, 3.2))
+GASKET_VOLUME = Limit("gasket volume", "cc", 0, 300, usual=(0.3, 60), above_low=True)
+DECK_CLEARANCE = Limit("deck clearance", "mm", -8, 15, usual=(0, 0.8))
+DEPTH_AT_BDC = Limit("depth at bottom dead centre", "mm", 10, 620, usual=(20, 255))
+DISH = Limit("dish", "cc", 0, 1500, usual=(0, 150), if_negative="a negative dish is a dome")
+DOME = Limit("dome", "cc", 0, 1500, usual=(0, 60), if_negative="a negative dome is a dish")
+RELIEFS = Limit("valve reliefs", "cc", 0, 200, usual=(0, 25))
+KNOWN_DEPTH = Limit("known depth", "mm", 0, 300, usual=(3, 80), above_low=True)
+POURED = Limit("poured volume", "cc", 0, 5000, usual=(5, 1000), above_low=True)
+LAND_HEIGHT = Limit("ring land height", "mm", 0, 60, usual=(1, 20), above_low=True)
+LAND_CLEARANCE = Limit("ring land clearance", "mm", 0, 5, usual=(0.05, 1.5), above_low=True)
+BURETTE_READING = Limit("burette reading", "cc", 0, 1000)
+INTAKE_CLOSES = Limit("intake closing", "deg", 0, 130, usual=(20, 90))
+ALTITUDE = Limit("altitude", "m", -500, 9000)
+SQUISH = Limit("squish clearance", "mm", 0, 25, usual=(0.9, 1.3), above_low=True)
+MOST_CYLINDERS = 24
+ANTIKNOCK_INDEX = (60, 130)

@@ -1,0 +1,294 @@
+"""The nouns: the parts of an engine that decide its compression ratio.
+
+A part accepts text with a unit or a quantity, refuses what cannot be, and knows its volume.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import pint
+
+from enginemath import geometry, limits
+from enginemath.limits import Limit
+from enginemath.units import Quantity, Refused, fixed, nominal, show
+
+NOTHING = Quantity(0, "cc")
+
+
+def _accept(part: Any, **bounds: Limit) -> None:
+    for name, limit in bounds.items():
+        value = getattr(part, name)
+        if value is not None:
+            object.__setattr__(part, name, limit.accept(value))
+
+
+@dataclass(frozen=True)
+class Cylinder:
+    """Bore and stroke, and the rod where a crank angle matters.
+
+    Args:
+        bore: a length.
+        stroke: travel of the piston, a length.
+        rod_length: centre to centre, a length, or None.
+        pin_offset: of the piston pin from the centre line, a length of either sign.
+
+    Raises:
+        Refused: a length that cannot be, or a rod too short for the stroke.
+
+    >>> print(show(Cylinder("92.0 mm", "88.5 mm").swept, "cc"))
+    588.31 cc
+    """
+
+    bore: pint.Quantity
+    stroke: pint.Quantity
+    rod_length: pint.Quantity | None = None
+    pin_offset: pint.Quantity = field(default_factory=lambda: Quantity(0, "mm"))
+
+    def __post_init__(self) -> None:
+        _accept(
+            self,
+            bore=limits.BORE,
+            stroke=limits.STROKE,
+            rod_length=limits.ROD_LENGTH,
+            pin_offset=limits.PIN_OFFSET,
+        )
+        if self.rod_length is None:
+            return
+        spare = nominal((self.rod_length - self.stroke / 2).m_as("mm"))
+        if spare <= abs(nominal(self.pin_offset.m_as("mm"))):
+            raise Refused(
+                f"rod length {show(self.rod_length, 'mm')}: shorter than half the stroke "
+                f"({show(self.stroke, 'mm')}); the crank could not turn"
+            )
+
+    @property
+    def swept(self) -> pint.Quantity:
+        """Swept volume of one cylinder, in cc."""
+        return geometry.disc(self.bore, self.stroke).to("cc")
+
+    @property
+    def crank_radius(self) -> pint.Quantity:
+        """Radius that the crank turns on, a length; needs the rod."""
+        return geometry.crank_radius(self.stroke, self._rod(), self.pin_offset)
+
+    def piston_drop(self, angle: Any) -> pint.Quantity:
+        """Piston below its top dead centre at a crank angle after it, a length; needs the rod.
+
+        >>> cylinder = Cylinder("92.0 mm", "88.5 mm", rod_length="145 mm")
+        >>> print(show(cylinder.piston_drop(90.0), "mm"))
+        51.167 mm
+        """
+        return geometry.piston_drop(self.crank_radius, self._rod(), angle, self.pin_offset)
+
+    def _rod(self) -> pint.Quantity:
+        if self.rod_length is None:
+            raise Refused("rod length: needed for anything with a crank angle, and not given")
+        return self.rod_length
+
+
+@dataclass(frozen=True)
+class Chamber:
+    """Chamber in the head, plug and valves in, up to the head's face.
+
+    >>> print(show(Chamber("47.5 cc").volume, "cc"))
+    47.50 cc
+    """
+
+    volume: pint.Quantity
+
+    def __post_init__(self) -> None:
+        _accept(self, volume=limits.CHAMBER)
+        object.__setattr__(self, "volume", self.volume.to("cc"))
+
+
+@dataclass(frozen=True)
+class Gasket:
+    """Head gasket as it stands under the bolts: its opening and its compressed thickness.
+
+    Args:
+        bore: of the opening, a length; larger than the cylinder's bore.
+        compressed_thickness: a length.
+        poured: the opening's volume, for an opening that is not round; replaces the bore.
+        free_thickness: before tightening, a length; only to recognise the slip of using it.
+
+    >>> print(show(Gasket("93.2 mm", "1.10 mm").volume, "cc"))
+    7.50 cc
+    """
+
+    bore: pint.Quantity | None = None
+    compressed_thickness: pint.Quantity | None = None
+    poured: pint.Quantity | None = None
+    free_thickness: pint.Quantity | None = None
+
+    def __post_init__(self) -> None:
+        _accept(
+            self,
+            bore=limits.GASKET_BORE,
+            compressed_thickness=limits.GASKET_THICKNESS,
+            poured=limits.GASKET_VOLUME,
+            free_thickness=limits.GASKET_THICKNESS,
+        )
+        if self.poured is None and (self.bore is None or self.compressed_thickness is None):
+            raise Refused("gasket: give its bore and its compressed thickness, or its volume")
+        if self.poured is not None and self.bore is not None:
+            raise Refused("gasket: give its bore or its volume, not both")
+        if self.free_thickness is not None and self.compressed_thickness is not None:
+            thickness = [
+                nominal(t.m_as("mm")) for t in (self.free_thickness, self.compressed_thickness)
+            ]
+            if thickness[0] < thickness[1]:
+                raise Refused(
+                    f"gasket: thinner free ({fixed(thickness[0], 3)} mm) than compressed "
+                    f"({fixed(thickness[1], 3)} mm): are they exchanged?"
+                )
+
+    @property
+    def volume(self) -> pint.Quantity:
+        """Volume of the opening, in cc."""
+        if self.poured is not None:
+            return self.poured.to("cc")
+        return geometry.disc(self.bore, self.compressed_thickness).to("cc")
+
+
+@dataclass(frozen=True)
+class Deck:
+    """Where the piston stops at top dead centre: positive is below the deck.
+
+    >>> print(show(Deck("0.35 mm").volume("92.0 mm"), "cc"))
+    2.33 cc
+    """
+
+    clearance: pint.Quantity
+
+    def __post_init__(self) -> None:
+        _accept(self, clearance=limits.DECK_CLEARANCE)
+
+    def volume(self, bore: str | pint.Quantity) -> pint.Quantity:
+        """Volume between the piston's edge and the deck, in cc; negative above the deck."""
+        return geometry.disc(limits.BORE.accept(bore), self.clearance).to("cc")
+
+
+@dataclass(frozen=True)
+class Piston:
+    """What the crown adds to the clearance: a dish, or a dome taken away, and valve reliefs.
+
+    All are positive volumes; at most one of dish and dome.
+
+    >>> print(show(Piston(dish="6.0 cc", reliefs="2.8 cc").crown, "cc"))
+    8.80 cc
+    >>> print(show(Piston(dome="4.5 cc", reliefs="1.5 cc").crown, "cc"))
+    -3.00 cc
+    """
+
+    dish: pint.Quantity = NOTHING
+    dome: pint.Quantity = NOTHING
+    reliefs: pint.Quantity = NOTHING
+
+    def __post_init__(self) -> None:
+        _accept(self, dish=limits.DISH, dome=limits.DOME, reliefs=limits.RELIEFS)
+        if nominal(self.dish.m_as("cc")) and nominal(self.dome.m_as("cc")):
+            raise Refused("piston: a dish and a dome at once; enter the one that is left over")
+
+    @classmethod
+    def with_crown(cls, crown: pint.Quantity) -> Piston:
+        """A piston whose whole crown volume is known: positive is a dish, negative a dome.
+
+        >>> print(show(Piston.with_crown(Quantity(-4.5, "cc")).dome, "cc"))
+        4.50 cc
+        """
+        return cls(dish=crown) if nominal(crown.m_as("cc")) >= 0 else cls(dome=-crown)
+
+    @property
+    def crown(self) -> pint.Quantity:
+        """What the crown adds to the clearance, in cc: dish positive, dome negative."""
+        return (self.dish - self.dome + self.reliefs).to("cc")
+
+
+@dataclass(frozen=True)
+class RingLand:
+    """The ring-shaped gap round the piston, from its edge down to the top ring.
+
+    Args:
+        height: edge to top ring, a length.
+        clearance: bore less land diameter (diametral), a length.
+
+    >>> print(show(RingLand("6.0 mm", "0.60 mm").volume("92.0 mm"), "cc"))
+    0.52 cc
+    """
+
+    height: pint.Quantity
+    clearance: pint.Quantity
+
+    def __post_init__(self) -> None:
+        _accept(self, height=limits.LAND_HEIGHT, clearance=limits.LAND_CLEARANCE)
+
+    def volume(self, bore: str | pint.Quantity) -> pint.Quantity:
+        """Volume of the crevice, in cc."""
+        outer = limits.BORE.accept(bore)
+        return geometry.annulus(outer, outer - self.clearance, self.height).to("cc")
+
+
+@dataclass(frozen=True)
+class Engine:
+    """Cylinders that share bore, stroke, gasket and piston; a chamber and a deck each.
+
+    Args:
+        chambers: one for each cylinder, in cylinder order.
+        decks: one for each cylinder, in cylinder order.
+        intake_closes: angle after bottom dead centre, or None.
+        altitude: of the shop above sea level, a length, or None.
+        antiknock_index: of the fuel, (R+M)/2, or None.
+
+    Raises:
+        Refused: chambers and decks that do not match, or a piston that meets the head.
+    """
+
+    name: str
+    cylinder: Cylinder
+    chambers: tuple[Chamber, ...]
+    gasket: Gasket
+    decks: tuple[Deck, ...]
+    piston: Piston = field(default_factory=Piston)
+    ring_land: RingLand | None = None
+    intake_closes: pint.Quantity | None = None
+    altitude: pint.Quantity | None = None
+    antiknock_index: float | None = None
+
+    def __post_init__(self) -> None:
+        _accept(self, intake_closes=limits.INTAKE_CLOSES, altitude=limits.ALTITUDE)
+        if not self.chambers or len(self.chambers) != len(self.decks):
+            raise Refused(
+                f"{len(self.chambers)} chambers and {len(self.decks)} deck clearances: "
+                "one of each is needed for every cylinder"
+            )
+        for number in range(self.count):
+            self._refuse_contact(number)
+
+    @property
+    def count(self) -> int:
+        """Number of cylinders."""
+        return len(self.chambers)
+
+    @property
+    def displacement(self) -> pint.Quantity:
+        """Swept volume of all cylinders, in cc."""
+        return self.count * self.cylinder.swept
+
+    def squish(self, number: int = 0) -> pint.Quantity | None:
+        """Squish clearance of a cylinder (counted from 0), a length; None if it is not known.
+
+        Source: deck clearance + compressed gasket thickness.
+        """
+        thickness = self.gasket.compressed_thickness
+        return None if thickness is None else self.decks[number].clearance + thickness
+
+    def _refuse_contact(self, number: int) -> None:
+        squish = self.squish(number)
+        if squish is not None and nominal(squish.m_as("mm")) <= 0:
+            above = show(-self.decks[number].clearance, "mm")
+            raise Refused(
+                f"cylinder {number + 1}: the piston stands {above} above the deck, the gasket is "
+                f"{show(self.gasket.compressed_thickness, 'mm')}: the piston would meet the head"
+            )

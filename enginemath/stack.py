@@ -1,0 +1,115 @@
+"""An engine's volumes, cylinder by cylinder, and what they make together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import pint
+
+from enginemath import geometry
+from enginemath.compression import clearance_volume, compression_ratio
+from enginemath.parts import NOTHING, Engine
+from enginemath.units import Number, Refused, magnitude_of, nominal, show
+
+
+@dataclass(frozen=True)
+class Stack:
+    """The volumes of one cylinder, each in cc.
+
+    >>> from enginemath.units import read
+    >>> stack = Stack(*map(read, ("588.3135 cc", "47.5 cc", "7.5044 cc", "2.3267 cc", "8.8 cc")))
+    >>> print(show(stack.clearance, "cc"), round(stack.ratio, 2))
+    66.13 cc 9.9
+    """
+
+    swept: pint.Quantity
+    chamber: pint.Quantity
+    gasket: pint.Quantity
+    deck: pint.Quantity
+    """Positive: the piston stops below the deck."""
+    crown: pint.Quantity
+    """Dish and valve reliefs positive, dome negative."""
+    crevice: pint.Quantity = NOTHING
+
+    @property
+    def parts(self) -> dict[str, pint.Quantity]:
+        """The clearance volume's parts by name, in the order of the stack."""
+        return {
+            "chamber": self.chamber,
+            "gasket": self.gasket,
+            "deck": self.deck,
+            "crown": self.crown,
+            "crevice": self.crevice,
+        }
+
+    @property
+    def clearance(self) -> pint.Quantity:
+        """Clearance volume, in cc."""
+        return clearance_volume(**self.parts)
+
+    @property
+    def ratio(self) -> Number:
+        """Compression ratio, a plain or uncertain number."""
+        return magnitude_of(compression_ratio(self.swept, self.clearance))
+
+    def with_part(self, name: str, volume: pint.Quantity) -> Stack:
+        """The same stack with another volume for one part."""
+        return replace(self, **{name: volume.to("cc")})
+
+
+def stack_of(engine: Engine, number: int = 0) -> Stack:
+    """The stack of one cylinder, counted from 0.
+
+    Raises:
+        Refused: nothing is left above the piston at top dead centre.
+    """
+    bore = engine.cylinder.bore
+    stack = Stack(
+        swept=engine.cylinder.swept,
+        chamber=engine.chambers[number].volume,
+        gasket=engine.gasket.volume,
+        deck=engine.decks[number].volume(bore),
+        crown=engine.piston.crown,
+        crevice=engine.ring_land.volume(bore) if engine.ring_land else NOTHING,
+    )
+    if nominal(stack.clearance.magnitude) <= 0:
+        raise Refused(
+            f"cylinder {number + 1}: the parts add up to {show(stack.clearance, 'cc')} above the "
+            "piston; nothing is left to burn in: measure the dome and the chamber again"
+        )
+    return stack
+
+
+def stacks(engine: Engine) -> tuple[Stack, ...]:
+    """The stacks of all cylinders, in cylinder order."""
+    return tuple(stack_of(engine, number) for number in range(engine.count))
+
+
+def mean(numbers: Sequence[Number]) -> Number:
+    """Mean of plain or uncertain numbers.
+
+    The mean of the cylinders' ratios is not the ratio of the mean chamber.
+
+    >>> mean([9.0, 9.5])
+    9.25
+    """
+    return sum(numbers[1:], numbers[0]) / len(numbers)
+
+
+def mean_ratio(engine: Engine) -> Number:
+    """Mean compression ratio over the cylinders, a plain or uncertain number."""
+    return mean([stack.ratio for stack in stacks(engine)])
+
+
+def spread_of_ratio(engine: Engine) -> float:
+    """Highest less lowest ratio among the cylinders."""
+    ratios = [nominal(stack.ratio) for stack in stacks(engine)]
+    return max(ratios) - min(ratios)
+
+
+def trapped_volume(engine: Engine, number: int, angle: Number) -> pint.Quantity:
+    """Volume above a piston at a crank angle after top dead centre, in cc; needs the rod."""
+    cylinder = engine.cylinder
+    above = geometry.disc(cylinder.bore, cylinder.piston_drop(angle)).to("cc")
+    return stack_of(engine, number).clearance + above

@@ -1,0 +1,124 @@
+"""What one part must become for a wanted ratio, and how far that part alone can go."""
+
+from __future__ import annotations
+
+import pint
+
+from enginemath import limits
+from enginemath.compression import clearance_for, height_of, part_for
+from enginemath.limits import Limit
+from enginemath.parts import Engine
+from enginemath.stack import Stack, stack_of
+from enginemath.units import Number, Quantity, Refused, nominal, show, show_ratio
+
+
+def clearance_for_ratio(stack: Stack, ratio: float) -> pint.Quantity:
+    """Clearance volume for a wanted ratio, in cc.
+
+    Raises:
+        Refused: the ratio is not above 1.
+
+    >>> from enginemath.units import read
+    >>> stack = Stack(*map(read, ("588.3135 cc", "47.5 cc", "7.5 cc", "2.33 cc", "8.8 cc")))
+    >>> print(show(clearance_for_ratio(stack, 10), "cc"))
+    65.37 cc
+    """
+    return clearance_for(_wanted(ratio), stack.swept)
+
+
+def chamber_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
+    """Chamber volume that gives a wanted ratio in one cylinder, in cc.
+
+    Raises:
+        Refused: no chamber can; the message names the highest ratio in reach.
+    """
+    return _part_in_reach(engine, number, "chamber", ratio, limits.CHAMBER)
+
+
+def gasket_thickness_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
+    """Compressed gasket thickness, on the gasket's own bore, for a wanted ratio, a length.
+
+    Raises:
+        Refused: the gasket's bore is unknown, or no thickness can give the ratio.
+    """
+    if engine.gasket.bore is None:
+        raise Refused("gasket bore: not known, so a thickness cannot be worked out")
+    volume = _part(engine, number, "gasket", ratio)
+    thickness = height_of(volume, engine.gasket.bore).to("mm")
+    if nominal(thickness.magnitude) < limits.GASKET_THICKNESS.low:
+        bare = stack_of(engine, number).with_part("gasket", Quantity(0, "cc"))
+        raise Refused(
+            f"ratio {show_ratio(ratio)}: no gasket is thin enough; even with none at all "
+            f"the ratio is {show_ratio(nominal(bare.ratio))}"
+        )
+    return _within(limits.GASKET_THICKNESS, thickness, ratio)
+
+
+def deck_clearance_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
+    """Deck clearance that gives a wanted ratio in one cylinder, a length; positive below the deck.
+
+    Raises:
+        Refused: the piston would have to meet the head, or leave the bore.
+    """
+    volume = _part(engine, number, "deck", ratio)
+    clearance = height_of(volume, engine.cylinder.bore).to("mm")
+    thickness = engine.gasket.compressed_thickness
+    if thickness is not None and nominal((clearance + thickness).m_as("mm")) <= 0:
+        raise Refused(
+            f"ratio {show_ratio(ratio)}: the piston would stand {show(-clearance, 'mm')} above "
+            f"the deck under a gasket of {show(thickness, 'mm')}: it would meet the head"
+        )
+    return _within(limits.DECK_CLEARANCE, clearance, ratio)
+
+
+def crown_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
+    """Crown volume for a wanted ratio, in cc: positive a dish, negative a dome."""
+    crown = _part(engine, number, "crown", ratio)
+    _within(limits.DISH if nominal(crown.magnitude) >= 0 else limits.DOME, abs(crown), ratio)
+    return crown
+
+
+def dish_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
+    """Dish, beside the reliefs there are, that gives a wanted ratio, in cc.
+
+    Raises:
+        Refused: a dome would be needed; the message says how large.
+    """
+    dish = crown_for_ratio(engine, ratio, number) - engine.piston.reliefs.to("cc")
+    if nominal(dish.magnitude) < 0:
+        raise Refused(
+            f"ratio {show_ratio(ratio)}: a flat crown is not enough; "
+            f"it takes a dome of {show(-dish, 'cc')}"
+        )
+    return dish
+
+
+def _wanted(ratio: float) -> float:
+    if not 1 < ratio <= 40:
+        raise Refused(f"ratio {ratio:g}: a compression ratio lies above 1, and not above 40")
+    return ratio
+
+
+def _part(engine: Engine, number: int, name: str, ratio: Number) -> pint.Quantity:
+    stack = stack_of(engine, number)
+    return part_for(_wanted(ratio), stack.swept, stack.clearance - stack.parts[name])
+
+
+def _part_in_reach(
+    engine: Engine, number: int, name: str, ratio: float, limit: Limit
+) -> pint.Quantity:
+    volume = _part(engine, number, name, ratio)
+    if nominal(volume.magnitude) <= limit.low:
+        without = stack_of(engine, number).with_part(name, Quantity(0, "cc"))
+        raise Refused(
+            f"ratio {show_ratio(ratio)}: no {name} is small enough; "
+            f"the other parts alone give {show_ratio(nominal(without.ratio))}"
+        )
+    return _within(limit, volume, ratio)
+
+
+def _within(limit: Limit, value: pint.Quantity, ratio: float) -> pint.Quantity:
+    try:
+        return limit.accept(value)
+    except Refused as refusal:
+        raise Refused(f"ratio {show_ratio(ratio)} cannot be reached so: {refusal}") from None
