@@ -1,0 +1,164 @@
+"""A piston in section: true at its crown, edge and land; below them by common proportions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from enginemath.drawing import equivalents
+from enginemath.drawing.equivalents import CutCone, Ring
+from enginemath.drawing.scales import Sheet
+from enginemath.drawing.svg import Picture, Point
+
+LAND = 0.07
+"""Ring land's height where none was measured, of the bore."""
+_UNDER_CROWN, _WALL, _PIN_RADIUS, _PIN_DEPTH, _SKIRT = 0.12, 0.085, 0.115, 0.38, 0.34
+_RING, _RING_STEP, _RING_DEPTH = 0.022, 0.055, 0.035
+
+
+@dataclass(frozen=True)
+class Piston:
+    """A piston's outline, mm, measured down from the crown's edge."""
+
+    bore: float
+    dish: CutCone | None
+    dome: CutCone | None
+    reliefs: Ring | None
+    land_height: float
+    land_clearance: float
+
+    @property
+    def crown_depth(self) -> float:
+        """From the edge down to the deepest point of the crown."""
+        return max(
+            self.dish.height if self.dish else 0.0, self.reliefs.depth if self.reliefs else 0.0
+        )
+
+    @property
+    def crown_height(self) -> float:
+        """From the edge up to the top of the crown."""
+        return self.dome.height if self.dome else 0.0
+
+    @property
+    def pin_depth(self) -> float:
+        """From the edge down to the pin's centre."""
+        return max(
+            _PIN_DEPTH * self.bore,
+            self.crown_depth + (_UNDER_CROWN + _PIN_RADIUS + 0.05) * self.bore,
+            self.land_height + (2 * _RING_STEP + 0.08) * self.bore,
+        )
+
+    @property
+    def length(self) -> float:
+        """From the edge down to the end of the skirt."""
+        return self.pin_depth + _SKIRT * self.bore
+
+    @property
+    def pin_radius(self) -> float:
+        """Of the piston pin."""
+        return _PIN_RADIUS * self.bore
+
+
+def piston(
+    bore: float,
+    dish: float,
+    reliefs: float,
+    land_height: float | None,
+    land_clearance: float | None,
+    chamber: CutCone,
+    chamber_volume: float,
+) -> Piston:
+    """The piston drawn for a crown of known volume.
+
+    Args:
+        bore, land_height, land_clearance: mm.
+        dish: cc; negative for a dome.
+        reliefs: cc.
+        chamber: the shape that a dome repeats.
+        chamber_volume: cc.
+    """
+    sunk = equivalents.dish(dish, bore) if dish > 0 else None
+    raised = equivalents.dome(-dish, chamber, chamber_volume) if dish < 0 else None
+    inside = max(sunk.wide if sunk else 0.0, raised.wide if raised else 0.0)
+    ring = equivalents.reliefs(reliefs, bore, inside) if reliefs > 0 else None
+    return Piston(bore, sunk, raised, ring, land_height or LAND * bore, land_clearance or 0.0)
+
+
+def draw_piston(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> None:
+    """Draw a piston with its crown's edge at a depth below the sheet's origin, mm."""
+    style = picture.style
+    bore_radius = body.bore / 2
+    land = bore_radius - body.land_clearance / 2
+    cavity = body.crown_depth + _UNDER_CROWN * body.bore
+    inner = bore_radius - _WALL * body.bore
+    half_cavity = bore_radius * 0.55
+
+    crown: list[Point] = []
+    if body.reliefs:
+        ring = body.reliefs
+        crown += [(ring.outer, 0.0), (ring.apex, ring.depth), (ring.inner, 0.0)]
+    if body.dish:
+        crown += [(body.dish.wide, 0.0), (body.dish.narrow, body.dish.height)]
+    right = [
+        *reversed(crown),
+        (land, 0.0),
+        (land, body.land_height),
+        (bore_radius, body.land_height),
+        (bore_radius, body.length),
+        (inner, body.length),
+        (inner, cavity + 0.1 * body.bore),
+        (half_cavity, cavity),
+    ]
+    outline = right + [(-x, y) for x, y in reversed(right)]
+
+    def on_paper(points: list[Point]) -> list[Point]:
+        return [sheet.at(x, edge + y) for x, y in points]
+
+    picture.shape("piston", on_paper(outline), fill=picture.hatch("metal"), stroke_width=style.thin)
+    _rings(picture, sheet, body, edge)
+    fill = picture.hatch("crown")
+    for cone, kind, sign in ((body.dish, "dish", 1), (body.dome, "dome", -1)):
+        if cone:
+            deep = sign * cone.height
+            corners = [
+                (-cone.wide, 0.0),
+                (cone.wide, 0.0),
+                (cone.narrow, deep),
+                (-cone.narrow, deep),
+            ]
+            picture.shape(kind, on_paper(corners), fill=fill, stroke_width=style.thin)
+    if body.reliefs:
+        ring = body.reliefs
+        notch = [(ring.inner, 0.0), (ring.outer, 0.0), (ring.apex, ring.depth)]
+        for side in (-1, 1):
+            picture.shape(
+                "relief",
+                on_paper([(side * x, y) for x, y in notch]),
+                fill=fill,
+                stroke_width=style.thin,
+            )
+
+
+def draw_crevice(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> None:
+    """Draw the gap between ring land and bore."""
+    if not body.land_clearance:
+        return
+    fill = picture.hatch("crevice")
+    land = body.bore / 2 - body.land_clearance / 2
+    wide = body.land_clearance / 2 * sheet.scale
+    for left in (-body.bore / 2, land):
+        x, y = sheet.at(left, edge)
+        picture.rect(
+            "crevice", x, y, wide, body.land_height * sheet.scale, fill=fill, stroke="none"
+        )
+
+
+def _rings(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> None:
+    bore_radius, deep = body.bore / 2, _RING_DEPTH * body.bore
+    drawn = ""
+    for number in range(3):
+        top = edge + body.land_height + number * _RING_STEP * body.bore
+        for left in (-bore_radius, bore_radius - deep):
+            x, y = sheet.at(left, top)
+            wide, high = deep * sheet.scale, _RING * body.bore * sheet.scale
+            drawn += f"M{x:.2f} {y:.2f}h{wide:.2f}v{high:.2f}h{-wide:.2f}Z"
+    picture.path("rings", drawn, fill=picture.style.ink, stroke="none")

@@ -1,0 +1,38 @@
+"""Numbers as they stand in a picture: plain floats in mm, cc and degrees made into shop text."""
+
+from __future__ import annotations
+
+from enginemath.units import fixed
+
+MM_PER_INCH = 25.4
+CC_PER_CUBIC_INCH = 16.387064
+
+
+def length(mm: float, unit: str = "mm") -> str:
+    """A length with three decimals of a mm or four of an inch.
+
+    >>> length(92.0), length(-0.2), length(92.075, "in")
+    ('92.000 mm', '−0.200 mm', '3.6250 in')
+    """
+    text = f"{fixed(mm / MM_PER_INCH, 4)} in" if unit == "in" else f"{fixed(mm, 3)} mm"
+    return text.replace("-", "−")
+
+
+def volume(cc: float, unit: str = "mm") -> str:
+    """A volume with two decimals of a cc, or three of a cubic inch where lengths are in inches.
+
+    >>> volume(47.5), volume(-8.0), volume(32.774128, "in")
+    ('47.50 cc', '−8.00 cc', '2.000 cu in')
+    """
+    text = f"{fixed(cc / CC_PER_CUBIC_INCH, 3)} cu in" if unit == "in" else f"{fixed(cc, 2)} cc"
+    return text.replace("-", "−")
+
+
+def crank(angle: float) -> str:
+    """A crank angle, told from the nearest side of top dead centre.
+
+    >>> crank(37.25), crank(0.0), crank(-20.0)
+    ('37.2° after TDC', '0.0° after TDC', '20.0° before TDC')
+    """
+    side = "before" if angle < 0 else "after"
+    return f"{fixed(abs(angle), 1)}° {side} TDC"
