@@ -284,6 +284,15 @@ def nominal(number: float | UFloat) -> float:
     return getattr(number, "nominal_value", number)
 
 
+def best(quantity: pint.Quantity) -> pint.Quantity:
+    """A quantity without its uncertainty.
+
+    >>> print(best(read("59.0 ± 0.4 cc")))
+    59.0 cc
+    """
+    return Quantity(nominal(quantity.magnitude), quantity.units)
+
+
 def deviation(number: float | UFloat) -> float:
     """The standard uncertainty of a number; 0 for a plain one.
 

@@ -11,7 +11,7 @@ from enginemath.compression import depth_at_bdc
 from enginemath.files import SheetRefused, within
 from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
 from enginemath.stack import mean
-from enginemath.units import Quantity, Refused, nominal, shop_unit, show
+from enginemath.units import Quantity, Refused, best, nominal, shop_unit, show
 
 DEAD_CENTRES_AGREE = Quantity(0.05, "mm")
 """How far stroke, deck clearance and depth at bottom dead centre may disagree."""
@@ -97,7 +97,7 @@ def _disagreement(stroke: pint.Quantity, clearance: pint.Quantity, depth: pint.Q
     unit = shop_unit(depth)
 
     def said(length: pint.Quantity) -> str:
-        return show(Quantity(nominal(length.magnitude), length.units), unit)
+        return show(best(length), unit)
 
     return (
         f"depth at bottom dead centre {said(depth)} is not stroke {said(stroke)} plus "

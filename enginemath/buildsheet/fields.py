@@ -12,6 +12,7 @@ import pint
 from enginemath import limits
 from enginemath.bench import Fill
 from enginemath.files import SheetRefused, short, within
+from enginemath.labels import named
 from enginemath.limits import Limit
 from enginemath.units import Refused
 
@@ -103,6 +104,7 @@ class Fields:
 
     def __init__(self, written: Mapping[str, Any]):
         self.written = written
+        self._read: dict[tuple[str, str], pint.Quantity] = {}
 
     def table(self, name: str) -> Mapping[str, Any]:
         """One table as written; empty where the sheet has none."""
@@ -117,8 +119,11 @@ class Fields:
         value = self.table(table).get(name)
         if value is None:
             return None
-        with within(f"{table}.{name}"):
-            return READINGS[table][name].accept(as_text(value))
+        if (table, name) not in self._read:
+            limit = READINGS[table][name]
+            with within(f"{table}.{name}"):
+                self._read[table, name] = named(limit.accept(as_text(value)), limit.name)
+        return self._read[table, name]
 
     def needed(self, table: str, name: str) -> pint.Quantity:
         """One reading that the sheet must have."""
@@ -140,10 +145,12 @@ class Fields:
             raise SheetRefused(
                 f"{found}: a list of {count} is wanted, one for each cylinder", field=field
             )
-        values = []
+        limit, values = READINGS[table][name], []
         for number, text in enumerate(each, start=1):
             with within(f"{field}[{number}]"):
-                values.append(READINGS[table][name].accept(as_text(text)))
+                values.append(
+                    named(limit.accept(as_text(text)), f"{limit.name}, cylinder {number}")
+                )
         return values
 
     @cached_property
@@ -162,7 +169,10 @@ class Fields:
             with within(f"chamber.fills[{number}]"):
                 if not isinstance(pair, list) or len(pair) != 2:
                     raise Refused(f"{short(pair)}: a start and an end reading are wanted")
-                fills.append(Fill(*(limits.BURETTE_READING.accept(as_text(t)) for t in pair)))
+                readings = [limits.BURETTE_READING.accept(as_text(text)) for text in pair]
+                for reading, end in zip(readings, ("start", "end"), strict=True):
+                    named(reading, f"fill {number}, {end}")
+                fills.append(Fill(*readings))
         return tuple(fills)
 
     @cached_property
@@ -178,10 +188,9 @@ class Fields:
             if len(piston) > 1:
                 others = " and ".join(name for name in piston if name != "known_depth")
                 raise Refused(f"the pour holds the whole crown already; leave out {others}")
-            return (
-                limits.KNOWN_DEPTH.accept(as_text(pair["depth"])),
-                limits.POURED.accept(as_text(pair["poured"])),
-            )
+            depth = limits.KNOWN_DEPTH.accept(as_text(pair["depth"]))
+            poured = limits.POURED.accept(as_text(pair["poured"]))
+            return named(depth, "known depth"), named(poured, "poured volume")
 
     @property
     def count(self) -> int:

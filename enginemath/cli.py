@@ -1,0 +1,152 @@
+"""The command line: `enginemath …`, also `python -m enginemath …`."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from enginemath.units import Refused
+
+LESSONS_FOLDER = Path("~/enginemath-lessons")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Returns:
+        0 when it was done; 2 when what was given cannot be, said in one line on standard error.
+    """
+    options = _parser().parse_args(arguments)
+    _survive_narrow_terminals()
+    try:
+        text = options.command(options)
+    except Refused as refusal:
+        print("enginemath:", " ".join(str(refusal).split()), file=sys.stderr)
+        return 2
+    try:
+        if text:
+            print(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="enginemath", description="An engine's compression ratio, from bench readings."
+    )
+    commands = parser.add_subparsers(required=True, metavar="command")
+
+    ratio = _command(commands, "ratio", _ratio, "the stack of volumes and the ratio of a sheet")
+    ratio.add_argument("sheet", metavar="SHEET", help="a build sheet (TOML)")
+    _json_option(ratio)
+
+    plan = _command(commands, "plan", _plan, "every combination of changes that reaches a target")
+    plan.add_argument("sheet", metavar="SHEET", help="a build sheet (TOML)")
+    plan.add_argument("choices", metavar="OPTIONS", help="target, parts and cuts (TOML)")
+    plan.add_argument("--top", type=_whole, default=10, metavar="N", help="plans to show (10)")
+    _json_option(plan)
+
+    diagnose = _command(commands, "diagnose", _diagnose, "which mistakes an answer shows")
+    diagnose.add_argument("sheet", metavar="SHEET", help="a build sheet (TOML)")
+    diagnose.add_argument("--quantity", required=True, metavar="NAME", help="compression_ratio, …")
+    diagnose.add_argument("--answer", required=True, metavar="TEXT", help='what was written: "9.83"')
+    _json_option(diagnose)
+
+    lessons = _command(commands, "lessons", _lessons, "open the lessons in JupyterLab")
+    lessons.add_argument(
+        "--folder", type=Path, default=LESSONS_FOLDER, help=f"your own copy ({LESSONS_FOLDER})"
+    )
+    lessons.add_argument("--lesson", type=int, metavar="N", help="go straight to lesson N")
+    lessons.add_argument("--copy-only", action="store_true", help="copy, open nothing")
+    return parser
+
+
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    run: Callable[[argparse.Namespace], str],
+    purpose: str,
+) -> argparse.ArgumentParser:
+    parser = commands.add_parser(name, help=purpose, description=purpose)
+    parser.set_defaults(command=run)
+    return parser
+
+
+def _json_option(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--json", action="store_true", help="as JSON, for another program")
+
+
+def _whole(text: str) -> int:
+    number = int(text)
+    if number < 1:
+        raise argparse.ArgumentTypeError("must be 1 or more")
+    return number
+
+
+def _ratio(options: argparse.Namespace) -> str:
+    from enginemath.buildsheet import read_sheet
+    from enginemath.report import ratio_report, ratio_text
+
+    sheet = read_sheet(options.sheet)
+    report = ratio_report(sheet.engine)
+    return _as_json(report) if options.json else ratio_text(sheet.engine, report)
+
+
+def _plan(options: argparse.Namespace) -> str:
+    from enginemath.buildsheet import read_sheet
+    from enginemath.planning import plan_report, plan_text, read_options
+
+    sheet = read_sheet(options.sheet)
+    report = plan_report(sheet, read_options(options.choices), options.top)
+    return _as_json(report) if options.json else plan_text(report)
+
+
+def _diagnose(options: argparse.Namespace) -> str:
+    from enginemath.buildsheet import read_sheet
+    from enginemath.classroom import diagnose
+
+    diagnosis = diagnose(read_sheet(options.sheet), options.quantity, options.answer)
+    return _as_json(diagnosis.as_dict()) if options.json else str(diagnosis)
+
+
+def _lessons(options: argparse.Namespace) -> str:
+    from enginemath.workfolder import deliver
+
+    delivery = deliver(options.folder.expanduser())
+    if options.copy_only:
+        return str(delivery)
+    print(delivery, flush=True)
+    first = _lesson_named(delivery.folder, options.lesson or 0)
+    command = [
+        *(sys.executable, "-m", "jupyterlab", str(first)),
+        f"--ServerApp.root_dir={delivery.folder}",
+        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+        "--LabApp.news_url=None",
+        "--LabApp.extension_manager=readonly",
+    ]
+    os.execv(sys.executable, command)
+
+
+def _lesson_named(folder: Path, number: int) -> Path:
+    found = sorted(folder.glob(f"{number:02d}-*.ipynb"))
+    if found:
+        return found[0]
+    if number:
+        raise Refused(f"lesson {number}: there is none; lessons are numbered from 0")
+    return folder
+
+
+def _as_json(report: object) -> str:
+    return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False)
+
+
+def _survive_narrow_terminals() -> None:
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")

@@ -1,0 +1,113 @@
+"""A learner's own copy of the lessons: brought up to date, never written over."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import shutil
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from enginemath.datasets import kit_folder
+from enginemath.files import SheetRefused, write_atomically
+
+RECORD = ".delivered.json"
+"""What the kit put into the folder, as a digest of each file; tells a learner's change."""
+
+
+@dataclass
+class Delivery:
+    """What happened to each lesson in the learner's folder."""
+
+    folder: Path
+    new: list[str] = field(default_factory=list)
+    updated: list[str] = field(default_factory=list)
+    kept: list[str] = field(default_factory=list)
+    """Changed by the learner, so left alone."""
+    beside: list[str] = field(default_factory=list)
+    """The kit's newer version, put beside a kept lesson under another name."""
+
+    def __str__(self) -> str:
+        lines = [f"Lessons in {self.folder}"]
+        for what, names in (
+            ("new", self.new),
+            ("brought up to date (you had not changed them)", self.updated),
+            ("kept as you left them", self.kept),
+            ("newer version put beside yours", self.beside),
+        ):
+            if names:
+                lines.append(f"  {what}: {', '.join(names)}")
+        return "\n".join(lines)
+
+
+def deliver(folder: Path, source: Path | None = None) -> Delivery:
+    """Copy the lessons into a working folder without touching what a learner changed.
+
+    Args:
+        folder: made if it is not there.
+        source: the lessons; by default those that came with the kit.
+
+    Returns:
+        What was new, brought up to date, kept, or put beside.
+
+    Raises:
+        SheetRefused: the folder cannot be written.
+    """
+    source = source or kit_folder("lessons")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        return _deliver(folder, source)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise SheetRefused(f"cannot be written ({reason})", file=str(folder)) from None
+
+
+def _deliver(folder: Path, source: Path) -> Delivery:
+    delivery = Delivery(folder)
+    record = _record(folder)
+    for lesson in sorted(path for path in source.iterdir() if path.suffix == ".ipynb"):
+        mine, ours = folder / lesson.name, _digest(lesson)
+        if not mine.exists():
+            _copy(lesson, mine)
+            delivery.new.append(lesson.name)
+        elif _digest(mine) == ours:
+            pass
+        elif _digest(mine) == record.get(lesson.name):
+            _copy(lesson, mine)
+            delivery.updated.append(lesson.name)
+        else:
+            delivery.kept.append(lesson.name)
+            if record.get(lesson.name) != ours:
+                other = _free_name(folder, lesson)
+                _copy(lesson, other)
+                delivery.beside.append(other.name)
+        record[lesson.name] = ours
+    write_atomically(folder / RECORD, json.dumps(record, indent=1, sort_keys=True))
+    return delivery
+
+
+def _copy(lesson: Path, target: Path) -> None:
+    temporary = target.with_name(f".{target.name}.tmp")
+    shutil.copyfile(lesson, temporary)
+    temporary.replace(target)
+
+
+def _free_name(folder: Path, lesson: Path) -> Path:
+    name = folder / f"{lesson.stem}-new{lesson.suffix}"
+    number = 2
+    while name.exists():
+        name = folder / f"{lesson.stem}-new-{number}{lesson.suffix}"
+        number += 1
+    return name
+
+
+def _record(folder: Path) -> dict[str, str]:
+    try:
+        record = json.loads((folder / RECORD).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return record if isinstance(record, dict) else {}
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()

@@ -1,0 +1,121 @@
+"""Make the students' lessons from the solved notebooks, and run both.
+
+    python instructor/make_lessons.py            # all
+    python instructor/make_lessons.py 06 07      # some
+    python instructor/make_lessons.py --check    # say which lessons are out of date, run nothing
+
+The solved notebook is the source. A cell's tags say what becomes of it:
+
+- ``answer``: only assignments; each right-hand side becomes an empty answer for the student;
+- ``instructor``: left out of the student's notebook.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import sys
+from concurrent.futures import ThreadPoolExecutor
+from copy import deepcopy
+from pathlib import Path
+
+import nbformat
+from nbclient import NotebookClient
+from nbformat import NotebookNode
+
+SOLVED = Path(__file__).parent / "solved"
+LESSONS = Path(__file__).parents[1] / "lessons"
+METADATA = {
+    "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+    "language_info": {"name": "python"},
+}
+
+
+def blank(solved: NotebookNode) -> NotebookNode:
+    """The student's notebook: no instructor's cells, no answers, no outputs."""
+    lesson = deepcopy(solved)
+    lesson.cells = [cell for cell in lesson.cells if "instructor" not in tags(cell)]
+    for cell in lesson.cells:
+        if "answer" in tags(cell):
+            cell.source = without_answers(cell.source)
+        if cell.cell_type == "code":
+            cell.outputs, cell.execution_count = [], None
+    return lesson
+
+
+def without_answers(source: str) -> str:
+    """Replace the right-hand side of every assignment by an empty answer.
+
+    >>> print(without_answers('my_ratio = "9.83"  # two decimals'))
+    my_ratio = ""  # two decimals
+    """
+    lines = source.splitlines()
+    for node in ast.parse(source).body:
+        if not isinstance(node, ast.Assign) or node.lineno != node.end_lineno:
+            raise ValueError(f"an answer cell holds one-line assignments only: {source!r}")
+        line, value = lines[node.lineno - 1], node.value
+        before = line.encode()[: value.col_offset].decode()
+        after = line.encode()[value.end_col_offset :].decode()
+        lines[node.lineno - 1] = f'{before}""{after}'
+    return "\n".join(lines)
+
+
+def tags(cell: NotebookNode) -> list[str]:
+    """A cell's tags."""
+    return cell.metadata.get("tags", [])
+
+
+def sources(notebook: NotebookNode) -> list[tuple[str, str]]:
+    """What a notebook says, without outputs."""
+    return [(cell.cell_type, cell.source) for cell in notebook.cells]
+
+
+def run(notebook: NotebookNode) -> NotebookNode:
+    """Run every cell and keep what it prints; drop what differs from machine to machine."""
+    NotebookClient(notebook, timeout=120, kernel_name="python3").execute()
+    notebook.metadata = nbformat.from_dict(METADATA)
+    for cell in notebook.cells:
+        cell.metadata.pop("execution", None)
+        for output in cell.get("outputs", []):
+            output.get("data", {}).pop("application/vnd.jupyter.widget-view+json", None)
+    return notebook
+
+
+def make(solved_path: Path) -> Path:
+    """Run one solved notebook and write the student's lesson made from it."""
+    solved = nbformat.read(solved_path, as_version=4)
+    lesson_path = LESSONS / solved_path.name
+    nbformat.write(run(solved), solved_path)
+    nbformat.write(run(blank(solved)), lesson_path)
+    return lesson_path
+
+
+def out_of_date(solved_path: Path) -> bool:
+    """Whether the student's lesson is not what the solved notebook gives."""
+    lesson_path = LESSONS / solved_path.name
+    if not lesson_path.exists():
+        return True
+    solved, lesson = (nbformat.read(path, as_version=4) for path in (solved_path, lesson_path))
+    return sources(blank(solved)) != sources(lesson)
+
+
+def main() -> int:
+    """Make the lessons that were asked for."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("numbers", nargs="*", help="such as 06; all if none is given")
+    parser.add_argument("--check", action="store_true", help="say which are out of date")
+    options = parser.parse_args()
+    wanted = tuple(options.numbers) or ("",)
+    paths = [path for path in sorted(SOLVED.glob("*.ipynb")) if path.name.startswith(wanted)]
+    if options.check:
+        stale = [path.name for path in paths if out_of_date(path)]
+        print(*(f"out of date: {name}" for name in stale), sep="\n")
+        return 1 if stale else 0
+    with ThreadPoolExecutor(max_workers=2) as two_at_once:
+        for lesson_path in two_at_once.map(make, paths):
+            print(lesson_path.name)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
