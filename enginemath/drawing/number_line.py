@@ -11,7 +11,7 @@ from enginemath.drawing.typeface import text_width
 from enginemath.drawing.words import MM_PER_INCH
 from enginemath.units import fixed
 
-WIDTH, HEIGHT = 960.0, 106.0
+WIDTH, HEIGHT = 990.0, 106.0
 
 
 @dataclass(frozen=True)

@@ -122,7 +122,7 @@ def section(
     text = style.text
     column = width - _column_width(view, unit, style)
     top = 3.0 * text
-    for margin in (7.2 * text, 10.6 * text):
+    for margin in (7.6 * text, 10.6 * text):
         room = column - margin - 2 * text, height - top - 1.2 * text
         fits = min(room[0] / cylinder.width, room[1] / cylinder.height)
         used = scale or preferred(fits)
@@ -284,7 +284,7 @@ def _draw_crank(picture: Picture, sheet: Sheet, cylinder: _Cylinder) -> None:
     for kind, (x, y), size in (
         ("crank-journal", centre, journal),
         ("crank-pin", crank_pin, 0.8 * journal),
-        ("pin", piston_pin, pin),
+        ("rod-end", piston_pin, pin),
     ):
         picture.circle(kind, x, y, size, fill=style.paper, stroke=light, stroke_width=style.thin)
         picture.lines(
@@ -438,7 +438,7 @@ def _footing(
     picture.lines(
         "scale-bar", ((column, y - 4, column, y + 4), (column, y, end, y), (end, y - 4, end, y + 4))
     )
-    picture.label(f"{bar:g} {unit}", end + 0.5 * text, y)
+    picture.label(f"{bar:g} {unit}", end + 0.5 * text, y, kind="scale")
 
 
 def _column_width(view: SectionView, unit: str, style: Style) -> float:

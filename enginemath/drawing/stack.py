@@ -9,10 +9,10 @@ from enginemath.drawing import words
 from enginemath.drawing.palette import SCREEN, Style
 from enginemath.drawing.scales import Scale, preferred, spread
 from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import LINE, text_width
+from enginemath.drawing.typeface import text_width
 from enginemath.units import fixed
 
-WIDTH, HEIGHT = 360.0, 600.0
+WIDTH, HEIGHT = 390.0, 600.0
 
 
 @dataclass(frozen=True)
@@ -86,88 +86,70 @@ def stack(
     """
     width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
     ratio = fixed(view.ratio, 2)
-    picture = Picture(
-        "stack",
-        width,
-        height,
-        title=f"Volumes of one cylinder: ratio {ratio}",
-        description=_description(view, unit, ratio),
-        key=key,
-        style=style,
-    )
+    title, told = f"Volumes of one cylinder: ratio {ratio}", _description(view, unit, ratio)
+    picture = Picture("stack", width, height, title=title, description=told, key=key, style=style)
     text = style.text
     top, foot = 3.4 * text, height - 4.6 * text
-    swept_text = words.volume(view.swept, unit)
     left = 0.8 * text
-    whole_width = max(text_width(swept_text, text), text_width("swept", text)) + text
-    named = [f"{name} {words.volume(volume, unit)}" for _, name, volume in view.blocks]
-    beside = (
-        width
-        - 0.5 * text
-        - max(
-            text_width(f"clearance {words.volume(view.clearance, unit)}", text, bold=True),
-            *(text_width(line, text) for line in named),
-        )
+    whole_width = text_width(words.volume(view.swept, unit), style.small) + text
+    labels = max(
+        text_width(f"{name} {words.volume(cc, unit)}", text) for _, name, cc in view.blocks
     )
-    parts_left = left + whole_width + 3.8 * text
-    parts_width = max(beside - 1.8 * text - parts_left, 2.0 * text)
+    parts_left = left + whole_width + 2.8 * text
+    parts_width = max(width - 2.3 * text - labels - parts_left, 2.0 * text)
 
-    whole = Scale(0.0, 1.0, foot, foot - preferred((foot - top) / (view.swept + view.clearance)))
-    up = sum(volume for _, _, volume in view.blocks if volume > 0)
-    down = -sum(volume for _, _, volume in view.blocks if volume < 0)
+    whole = Scale(0, 1, foot, foot - preferred((foot - top) / (view.swept + view.clearance)))
+    up = sum(max(volume, 0.0) for _, _, volume in view.blocks)
+    down = up - view.clearance
     tall = preferred((foot - top) / (up + down))
     zero = foot - down * tall
-    parts = Scale(0.0, 1.0, zero, zero - tall)
+    parts = Scale(0, 1, zero, zero - tall)
 
-    _whole_column(picture, view, whole, left, whole_width, swept_text)
+    _whole_column(picture, view, whole, left, whole_width, unit)
+    right = left + whole_width
     joins = (
-        (left + whole_width, whole(view.swept), parts_left, zero),
-        (left + whole_width, whole(view.swept + view.clearance), parts_left, parts(view.clearance)),
+        (right, whole(view.swept), parts_left, zero),
+        (right, whole(view.swept + view.clearance), parts_left, parts(view.clearance)),
     )
-    picture.lines(
-        "join", joins, stroke_width=style.thin, stroke_dasharray="4 3", stroke=style.quiet
-    )
+    thin = style.thin
+    picture.lines("join", joins, stroke_width=thin, stroke_dasharray="4 3", stroke=style.quiet)
     _parts_column(picture, view, parts, parts_left, parts_width, unit, (top, foot))
-    heading = 1.1 * text
-    picture.label("whole\ncylinder", left, heading, size=style.small, bold=True)
-    picture.label(
-        f"clearance, drawn\n{_times(tall / -whole.unit)} times as tall",
-        parts_left,
-        heading,
-        size=style.small,
-        bold=True,
+    heading = (
+        f"clearance {words.volume(view.clearance, unit)},\n"
+        f"drawn {_times(tall / -whole.unit)} times as tall"
     )
-    clearance = words.volume(view.clearance, unit)
-    swept_number, unit_word = swept_text.split(" ", 1)
-    clearance_number = clearance.removesuffix(f" {unit_word}")
-    equals = left + text_width("ratio ", text)
-    picture.label("ratio", left, height - 2.6 * text)
-    picture.label("= (swept + clearance) ÷ clearance", equals, height - 2.6 * text)
-    picture.label(
-        f"= ({swept_number} + {clearance_number}) ÷ {clearance_number} = {ratio}",
-        equals,
-        height - 1.2 * text,
-        bold=True,
-    )
+    picture.label("whole\ncylinder", left, 1.1 * text, size=style.small, bold=True)
+    picture.label(heading, parts_left, 1.1 * text, size=style.small, bold=True)
+    _formula(picture, view, left, height - 2.6 * text, unit, ratio)
     return picture
 
 
-def _whole_column(
-    picture: Picture, view: StackView, scale: Scale, left: float, width: float, swept: str
+def _formula(
+    picture: Picture, view: StackView, left: float, y: float, unit: str, ratio: str
 ) -> None:
-    style = picture.style
+    text = picture.style.text
+    swept, clearance = (
+        words.volume(volume, unit).split(" ")[0] for volume in (view.swept, view.clearance)
+    )
+    equals = left + text_width("ratio ", text)
+    picture.label("ratio", left, y)
+    picture.label("= (swept + clearance) ÷ clearance", equals, y)
+    worked = f"= ({swept} + {clearance}) ÷ {clearance} = {ratio}"
+    picture.label(worked, equals, y + 1.4 * text, bold=True)
+
+
+def _whole_column(
+    picture: Picture, view: StackView, scale: Scale, left: float, width: float, unit: str
+) -> None:
+    small = picture.style.small
     top, joint, foot = scale(view.swept + view.clearance), scale(view.swept), scale(0.0)
     picture.rect("swept", left, joint, width, foot - joint, fill=picture.hatch("swept"))
-    picture.rect("clearance", left, top, width, joint - top, fill=style.paper)
-    if joint - top > 1.7 * style.text:
-        picture.label("clearance", left + width / 2, (top + joint) / 2, anchor="middle")
-    picture.label(
-        f"swept\n{swept}",
-        left + width / 2,
-        (joint + foot) / 2 - LINE * style.text / 2,
-        anchor="middle",
-        kind="measure",
-    )
+    picture.rect("clearance", left, top, width, joint - top, fill=picture.style.paper)
+    middle = left + width / 2
+    if joint - top > 1.7 * small:
+        picture.label("clearance", middle, (top + joint) / 2, anchor="middle", size=small)
+    swept, y = words.volume(view.swept, unit), (joint + foot) / 2
+    picture.label(f"swept\n{swept}", middle, y, anchor="middle", size=small, kind="measure")
 
 
 def _parts_column(
@@ -179,51 +161,35 @@ def _parts_column(
     unit: str,
     ends: tuple[float, float],
 ) -> None:
-    style, text = picture.style, picture.style.text
-    right, zero = left + width, scale(0.0)
-    notes: list[tuple[float, float, str, bool]] = []
+    style, text, thin = picture.style, picture.style.text, picture.style.thin
+    right, zero, net = left + width, scale(0.0), scale(view.clearance)
+    notes: list[tuple[float, str, bool]] = []
     up = down = 0.0
     for part, name, volume in view.blocks:
         start = up if volume > 0 else down
         a, b = scale(start + max(volume, 0.0)), scale(start + min(volume, 0.0))
-        picture.rect(
-            f"block-{part}",
-            left,
-            a,
-            width,
-            b - a,
-            fill=picture.hatch(part),
-            stroke_width=style.thin,
-        )
-        notes.append(((a + b) / 2, right, f"{name} {words.volume(volume, unit)}", False))
+        fill = picture.hatch(part)
+        picture.rect(f"block-{part}", left, a, width, b - a, fill=fill, stroke_width=thin)
+        notes.append(((a + b) / 2, f"{name} {words.volume(volume, unit)}", False))
         up, down = (up + volume, down) if volume > 0 else (up, down + volume)
-    net = scale(view.clearance)
     if down:
-        picture.rect(
-            "taken-off",
-            left,
-            scale(up),
-            width,
-            net - scale(up),
-            fill=style.paper,
-            fill_opacity="0.7",
-            stroke_dasharray="4 3",
-            stroke_width=style.thin,
-        )
-    picture.lines("zero", ((left - 0.6 * text, zero, right + 0.5 * text, zero),))
-    picture.lines("net", ((left - 0.6 * text, net, right + 0.5 * text, net),))
-    picture.label("0", left - 0.9 * text, zero, anchor="end", size=style.small, kind="tick")
-    notes.append((net, right + 0.5 * text, f"clearance {words.volume(view.clearance, unit)}", True))
-    notes.sort(key=lambda note: note[0])
-    top, foot = ends
-    places = spread([note[0] for note in notes], 1.45 * text, top, foot)
+        top = scale(up)
+        look: dict[str, str | float] = {
+            "fill_opacity": "0.7",
+            "stroke_dasharray": "4 3",
+            "stroke_width": thin,
+        }
+        picture.rect("taken-off", left, top, width, net - top, fill=style.paper, **look)
+        notes.append((net, "clearance", True))
+    for kind, y in (("zero", zero), ("net", net)):
+        picture.lines(kind, ((left - 0.5 * text, y, right + 0.5 * text, y),))
+    picture.label("0", left - 0.8 * text, zero, anchor="end", size=style.small, kind="tick")
+    notes.sort()
+    places = spread([note[0] for note in notes], 1.45 * text, *ends)
     beside = right + 1.8 * text
-    for (at, start, said, bold), y in zip(notes, places, strict=True):
-        picture.trace(
-            "leader",
-            ((start, at), (beside - 0.6 * text, y), (beside - 0.2 * text, y)),
-            stroke_width=style.thin,
-        )
+    for (at, said, bold), y in zip(notes, places, strict=True):
+        bent = ((right, at), (beside - 0.6 * text, y), (beside - 0.2 * text, y))
+        picture.trace("leader", bent, stroke_width=thin)
         picture.label(said, beside, y, bold=bold, kind="measure")
 
 

@@ -1,0 +1,55 @@
+"""Each drawing against its stored outline: elements, classes, whole px.
+
+The outlines stand in `outlines/`. After a change that is meant, look at the pictures, then renew:
+
+    RENEW_OUTLINES=1 python -m pytest tests/drawing/test_outlines.py
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from enginemath.drawing.layout import overview
+from enginemath.drawing.number_line import number_line, ratio_line, squish_line
+from enginemath.drawing.palette import PROJECTOR
+from enginemath.drawing.section import section
+from enginemath.drawing.stack import stack
+
+from .engines import HERON, volumes
+from .reader import outline
+
+FOLDER = Path(__file__).with_name("outlines")
+DOME = replace(HERON, dish=-8.0, deck_clearance=-0.2, angle=0.0)
+SMALL = replace(HERON, bore=39.0, stroke=41.4, chamber=5.2, gasket_bore=39.5, gasket_thickness=0.3,
+                dish=0.0, reliefs=0.0, land_height=None, land_clearance=None, rod_length=None,
+                angle=120.0)  # fmt: skip
+PICTURES = {
+    "section": lambda: section(HERON),
+    "section-dome-inch": lambda: section(DOME, unit="in", crank=False),
+    "section-small": lambda: section(SMALL),
+    "section-projector": lambda: section(HERON, style=PROJECTOR),
+    "stack": lambda: stack(volumes(HERON)),
+    "stack-dome": lambda: stack(volumes(DOME), unit="in"),
+    "ratio-line": lambda: number_line(ratio_line(9.83, (9.0, 9.5), aim=9.25, interval=(9.7, 10))),
+    "squish-line": lambda: number_line(squish_line(1.0)),
+    "overview": lambda: overview(
+        HERON, volumes(HERON), ratio_line(volumes(HERON).ratio, (9.0, 9.5))
+    ),
+}
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_outline_is_as_stored(name: str) -> None:
+    found, stored = outline(PICTURES[name]().svg()), FOLDER / f"{name}.txt"
+    if os.environ.get("RENEW_OUTLINES"):
+        FOLDER.mkdir(exist_ok=True)
+        stored.write_text(found, encoding="utf-8")
+    assert found == stored.read_text(encoding="utf-8"), "see the top of this file"
+
+
+def test_every_stored_outline_has_its_picture() -> None:
+    assert {path.stem for path in FOLDER.glob("*.txt")} == set(PICTURES)
