@@ -1,0 +1,193 @@
+"""How sure a result is: the error budget, the effective degrees of freedom, the interval.
+
+A result worked out from readings with uncertainty remembers which readings went in. One reading
+that goes in at several places - the bore in swept volume, deck and crevice - counts once.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from uncertainties import Variable
+
+from enginemath.distributions import coverage_factor
+from enginemath.labels import Label, label_of
+from enginemath.units import Number, Refused
+
+
+def welch_satterthwaite(contributions: Iterable[tuple[float, float]]) -> float:
+    """Effective degrees of freedom of a combined standard uncertainty.
+
+    Args:
+        contributions: pairs of a contribution (sensitivity times standard uncertainty, all in
+            one unit) and its degrees of freedom, which may be infinite.
+
+    Returns:
+        A bare number, infinite where every uncertainty is taken as certain.
+
+    Source: u⁴ / Σ uᵢ⁴/νᵢ; JCGM 100:2008, G.4.1.
+
+    >>> welch_satterthwaite([(1.0, 4), (1.0, 4)])
+    8.0
+    """
+    pairs = [(u * u, degrees) for u, degrees in contributions]
+    variance = math.fsum(square for square, _ in pairs)
+    doubt = math.fsum(square * square / degrees for square, degrees in pairs)
+    return variance * variance / doubt if doubt else math.inf
+
+
+@dataclass(frozen=True)
+class Line:
+    """What one reading brings to the uncertainty of the result.
+
+    `value`, `u` and `sensitivity` are None where several readings share the name.
+    """
+
+    name: str
+    unit: str
+    value: float | None
+    u: float | None
+    sensitivity: float | None
+    """Change of the result for one unit more of the reading."""
+    contribution: float
+    """In the result's unit, positive."""
+    share: float
+    """Of the variance, 0 to 1."""
+    degrees_of_freedom: float
+
+
+@dataclass(frozen=True)
+class Budget:
+    """The error budget of a result: its lines, the largest share first."""
+
+    value: float
+    u: float
+    unit: str
+    lines: tuple[Line, ...]
+
+    @property
+    def effective_degrees_of_freedom(self) -> float:
+        """Of the combined uncertainty; infinite where every uncertainty is taken as certain."""
+        return welch_satterthwaite(
+            (line.contribution, line.degrees_of_freedom) for line in self.lines
+        )
+
+    def expanded(self, coverage: float = 0.95) -> float:
+        """Half-width that holds a share of the values, in the result's unit.
+
+        Source: Student's t at the degrees of freedom rounded down; JCGM 100:2008, G.4.1.
+        """
+        degrees = self.effective_degrees_of_freedom
+        whole = degrees if math.isinf(degrees) else max(1, math.floor(degrees))
+        return coverage_factor(coverage, whole) * self.u
+
+    def interval(self, coverage: float = 0.95) -> tuple[float, float]:
+        """Limits that hold a share of the values, in the result's unit."""
+        half_width = self.expanded(coverage)
+        return self.value - half_width, self.value + half_width
+
+    def advice(self) -> str:
+        """Which reading to improve first."""
+        first = self.lines[0]
+        return f"{first.name} carries {_percent(first.share)} of the variance: measure that better"
+
+    def table(self) -> str:
+        """The budget as lines of text with a bar for each share."""
+        heads = ("reading", "value", "u", "sensitivity", "contribution", "share", "")
+        rows = [_row(line) for line in self.lines]
+        widths = [max(len(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
+        return "\n".join(
+            "  ".join(
+                cell.ljust(width) if column in (0, 6) else cell.rjust(width)
+                for column, (cell, width) in enumerate(zip(row, widths, strict=True))
+            ).rstrip()
+            for row in (heads, *rows)
+        )
+
+
+def budget(result: Number) -> Budget:
+    """The error budget of a result worked out from uncertain readings.
+
+    Args:
+        result: a number with uncertainty, or a quantity of one. Readings are told apart by the
+            names that `enginemath.labels.named` gave them; those that share a name are one line.
+
+    Returns:
+        The budget, in the unit of the result.
+
+    Raises:
+        Refused: nothing that went in carries an uncertainty.
+
+    Source: JCGM 100:2008, 5.1 (independent readings, first order).
+
+    >>> from enginemath.geometry import disc
+    >>> from enginemath.labels import named
+    >>> from enginemath.units import read
+    >>> bore = named(read("93.2 ± 0.05 mm"), "gasket bore")
+    >>> thickness = named(read("1.10 ± 0.02 mm"), "compressed thickness")
+    >>> gasket = budget(disc(bore, thickness).to("cc"))
+    >>> print(gasket.table())
+    reading                value     u  sensitivity  contribution  share
+    compressed thickness  1.1 mm  0.02         6.82         0.136  100 %  ████████████████████
+    gasket bore          93.2 mm  0.05        0.161       0.00805    0 %
+    >>> gasket.advice()
+    'compressed thickness carries 100 % of the variance: measure that better'
+    """
+    magnitude, unit = _magnitude_and_unit(result)
+    slopes = {
+        reading: slope
+        for reading, slope in getattr(magnitude, "derivatives", {}).items()
+        if reading.std_dev and slope
+    }
+    if not slopes:
+        raise Refused("no reading carries an uncertainty: write one, like 47.5 ± 0.3 cc")
+    variance = math.fsum((slope * reading.std_dev) ** 2 for reading, slope in slopes.items())
+    alike: dict[str, list[Variable]] = defaultdict(list)
+    for reading in slopes:
+        alike[label_of(reading).name].append(reading)
+    lines = [_line(readings, slopes, variance) for readings in alike.values()]
+    lines.sort(key=lambda line: (-line.share, line.name))
+    return Budget(magnitude.nominal_value, variance**0.5, unit, tuple(lines))
+
+
+def _magnitude_and_unit(result: Number) -> tuple[Number, str]:
+    if not hasattr(result, "units"):
+        return result, ""
+    if result.dimensionless:
+        return result.m_as(""), ""
+    return result.magnitude, f"{result.units:~}".replace("cu_in", "cu in")
+
+
+def _line(readings: list[Variable], slopes: dict[Variable, float], variance: float) -> Line:
+    labels: list[Label] = [label_of(reading) for reading in readings]
+    contributions = [abs(slopes[reading]) * reading.std_dev for reading in readings]
+    contribution = math.hypot(*contributions)
+    alone = readings[0] if len(readings) == 1 else None
+    return Line(
+        name=labels[0].name,
+        unit=labels[0].unit,
+        value=alone.nominal_value if alone else None,
+        u=alone.std_dev if alone else None,
+        sensitivity=slopes[alone] if alone else None,
+        contribution=contribution,
+        share=contribution * contribution / variance,
+        degrees_of_freedom=welch_satterthwaite(
+            (own, label.degrees_of_freedom)
+            for own, label in zip(contributions, labels, strict=True)
+        ),
+    )
+
+
+def _row(line: Line) -> tuple[str, ...]:
+    value = "several" if line.value is None else f"{line.value:.6g} {line.unit}".rstrip()
+    u, sensitivity = ("" if x is None else f"{x:.3g}" for x in (line.u, line.sensitivity))
+    bar = "█" * round(20 * line.share)
+    contribution, share = f"{line.contribution:.3g}", _percent(line.share)
+    return line.name, value, u, sensitivity, contribution, share, bar
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f} %"

@@ -1,0 +1,84 @@
+"""Student's t and Fisher's F against printed tables and SciPy."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from enginemath.distributions import coverage_factor, f_tail, t_tail
+from enginemath.units import Refused
+
+
+@pytest.mark.parametrize(
+    ("degrees", "coverage", "printed"),
+    [  # JCGM 100:2008, Table G.2 (from memory)
+        (1, 0.95, 12.71),
+        (2, 0.95, 4.30),
+        (5, 0.95, 2.57),
+        (10, 0.95, 2.23),
+        (16, 0.99, 2.92),
+        (20, 0.90, 1.72),
+        (50, 0.99, 2.68),
+        (math.inf, 0.95, 1.96),
+        (math.inf, 0.99, 2.58),
+    ],
+)
+def test_printed_t_table(degrees: float, coverage: float, printed: float) -> None:
+    assert coverage_factor(coverage, degrees) == pytest.approx(printed, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("upper", "lower", "printed"),
+    [(1, 10, 4.96), (2, 12, 3.89), (4, 20, 2.87), (9, 60, 2.04)],  # 5 % table, from memory
+)
+def test_printed_f_table(upper: float, lower: float, printed: float) -> None:
+    assert f_tail(printed, upper, lower) == pytest.approx(0.05, abs=0.0005)
+
+
+@settings(deadline=None)
+@given(
+    coverage=st.floats(1e-6, 1 - 1e-6),
+    degrees=st.floats(0.5, 1e9),
+)
+def test_coverage_factor_is_scipys(coverage: float, degrees: float) -> None:
+    stats = pytest.importorskip("scipy.stats")
+    expected = stats.t.isf((1 - coverage) / 2, degrees)
+    assert coverage_factor(coverage, degrees) == pytest.approx(expected, rel=1e-8)
+
+
+@settings(deadline=None)
+@given(
+    f=st.floats(1e-4, 1e4),
+    upper=st.integers(1, 200),
+    lower=st.integers(1, 3000),
+)
+def test_f_tail_is_scipys(f: float, upper: int, lower: int) -> None:
+    stats = pytest.importorskip("scipy.stats")
+    assert f_tail(f, upper, lower) == pytest.approx(
+        stats.f.sf(f, upper, lower), rel=1e-9, abs=1e-290
+    )
+
+
+@given(t=st.floats(0, 50), degrees=st.floats(1, 500))
+def test_the_square_of_t_is_f(t: float, degrees: float) -> None:
+    assert 2 * t_tail(t, degrees) == pytest.approx(f_tail(t * t, 1, degrees), rel=1e-12)
+
+
+def test_nothing_below_and_nothing_above() -> None:
+    assert f_tail(math.inf, 2, 12) == 0
+    assert f_tail(0.0, 2, 12) == 1
+
+
+@pytest.mark.parametrize("coverage", [0, 1, 95, -0.5, math.nan])
+def test_a_coverage_is_a_share(coverage: float) -> None:
+    with pytest.raises(Refused, match="between 0 and 1"):
+        coverage_factor(coverage)
+
+
+@pytest.mark.parametrize("degrees", [0, -3, math.nan])
+def test_one_reading_shows_no_spread(degrees: float) -> None:
+    with pytest.raises(Refused, match="take another"):
+        coverage_factor(0.95, degrees)
