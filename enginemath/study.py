@@ -1,0 +1,184 @@
+"""A class's readings of the same chambers: groups by chambers by repeats, from a CSV file."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from io import StringIO
+from pathlib import Path
+from statistics import fmean
+
+import pint
+
+from enginemath.units import Refused, kind, nominal, read
+
+COLUMNS = ("group", "cylinder", "repeat", "volume")
+_ALSO_CALLED = {"chamber": "cylinder", "reading": "volume", "value": "volume"}
+
+
+@dataclass(frozen=True)
+class Study:
+    """Readings of every chamber by every group, equally often.
+
+    >>> study = Study(("red", "blue"), ("1", "2"), "cc",
+    ...               (((47.1, 47.2), (48.0, 48.1)), ((47.3, 47.3), (48.2, 48.3))))
+    >>> study.repeats, study.mean_of_group("red")
+    (2, 47.6)
+    """
+
+    groups: tuple[str, ...]
+    chambers: tuple[str, ...]
+    unit: str
+    readings: tuple[tuple[tuple[float, ...], ...], ...]
+    """By group, by chamber, by repeat."""
+
+    @property
+    def repeats(self) -> int:
+        """Readings of one chamber by one group."""
+        return len(self.readings[0][0])
+
+    @property
+    def mean(self) -> float:
+        """Of all readings."""
+        return fmean(value for group in self.readings for cell in group for value in cell)
+
+    def mean_of_group(self, group: str) -> float:
+        """Mean of all that one group read."""
+        cells = self.readings[self.groups.index(group)]
+        return fmean(value for cell in cells for value in cell)
+
+    def mean_of_chamber(self, chamber: str) -> float:
+        """Mean of all readings of one chamber."""
+        number = self.chambers.index(chamber)
+        return fmean(value for group in self.readings for value in group[number])
+
+
+def read_study(path: str | Path) -> Study:
+    """Read a study from a CSV file.
+
+    Args:
+        path: a file with the columns group, cylinder, repeat and volume, in any order, one
+            reading a row, the unit behind each number: ``A,1,2,45.15 cc``. Other columns are
+            left alone; so are empty rows.
+
+    Returns:
+        The study, in the unit of the first reading.
+
+    Raises:
+        Refused: a file that cannot be read, a missing column, a cell that is empty or no number
+            with a unit, a reading that is there twice or not at all. The message names file,
+            row and column; the headings are row 1.
+    """
+    file = Path(path)
+    try:
+        text = file.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise Refused(f"{file}: not a plain text file; save it as CSV, UTF-8") from None
+    except OSError as error:
+        raise Refused(f"{file}: cannot be read: {error.strerror or error}") from None
+    return study_of(text, file.name)
+
+
+def study_of(text: str, source: str = "study") -> Study:
+    """A study from the text of a CSV file; see `read_study`.
+
+    >>> study_of("group,chamber,repeat,reading\\nred,1,1,forty")
+    Traceback (most recent call last):
+        ...
+    enginemath.units.Refused: study, row 2, column volume: "forty": write a number and its \
+unit, like "92.0 mm"
+    """
+    table = csv.DictReader(StringIO(text, newline=""))
+    words = [heading.strip().casefold() for heading in table.fieldnames or ()]
+    headings = [_ALSO_CALLED.get(word, word) for word in words]
+    table.fieldnames = headings
+    for name in COLUMNS:
+        if name not in headings:
+            raise Refused(f"{source}, row 1, column {name}: missing; write {', '.join(COLUMNS)}")
+    cells: dict[tuple[str, str], dict[str, _Reading]] = {}
+    unit = None
+    for row in table:
+        if not any(str(cell or "").strip() for cell in row.values()):
+            continue
+        where = f"{source}, row {table.line_num}"
+        group, chamber, repeat, reading = _cells(row, where)
+        quantity = _quantity(reading, unit, where)
+        unit = unit or quantity.units
+        cell = cells.setdefault((group, chamber), {})
+        if repeat in cell:
+            raise Refused(
+                f"{where}, column repeat: group {group}, cylinder {chamber}, repeat {repeat} "
+                f"is in row {cell[repeat].row} already"
+            )
+        cell[repeat] = _Reading(nominal(quantity.m_as(unit)), table.line_num)
+    if unit is None:
+        raise Refused(f"{source}, row 2, column group: no readings")
+    return _balanced(cells, f"{unit:~}".replace("cu_in", "cu in"), source)
+
+
+@dataclass(frozen=True)
+class _Reading:
+    value: float
+    row: int
+
+
+def _cells(row: dict[str, str], where: str) -> list[str]:
+    if None in row:
+        raise Refused(f"{where}: more cells than headings; write a decimal point, not a comma")
+    cells = [(row[name] or "").strip() for name in COLUMNS]
+    for name, cell in zip(COLUMNS, cells, strict=True):
+        if not cell:
+            raise Refused(f"{where}, column {name}: nothing written")
+    return cells
+
+
+def _quantity(reading: str, unit: pint.Unit | None, where: str) -> pint.Quantity:
+    try:
+        quantity = read(reading)
+    except Refused as refusal:
+        raise Refused(f"{where}, column volume: {refusal}") from None
+    if unit is not None and not quantity.is_compatible_with(unit):
+        raise Refused(
+            f"{where}, column volume: {reading} is {kind(quantity.units)}, "
+            f"the rows above hold {kind(unit)}"
+        )
+    return quantity
+
+
+def _balanced(cells: dict[tuple[str, str], dict[str, _Reading]], unit: str, source: str) -> Study:
+    """Groups by chambers by repeats, or a refusal that says which reading is not there."""
+    groups = list(dict.fromkeys(group for group, _ in cells))
+    chambers = list(dict.fromkeys(chamber for _, chamber in cells))
+    wanted = max(len(cell) for cell in cells.values())
+    last_row = max(reading.row for cell in cells.values() for reading in cell.values())
+    for group in groups:
+        rows = [r.row for key, cell in cells.items() if key[0] == group for r in cell.values()]
+        for chamber in chambers:
+            cell = cells.get((group, chamber))
+            if cell is None:
+                raise Refused(
+                    f"{source}, row {max(rows)}, column cylinder: the rows of group {group} end "
+                    f"here, and none is of cylinder {chamber}"
+                )
+            if len(cell) < wanted:
+                raise Refused(
+                    f"{source}, row {max(r.row for r in cell.values())}, column repeat: "
+                    f"group {group} read cylinder {chamber} {_times(len(cell))}, "
+                    f"others are read {_times(wanted)}; every group reads each equally often"
+                )
+    for column, count in (("group", len(groups)), ("cylinder", len(chambers)), ("repeat", wanted)):
+        if count < 2:
+            raise Refused(f"{source}, row {last_row}, column {column}: only one; two or more tell")
+    return Study(
+        tuple(groups),
+        tuple(chambers),
+        unit,
+        tuple(
+            tuple(tuple(r.value for r in cells[group, chamber].values()) for chamber in chambers)
+            for group in groups
+        ),
+    )
+
+
+def _times(count: int) -> str:
+    return "once" if count == 1 else f"{count} times"
