@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from enginemath import limits
+from enginemath import limits, rules
 from enginemath.limits import Limit
 from enginemath.parts import Engine
 from enginemath.stack import stacks
 from enginemath.units import best, nominal, shop_unit, show, show_ratio
 
-CHAMBERS_MATCHED = 1.0
-"""Largest spread of the chambers in cc; common practice, no source."""
 DECKS_MATCHED = 0.1
-"""Largest spread of the deck clearances in mm; common practice, no source."""
+"""Largest spread of the deck clearances in mm that passes without a word."""
 RATIO = (6.0, 24.0)
 """Ratios of petrol and diesel engines; wider than Heywood (1988) §2.2 (from memory)."""
 
@@ -34,6 +32,7 @@ def doubts(engine: Engine) -> list[str]:
         *_squish(engine),
         *_unmatched(engine),
         *_ratio(engine),
+        *_fuel(engine),
     ]
 
 
@@ -70,39 +69,25 @@ def _gasket_inside_the_bore(engine: Engine) -> Iterator[str]:
     if opening is not None and nominal((opening - bore).m_as("mm")) < 0:
         unit = shop_unit(opening)
         yield (
-            f"gasket bore {show(best(opening), unit)} is smaller than the bore {show(best(bore), unit)}: "
-            "the gasket would hang into the cylinder; are they exchanged?"
+            f"gasket bore {show(best(opening), unit)} is smaller than the bore "
+            f"{show(best(bore), unit)}: the gasket would hang into the cylinder; are they exchanged?"
         )
 
 
 def _squish(engine: Engine) -> Iterator[str]:
     distances = [engine.squish(number) for number in range(engine.count)]
-    known = [distance for distance in distances if distance is not None]
-    if not known:
-        return
-    unit = shop_unit(engine.cylinder.bore)
-    tightest = min(known, key=lambda distance: nominal(distance.m_as("mm")))
-    widest = max(known, key=lambda distance: nominal(distance.m_as("mm")))
-    low, high = limits.SQUISH.usual or (0.0, 0.0)
-    if nominal(tightest.m_as("mm")) < low:
-        yield (
-            f"squish clearance {show(best(tightest), unit)} is below {low:g} mm: with steel rods the "
-            "piston may touch the head at speed (common practice, no source)"
-        )
-    if nominal(widest.m_as("mm")) > high:
-        yield (
-            f"squish clearance {show(best(widest), unit)} is above {high:g} mm: little squish effect "
-            "is left (common practice, no source)"
-        )
+    known = [nominal(distance.m_as("mm")) for distance in distances if distance is not None]
+    places = {rules.SQUISH.place(mm): mm for mm in sorted(known)}
+    for place in ("below", "above"):
+        if place in places:
+            yield rules.SQUISH.says(places[place])
 
 
 def _unmatched(engine: Engine) -> Iterator[str]:
     volumes = [nominal(chamber.volume.m_as("cc")) for chamber in engine.chambers]
-    if max(volumes) - min(volumes) > CHAMBERS_MATCHED:
-        yield (
-            f"chambers differ by {max(volumes) - min(volumes):.2f} cc: pour them again, then match "
-            f"them within {CHAMBERS_MATCHED:g} cc (common practice, no source)"
-        )
+    spread = max(volumes) - min(volumes)
+    if rules.CHAMBERS_MATCHED.place(spread) == "above":
+        yield rules.CHAMBERS_MATCHED.says(spread)
     clearances = [nominal(deck.clearance.m_as("mm")) for deck in engine.decks]
     if max(clearances) - min(clearances) > DECKS_MATCHED:
         yield (
@@ -120,3 +105,12 @@ def _ratio(engine: Engine) -> Iterator[str]:
                 f"cylinder {number}: a ratio of {show_ratio(ratio)} is outside {low:g} to "
                 f"{high:g}, where engines lie: check every volume"
             )
+
+
+def _fuel(engine: Engine) -> Iterator[str]:
+    if engine.antiknock_index is None:
+        return
+    rule = rules.fuel_rule(engine.antiknock_index)
+    highest = max(nominal(stack.ratio) for stack in stacks(engine))
+    if rule and rule.place(highest) == "above":
+        yield rule.says(highest)

@@ -83,7 +83,7 @@ def _speak_plainly_here() -> None:
         from IPython import get_ipython
     except ImportError:
         return
-    shell = get_ipython()  # type: ignore[no-untyped-call]
+    shell = get_ipython()
     if shell is None:
         return
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import pint
 
-from enginemath.units import Quantity, Refused, as_quantity, nominal, require_kind
+from enginemath.units import Quantity, Refused, as_quantity, deviation, nominal, require_kind
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,8 @@ class Limit:
             The quantity, in the unit it came with.
 
         Raises:
-            Refused: not a number with a fitting unit, or outside the bounds.
+            Refused: not a number with a fitting unit, outside the bounds, or too unsure to
+                mean anything.
 
         >>> print(BORE.accept("92.0 mm"))
         92.0 millimeter
@@ -48,19 +49,31 @@ class Limit:
             ...
         enginemath.units.Refused: bore 3.905 mm: did you mean 3.905 in?
         """
-        quantity = as_quantity(value)
-        require_kind(quantity, self.unit, self.name)
-        magnitude = nominal(quantity.m_as(self.unit))
-        if not math.isfinite(magnitude):
+        try:
+            quantity = as_quantity(value)
+        except Refused as refusal:
+            raise Refused(f"{self.name} {refusal}") from None
+        said = f"{self.name} {_said(quantity)}"
+        require_kind(quantity, self.unit, said)
+        measured = quantity.m_as(self.unit)
+        if not math.isfinite(nominal(measured)):
             raise Refused(f"{self.name}: not a number that can be measured")
-        if not self.can_be(magnitude):
-            raise Refused(f"{self.name} {_said(quantity)}: {self._why_not(quantity)}")
+        if not self.can_be(nominal(measured)):
+            raise Refused(f"{said}: {self._why_not(quantity)}")
+        if not deviation(measured) <= self._most_unsure(nominal(measured)):
+            unsure = f"± {deviation(quantity.magnitude):.4g} {_unit(quantity)}"
+            raise Refused(f"{said}: {unsure} is so wide that the reading says nothing")
         return quantity
 
     def can_be(self, magnitude: float) -> bool:
         """Whether a magnitude, in the shop unit, lies inside the outer bounds."""
         above = magnitude > self.low if self.above_low else magnitude >= self.low
         return above and magnitude <= self.high
+
+    @property
+    def bounds(self) -> str:
+        """The outer bounds in words."""
+        return f"{self.low:g} to {self.high:g} {self.unit}"
 
     def is_usual(self, quantity: pint.Quantity) -> bool:
         """Whether a quantity lies inside the usual bounds; true where none are set."""
@@ -89,13 +102,16 @@ class Limit:
             return self.if_negative
         if magnitude == 0:
             return "cannot be zero"
-        bounds = f"{self.low:g} to {self.high:g} {self.unit}"
-        return f"outside what an engine can have ({bounds})"
+        return f"outside what an engine can have ({self.bounds})"
+
+    def _most_unsure(self, magnitude: float) -> float:
+        """What must be above zero is known better than to its own size."""
+        never_zero = self.low > 0 or self.above_low
+        return magnitude if never_zero else self.high - self.low
 
     def _meant(self, quantity: pint.Quantity) -> str | None:
         """The same number in another unit of the shop that makes it a usual value."""
-        written = f"{quantity.units:~}"
-        for unit in _MISTAKEN.get(written, ()):
+        for unit in _MISTAKEN.get(_unit(quantity), ()):
             other = Quantity(nominal(quantity.magnitude), unit)
             if self.can_be(other.m_as(self.unit)) and self.is_usual(other) and other.magnitude:
                 return _said(other)
@@ -107,29 +123,35 @@ _MISTAKEN = {
     "in": ("mm", "thou"),
     "thou": ("mm", "inch"),
     "cm": ("mm", "inch"),
-    "m": ("mm",),
-    "cc": ("cu_in",),
-    "mL": ("cu_in",),
-    "cu_in": ("cc",),
+    "m": ("mm", "foot"),
+    "cc": ("cu_in", "liter"),
+    "mL": ("cu_in", "liter"),
+    "cu in": ("cc",),
+    "mm³": ("cc",),
     "L": ("cc",),
+    "rad": ("degree",),
 }
 
 
 def _said(quantity: pint.Quantity) -> str:
-    return f"{nominal(quantity.magnitude):.10g} {quantity.units:~}".replace("cu_in", "cu in")
+    return f"{nominal(quantity.magnitude):.10g} {_unit(quantity)}"
+
+
+def _unit(quantity: pint.Quantity) -> str:
+    return f"{quantity.units:~P}".replace("cu_in", "cu in")
 
 
 BORE = Limit("bore", "mm", 15, 400, usual=(30, 200))
 OVERBORE = Limit("overbore", "mm", 0, 10, usual=(0, 2))
-STROKE = Limit("stroke", "mm", 10, 600, usual=(20, 250))
+STROKE = Limit("stroke", "mm", 10, 600, usual=(20, 200))
 ROD_LENGTH = Limit("rod length", "mm", 25, 1500, usual=(50, 400))
 PIN_OFFSET = Limit("pin offset", "mm", -10, 10, usual=(-3, 3))
-CHAMBER = Limit("chamber volume", "cc", 0, 3000, usual=(3, 400), above_low=True)
+CHAMBER = Limit("chamber volume", "cc", 0.05, 3000, usual=(3, 400))
 GASKET_BORE = Limit("gasket bore", "mm", 15, 450, usual=(30, 210))
-GASKET_THICKNESS = Limit("gasket thickness", "mm", 0.05, 8, usual=(0.2, 3.2))
-GASKET_VOLUME = Limit("gasket volume", "cc", 0, 300, usual=(0.3, 60), above_low=True)
-DECK_CLEARANCE = Limit("deck clearance", "mm", -8, 15, usual=(0, 0.8))
-DEPTH_AT_BDC = Limit("depth at bottom dead centre", "mm", 10, 620, usual=(20, 255))
+GASKET_THICKNESS = Limit("gasket thickness", "mm", 0.1, 8, usual=(0.2, 3.2))
+GASKET_VOLUME = Limit("gasket volume", "cc", 0.05, 300, usual=(0.3, 60))
+DECK_CLEARANCE = Limit("deck clearance", "mm", -8, 10, usual=(0, 0.8))
+DEPTH_AT_BDC = Limit("depth at bottom dead centre", "mm", 10, 620, usual=(20, 205))
 DISH = Limit("dish", "cc", 0, 1500, usual=(0, 150), if_negative="a negative dish is a dome")
 DOME = Limit("dome", "cc", 0, 1500, usual=(0, 60), if_negative="a negative dome is a dish")
 RELIEFS = Limit("valve reliefs", "cc", 0, 200, usual=(0, 25))
@@ -139,7 +161,6 @@ LAND_HEIGHT = Limit("ring land height", "mm", 0, 60, usual=(1, 20), above_low=Tr
 LAND_CLEARANCE = Limit("ring land clearance", "mm", 0, 5, usual=(0.05, 1.5), above_low=True)
 BURETTE_READING = Limit("burette reading", "cc", 0, 1000)
 INTAKE_CLOSES = Limit("intake closing", "deg", 0, 130, usual=(20, 90))
-ALTITUDE = Limit("altitude", "m", -500, 9000)
-SQUISH = Limit("squish clearance", "mm", 0, 25, usual=(0.9, 1.3), above_low=True)
+ALTITUDE = Limit("altitude", "m", -500, 9000, usual=(-100, 4000))
 MOST_CYLINDERS = 24
 ANTIKNOCK_INDEX = (60, 130)

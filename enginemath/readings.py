@@ -1,0 +1,117 @@
+"""The class's raw readings of a bench engine, group by group, as lengths and volumes."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+import pint
+
+from enginemath import limits
+from enginemath.bench import Fill, deck_clearance, known_depth_crown, poured_volume
+from enginemath.datasets import rows
+from enginemath.limits import Limit
+from enginemath.units import Refused
+
+ByGroup = dict[str, pint.Quantity]
+"""One reading a group, groups in the order of the record."""
+
+_LIMITS = {
+    "bore": limits.BORE,
+    "depth at bdc": limits.DEPTH_AT_BDC,
+    "rod length": limits.ROD_LENGTH,
+    "gasket bore": limits.GASKET_BORE,
+    "compressed thickness": limits.GASKET_THICKNESS,
+    "free thickness": limits.GASKET_THICKNESS,
+    "land diameter": limits.BORE,
+    "land height": limits.LAND_HEIGHT,
+}
+
+
+def fills(engine: str, cylinder: int, method: str = "pours") -> dict[str, list[Fill]]:
+    """The burette's fills that each group recorded for one cylinder, counted from 1.
+
+    Args:
+        engine: such as ``"heron-four"``.
+        method: ``"pours"`` for the chambers, ``"known-depth"`` for the pistons.
+
+    >>> [str(fill.start) for fill in fills("heron-four", 1)["A"]]
+    ['0.8 milliliter', '0.75 milliliter']
+    """
+    by_group = defaultdict(list)
+    for row in _of_cylinder(f"{engine}-{method}.csv", cylinder):
+        by_group[row["group"]].append(Fill(row["start"], row["end"]))
+    return dict(by_group)
+
+
+def chamber_pours(engine: str, cylinder: int) -> ByGroup:
+    """The chamber volume that each group poured, in cc.
+
+    >>> from enginemath.units import show
+    >>> show(chamber_pours("heron-four", 1)["A"], "cc")
+    '46.80 cc'
+    """
+    return {group: poured_volume(poured) for group, poured in fills(engine, cylinder).items()}
+
+
+def deck_readings(engine: str, cylinder: int) -> ByGroup:
+    """The deck clearance that each group read, the mean of both sides of the pin.
+
+    >>> from enginemath.units import show
+    >>> show(deck_readings("heron-four", 1)["A"], "mm")
+    '0.380 mm'
+    """
+    sides = defaultdict(list)
+    for row in _of_cylinder(f"{engine}-deck.csv", cylinder):
+        sides[row["group"]].append(row["reading"])
+    return {group: deck_clearance(*both) for group, both in sides.items()}
+
+
+def gauge_readings(engine: str, what: str, cylinder: int | None = None) -> ByGroup:
+    """What each group read with micrometer, gauge or caliper.
+
+    Args:
+        engine: such as ``"heron-four"``.
+        what: "bore", "depth at bdc", "rod length", "gasket bore", "compressed thickness",
+            "free thickness", "land diameter" or "land height".
+        cylinder: counted from 1; None where the reading is of the whole engine.
+
+    Raises:
+        Refused: no such reading on record.
+
+    >>> from enginemath.units import show
+    >>> show(gauge_readings("heron-four", "bore", 1)["A"], "mm")
+    '88.330 mm'
+    """
+    limit = _LIMITS.get(what, Limit(what, "mm", 0, 1000))
+    found = {
+        row["group"]: limit.accept(row["reading"])
+        for row in rows(f"{engine}-gauge.csv")
+        if row["what"] == what and (cylinder is None or row["cylinder"] == str(cylinder))
+    }
+    if not found:
+        raise Refused(f"{what}: no such reading of {engine} on record")
+    return found
+
+
+def known_depth_crowns(engine: str, cylinder: int, bore: pint.Quantity) -> ByGroup:
+    """The crown volume that each group found by the known-depth method, in cc; dish positive.
+
+    >>> from enginemath.units import read, show
+    >>> show(known_depth_crowns("heron-four", 1, read("88.34 mm"))["A"], "cc")
+    '10.01 cc'
+    """
+    depths = {
+        row["group"]: limits.KNOWN_DEPTH.accept(row["depth"])
+        for row in _of_cylinder(f"{engine}-known-depth.csv", cylinder)
+    }
+    return {
+        group: known_depth_crown(poured_volume(poured), bore, depths[group]).to("cc")
+        for group, poured in fills(engine, cylinder, "known-depth").items()
+    }
+
+
+def _of_cylinder(file: str, cylinder: int) -> list[dict[str, str]]:
+    found = [row for row in rows(file) if row["cylinder"] == str(cylinder)]
+    if not found:
+        raise Refused(f"cylinder {cylinder}: no reading on record in {file}")
+    return found

@@ -1,0 +1,196 @@
+"""What `enginemath ratio` says of an engine: as data, and as a table a machinist can read."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+from typing import Any
+
+import pint
+
+from enginemath.doubts import doubts
+from enginemath.parts import Engine
+from enginemath.propagation import Spread, propagate
+from enginemath.ratio_model import RatioModel
+from enginemath.running import POLYTROPIC_EXPONENT, cranking, timing_note
+from enginemath.stack import Stack, mean, stacks
+from enginemath.units import best, nominal, shop_unit, show, show_ratio
+
+BAR_WIDTH = 48
+PAGE_WIDTH = 96
+_CAUTION = "A computed ratio is not permission to run the engine."
+
+
+def ratio_report(engine: Engine) -> dict[str, Any]:
+    """The whole stack, the ratio of each cylinder, its uncertainty and warnings.
+
+    Returns:
+        Plain numbers and texts, ready for JSON: volumes in cc, lengths in mm, pressures in kPa.
+        `u_compression_ratio` and `interval_95` are None where no reading carries an uncertainty.
+        `effective_ratio` and the cranking pressures are there where rod and cam are known.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> report = ratio_report(parse(EXAMPLE).engine)
+    >>> round(report["compression_ratio"], 2), report["u_compression_ratio"]
+    (9.9, None)
+    """
+    cylinders = stacks(engine)
+    spread = _spread(engine)
+    ratio = nominal(mean([stack.ratio for stack in cylinders]))
+    return {
+        "name": engine.name,
+        "displacement_cc": _cc(engine.displacement),
+        "swept_cc": _cc(engine.cylinder.swept),
+        "cylinders": [_cylinder(engine, number, stack) for number, stack in enumerate(cylinders)],
+        "compression_ratio": ratio,
+        "u_compression_ratio": spread and spread.u,
+        "interval_95": spread and list(spread.interval_95),
+        **({"uncertainty_method": spread.note} if spread else {}),
+        **_running(engine),
+        "warnings": doubts(engine),
+    }
+
+
+def _cylinder(engine: Engine, number: int, stack: Stack) -> dict[str, Any]:
+    squish = engine.squish(number)
+    return {
+        "number": number + 1,
+        **{f"{name}_cc": _cc(volume) for name, volume in stack.parts.items()},
+        "clearance_cc": _cc(stack.clearance),
+        "compression_ratio": nominal(stack.ratio),
+        "squish_mm": None if squish is None else nominal(squish.m_as("mm")),
+    }
+
+
+def _spread(engine: Engine) -> Spread | None:
+    model = RatioModel(engine)
+    return propagate(model, model.readings) if model.readings else None
+
+
+def _running(engine: Engine) -> dict[str, float]:
+    if engine.intake_closes is None or engine.cylinder.rod_length is None:
+        return {}
+    on_the_starter = [cranking(engine, number) for number in range(engine.count)]
+    return {
+        "effective_ratio": nominal(mean([c.effective_ratio for c in on_the_starter])),
+        "cranking_pressure_kpa": nominal(mean([c.pressure.m_as("kPa") for c in on_the_starter])),
+        "cranking_pressure_gauge_kpa": nominal(mean([c.gauge.m_as("kPa") for c in on_the_starter])),
+        "polytropic_exponent": POLYTROPIC_EXPONENT,
+    }
+
+
+def _cc(volume: pint.Quantity) -> float:
+    return nominal(volume.m_as("cc"))
+
+
+def ratio_text(engine: Engine, report: dict[str, Any]) -> str:
+    """The report as a table for the shop, the volumes of cylinder 1 as parts of a drawn bar."""
+    return "\n".join(
+        [
+            *_heading(engine, report),
+            "",
+            *_table(engine),
+            "",
+            *_bar(stacks(engine)[0]),
+            "",
+            *_folded(_findings(engine, report)),
+            *_folded([f"! {warning}" for warning in report["warnings"]]),
+            _CAUTION,
+        ]
+    )
+
+
+def _folded(lines: list[str]) -> list[str]:
+    return [part for line in lines for part in wrap(line, PAGE_WIDTH, subsequent_indent="  ")]
+
+
+def _heading(engine: Engine, report: dict[str, Any]) -> list[str]:
+    cylinder = engine.cylinder
+    unit = shop_unit(cylinder.bore)
+    count = f"{engine.count} cylinder" + ("s" if engine.count > 1 else "")
+    return [
+        "".join(letter if letter.isprintable() else "?" for letter in engine.name),
+        f"{count}, bore {show(best(cylinder.bore), unit)}, "
+        f"stroke {show(best(cylinder.stroke), unit)}, swept {report['swept_cc']:.2f} cc, displacement {report['displacement_cc']:.1f} cc",
+    ]
+
+
+def _table(engine: Engine) -> list[str]:
+    unit = shop_unit(engine.cylinder.bore)
+    rows: list[tuple[str, ...]] = [
+        (
+            "cylinder",
+            "chamber",
+            "gasket",
+            "deck",
+            "crown",
+            "crevice",
+            "clearance",
+            "ratio",
+            "squish",
+        )
+    ]
+    rows.append(("", "cc", "cc", "cc", "cc", "cc", "cc", "", unit))
+    for number, stack in enumerate(stacks(engine)):
+        squish = engine.squish(number)
+        rows.append(
+            (
+                str(number + 1),
+                *(f"{_cc(volume):.2f}" for volume in stack.parts.values()),
+                f"{_cc(stack.clearance):.2f}",
+                show_ratio(nominal(stack.ratio), 3),
+                "-" if squish is None else show(best(squish), unit).split()[0],
+            )
+        )
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return [
+        "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True))
+        for row in rows
+    ]
+
+
+def _bar(stack: Stack) -> list[str]:
+    """The parts of the clearance volume end to end; a dome or a raised piston takes away."""
+    parts = {name: _cc(volume) for name, volume in stack.parts.items() if _cc(volume)}
+    positions, end = {}, 0.0
+    for name, volume in parts.items():
+        positions[name] = sorted((end, end + volume))
+        end += volume
+    longest = max(stop for _, stop in positions.values())
+    scale = BAR_WIDTH / longest
+
+    def cells(start: float, stop: float, mark: str) -> str:
+        first = round(start * scale)
+        return " " * first + mark * max(1, round(stop * scale) - first)
+
+    lines = ["Clearance volume of cylinder 1"]
+    for name, (start, stop) in positions.items():
+        mark = "█" if parts[name] > 0 else "░"
+        lines.append(f"  {name:<10}{parts[name]:>8.2f} cc  {cells(start, stop, mark)}")
+    lines.append(f"  {'together':<10}{end:>8.2f} cc  {cells(0, end, '▒')}")
+    if any(volume < 0 for volume in parts.values()):
+        lines.append(f"  {'░ is taken away':>15}")
+    return lines
+
+
+def _findings(engine: Engine, report: dict[str, Any]) -> list[str]:
+    ratio = report["compression_ratio"]
+    lines = [f"Compression ratio {show_ratio(ratio)} (mean of the cylinders)"]
+    if report["u_compression_ratio"] is not None:
+        low, high = report["interval_95"]
+        lines = [
+            f"Compression ratio {show_ratio(ratio)} ± {show_ratio(report['u_compression_ratio'])} "
+            f"(mean of the cylinders, one standard uncertainty); "
+            f"95 %: {show_ratio(low)} to {show_ratio(high)}"
+        ]
+    ratios = [cylinder["compression_ratio"] for cylinder in report["cylinders"]]
+    if len(ratios) > 1:
+        lines.append(f"Cylinders from {show_ratio(min(ratios), 3)} to {show_ratio(max(ratios), 3)}")
+    if "effective_ratio" in report:
+        lines += [
+            f"Effective ratio {show_ratio(report['effective_ratio'])}; on the starter about "
+            f"{report['cranking_pressure_gauge_kpa']:.0f} kPa "
+            f"({report['cranking_pressure_gauge_kpa'] / 6.894757:.0f} psi) on the gauge, with a "
+            f"polytropic exponent of {report['polytropic_exponent']:g} (a rule of thumb)",
+            timing_note(best(engine.intake_closes)),
+        ]
+    return lines

@@ -1,0 +1,113 @@
+"""The command line: what it prints, and how it refuses."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from enginemath.buildsheet import EXAMPLE
+from enginemath.cli import main
+from enginemath.datasets import path
+
+
+@pytest.fixture
+def sheet(tmp_path: Path) -> Path:
+    file = tmp_path / "sheet.toml"
+    file.write_text(EXAMPLE, encoding="utf-8")
+    return file
+
+
+def refused(capsys: pytest.CaptureFixture[str], *arguments: object) -> str:
+    assert main([str(argument) for argument in arguments]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.endswith("\n")
+    assert err.count("\n") == 1
+    return err
+
+
+def test_ratio(capsys: pytest.CaptureFixture[str], sheet: Path) -> None:
+    assert main(["ratio", str(sheet)]) == 0
+    out, err = capsys.readouterr()
+    assert out.startswith("Bench engine, bay 3\n")
+    assert err == ""
+
+
+def test_ratio_json(capsys: pytest.CaptureFixture[str], sheet: Path) -> None:
+    assert main(["ratio", str(sheet), "--json"]) == 0
+    report = json.loads(capsys.readouterr().out)
+    assert report["compression_ratio"] == pytest.approx(9.896, abs=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (EXAMPLE.replace("92.0 mm", "3.905 mm"), "did you mean 3.905 in?"),
+        (EXAMPLE.replace('"92.0 mm"', "92.0"), "cylinder.bore: 92.0: write the number and its"),
+        (EXAMPLE.replace("format = 1", "format = 2"), "format: 2: this kit reads format 1"),
+        ("format = ", "line 1: not TOML"),
+        (b"\xff\xfe", "not a text file in UTF-8"),
+        (b"\x00" * 2_000_000, "too large for a sheet"),
+        ("", "format: missing"),
+    ],
+)
+def test_a_bad_sheet_is_refused_in_one_line(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, content: str | bytes, words: str
+) -> None:
+    file = tmp_path / "bad.toml"
+    raw = content if isinstance(content, bytes) else content.encode()
+    file.write_bytes(raw)
+    message = refused(capsys, "ratio", file, "--json")
+    assert words in message
+    assert "bad.toml" in message
+    assert file.read_bytes() == raw
+
+
+def test_a_missing_sheet_and_a_folder(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    assert "cannot be read" in refused(capsys, "ratio", tmp_path / "nothing.toml")
+    assert "cannot be read" in refused(capsys, "ratio", tmp_path)
+
+
+def test_lessons_are_copied_and_named(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    folder = tmp_path / "mine"
+    assert main(["lessons", "--folder", str(folder), "--copy-only"]) == 0
+    assert f"Lessons in {folder}" in capsys.readouterr().out
+    assert (folder / "07-add-it-up.ipynb").exists()
+    assert "lesson 77" in refused(capsys, "lessons", "--folder", folder, "--lesson", 77)
+
+
+def test_the_module_is_the_command(sheet: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "enginemath", "ratio", str(sheet), "--json"],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert json.loads(done.stdout)["name"] == "Bench engine, bay 3"
+    assert done.stderr == ""
+
+
+def test_a_terminal_without_block_characters_still_gets_a_table(sheet: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "enginemath", "ratio", str(sheet)],
+        capture_output=True,
+        check=True,
+        env={"PYTHONIOENCODING": "ascii", "PATH": ""},
+    )
+    assert b"Compression ratio 9.90" in done.stdout
+
+
+def test_a_reader_that_stops_early_is_no_error(sheet: Path) -> None:
+    command = f"'{sys.executable}' -m enginemath ratio '{sheet}' --json | head -n 1"
+    done = subprocess.run(["sh", "-c", command], capture_output=True, text=True, check=True)
+    assert (done.stdout, done.stderr) == ("{\n", "")
+
+
+@pytest.mark.parametrize("name", ["heron-one", "heron-four", "heron-eight"])
+def test_every_sheet_of_the_kit(capsys: pytest.CaptureFixture[str], name: str) -> None:
+    assert main(["ratio", str(path(f"{name}.toml"))]) == 0
+    assert "Compression ratio" in capsys.readouterr().out
