@@ -1,0 +1,98 @@
+"""Lesson 07: the stack of volumes and the ratio they make."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from enginemath.drawing.number_line import ratio_line
+from enginemath.drawing.palette import Style
+from enginemath.drawing.svg import Picture
+from enginemath.panels import dial
+from enginemath.panels.arrange import overview, section_alone
+from enginemath.panels.engine_panel import EnginePanel
+from enginemath.panels.engines import EngineOrName, engine_of, fuel_band, regular_fuel
+from enginemath.panels.guess import Question
+from enginemath.panels.views import one_cylinder, plain
+from enginemath.parts import Engine
+from enginemath.stack import stack_of
+from enginemath.units import Number, show, show_ratio
+
+QUESTION = "Your guess for the compression ratio of cylinder 1, before you see the volumes:"
+
+
+def add_it_up_numbers(engine: EngineOrName = "heron-four", cylinder: int = 1) -> dict[str, Number]:
+    """The numbers of the panel `add_it_up`, without the panel.
+
+    Args:
+        engine: name of one of the kit's engines, a sheet, or an engine.
+        cylinder: counted from 1.
+
+    Returns:
+        Volumes and squish clearance (None where the gasket's thickness is not known) as
+        quantities, the ratio as a bare number, by name.
+
+    >>> numbers = add_it_up_numbers("heron-four")
+    >>> print(show(numbers["clearance"], "cc"), show_ratio(numbers["ratio"]))
+    68.39 cc 8.68
+    """
+    return _numbers(one_cylinder(plain(engine_of(engine)), cylinder - 1))
+
+
+def _numbers(cylinder: Engine) -> dict[str, Number]:
+    volumes = stack_of(cylinder)
+    return {
+        "swept": volumes.swept,
+        **volumes.parts,
+        "clearance": volumes.clearance,
+        "ratio": volumes.ratio,
+        "squish": cylinder.squish(),
+    }
+
+
+class AddItUp(EnginePanel):
+    title = "Add it up"
+    dials = (dial.CHAMBER, dial.THICKNESS, dial.GASKET_BORE, dial.DECK,
+             dial.CROWN, dial.RELIEFS, dial.BORE, dial.STROKE)  # fmt: skip
+
+    def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
+        question = Question(QUESTION, lambda: _numbers(self.cylinder)["ratio"])
+        super().__init__(engine, question=question if predict else None, projector=projector)
+
+    def check(self, cylinder: Engine) -> None:
+        stack_of(cylinder)
+
+    def picture(self, style: Style) -> Picture:
+        line = ratio_line(stack_of(self.cylinder).ratio, fuel_band(self.whole))
+        return overview(self.cylinder, line, unit=self.unit, key=self.key, style=style)
+
+    def picture_before_guess(self, style: Style) -> Picture:
+        return section_alone(self.cylinder, unit=self.unit, key=self.key, style=style)
+
+    def words(self) -> str:
+        numbers = _numbers(self.cylinder)
+        squish = numbers["squish"]
+        told = [
+            f"Cylinder {self.number + 1}: compression ratio {show_ratio(numbers['ratio'])}",
+            f"swept {show(numbers['swept'], 'cc')}",
+            f"clearance {show(numbers['clearance'], 'cc')}",
+        ]
+        if squish is not None:
+            told.append(f"squish clearance {show(squish, self.unit)}")
+        rule = regular_fuel(self.whole)
+        return ", ".join(told) + "." + (f" {rule.says(numbers['ratio'])}" if rule else "")
+
+
+def add_it_up(
+    engine: EngineOrName = "heron-four", *, projector: bool = False, predict: bool = True
+) -> Any:
+    """Show the stack of volumes of one cylinder and the ratio that it makes.
+
+    Args:
+        engine: shown first: name of one of the kit's engines, a sheet, or an engine.
+        projector: large type and high contrast.
+        predict: hide the answer until a guess is given.
+
+    >>> add_it_up("heron-one", predict=False)
+    <panel: Add it up — Heron One>
+    """
+    return AddItUp(engine, projector=projector, predict=predict)

@@ -1,0 +1,55 @@
+"""The drawings of one cylinder put together: section, stack of volumes, number lines."""
+
+from __future__ import annotations
+
+from enginemath.drawing.layout import column, row
+from enginemath.drawing.number_line import LineView, number_line
+from enginemath.drawing.palette import Style
+from enginemath.drawing.section import section
+from enginemath.drawing.stack import stack
+from enginemath.drawing.svg import Picture
+from enginemath.panels.views import section_view, stack_view
+from enginemath.parts import Engine
+from enginemath.stack import stack_of
+
+SECTION, STACK, HIGH = 520, 330, 440
+"""Widths and height in px of the plain style: together they fit beside the controls."""
+
+
+def overview(
+    cylinder: Engine,
+    *lines: LineView,
+    unit: str,
+    key: str,
+    style: Style,
+    angle: float = 0.0,
+    crank: bool = False,
+) -> Picture:
+    """Section and stack of volumes side by side, number lines under both.
+
+    Args:
+        cylinder: an engine with one cylinder.
+        lines: numbers with their bands.
+        unit: of lengths, mm or in; volumes are in cc, as the bench reads them.
+        key, style: see `drawing.svg.Picture`.
+        angle: of the crank, degrees after top dead centre.
+        crank: whether rod and crank are shown.
+    """
+    high = HIGH * style.frame
+    left = section(section_view(cylinder, angle), unit=unit, crank=crank,
+                   size=(SECTION * style.frame, high), style=style)  # fmt: skip
+    volumes = stack_view(stack_of(cylinder), cylinder)
+    right = stack(volumes, size=(STACK * style.frame, high), style=style)
+    size = left.width + right.width, 6.6 * style.text
+    below = [number_line(line, size=size, style=style) for line in lines]
+    title = below[0].title if below else right.title
+    return column((row((left, right), title=title), *below), title=title, key=key)
+
+
+def section_alone(
+    cylinder: Engine, *, unit: str, key: str, style: Style, angle: float = 0.0, crank: bool = False
+) -> Picture:
+    """The section without the volumes: the picture before the guess."""
+    size = SECTION * style.frame, HIGH * style.frame
+    view = section_view(cylinder, angle)
+    return section(view, unit=unit, crank=crank, size=size, key=key, style=style)

@@ -1,0 +1,114 @@
+"""A panel about one cylinder of an engine that can be chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pint
+from ipywidgets import DOMWidget, Dropdown
+
+from enginemath.panels.control import Control
+from enginemath.panels.dial import PartDial
+from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spoken
+from enginemath.panels.guess import Question
+from enginemath.panels.panel import Panel
+from enginemath.panels.views import one_cylinder, plain
+from enginemath.parts import Engine
+from enginemath.units import shop_unit
+
+LENGTHS = (("mm", "mm"), ("inch", "in"))
+
+
+class EnginePanel(Panel):
+    """A panel whose controls move the parts of one cylinder.
+
+    Args:
+        engine: shown first; more can be chosen.
+        question, projector: see `Panel`.
+        head: what else stands in the first line.
+
+    `whole` is the chosen engine, `cylinder` the one in the picture as it stands now.
+    """
+
+    dials: Sequence[PartDial] = ()
+    """What can be moved, from the top of the picture down."""
+
+    def __init__(
+        self,
+        engine: EngineOrName,
+        *,
+        question: Question | None = None,
+        projector: bool = False,
+        head: Sequence[DOMWidget] = (),
+    ):
+        self.whole = plain(engine_of(engine))
+        self.number = 0
+        self.cylinder = one_cylinder(self.whole, 0)
+        choice: list[tuple[str, EngineOrName]] = [(spoken(name), name) for name in engine_names()]
+        if not isinstance(engine, str):
+            choice.insert(0, (self.whole.name, engine))
+        self.engines = Dropdown(options=choice, value=engine, description="engine")
+        unit = shop_unit(self.whole.cylinder.bore)
+        self.lengths = Dropdown(options=LENGTHS, value=unit, description="lengths in")
+        self.cylinders = Dropdown(options=self._numbers(), value=0, description="cylinder")
+        controls = [Control(dial, dial.of(self.cylinder), unit, self.take) for dial in self.dials]
+        self.watch(self.engines, self._choose_engine)
+        self.watch(self.cylinders, self._choose_cylinder)
+        self.watch(self.lengths, self._choose_unit)
+        super().__init__(
+            left=controls, question=question, projector=projector,
+            head=[self.engines, self.cylinders, self.lengths, *head],
+        )  # fmt: skip
+
+    @property
+    def subject(self) -> str:
+        return self.whole.name
+
+    @property
+    def unit(self) -> str:
+        """In which lengths are shown: mm or in."""
+        return self.lengths.value
+
+    def change(self, control: Control, value: pint.Quantity) -> None:
+        assert isinstance(control.dial, PartDial)
+        before = self.cylinder
+        self.cylinder = control.dial.onto(before, value)
+        try:
+            self.check(self.cylinder)
+        except Exception:
+            self.cylinder = before
+            raise
+
+    def check(self, cylinder: Engine) -> None:
+        """Refuse a cylinder that the panel cannot show."""
+
+    def reset(self) -> None:
+        self._start_from(one_cylinder(self.whole, self.number))
+
+    def _choose_engine(self) -> None:
+        self.whole = plain(engine_of(self.engines.value))
+        self.number = 0
+        self.cylinders.options = self._numbers()
+        self.lengths.value = shop_unit(self.whole.cylinder.bore)
+        self._start_from(one_cylinder(self.whole, 0))
+
+    def _choose_cylinder(self) -> None:
+        if self.cylinders.value is None or self.cylinders.value == self.number:
+            return
+        self.number = self.cylinders.value
+        self._start_from(one_cylinder(self.whole, self.number))
+
+    def _choose_unit(self) -> None:
+        for control in self.controls:
+            control.show_in(self.unit)
+        self.refresh()
+
+    def _start_from(self, cylinder: Engine) -> None:
+        self.cylinder = cylinder
+        for control in self.controls:
+            assert isinstance(control.dial, PartDial)
+            control.restart(control.dial.of(cylinder))
+        self.refresh()
+
+    def _numbers(self) -> list[tuple[str, int]]:
+        return [(str(number + 1), number) for number in range(self.whole.count)]

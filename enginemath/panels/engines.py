@@ -1,0 +1,71 @@
+"""The engines that a panel can show: the kit's own, or the reader's."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from enginemath import datasets
+from enginemath.buildsheet import Sheet, read_sheet
+from enginemath.parts import Engine
+from enginemath.rules import REGULAR_FUEL, Rule, fuel_rule
+from enginemath.units import Refused
+
+EngineOrName = str | Sheet | Engine
+
+
+def engine_names() -> list[str]:
+    """Names of the kit's engines.
+
+    >>> engine_names()
+    ['heron-eight', 'heron-four', 'heron-one']
+    """
+    sheets = (name.removesuffix(".toml") for name in datasets.names() if name.endswith(".toml"))
+    return [name for name in sheets if not name.endswith("-options")]
+
+
+@cache
+def kit_engine(name: str) -> Engine:
+    """One of the kit's engines.
+
+    Raises:
+        Refused: no engine of that name; lists the names.
+
+    >>> kit_engine("heron-four").count
+    4
+    """
+    if name not in engine_names():
+        raise Refused(f'no engine "{name}"; there are: {", ".join(engine_names())}')
+    return read_sheet(datasets.path(f"{name}.toml")).engine
+
+
+def engine_of(engine: EngineOrName) -> Engine:
+    """An engine by name, from a sheet, or as it is."""
+    if isinstance(engine, str):
+        return kit_engine(engine)
+    return engine.engine if isinstance(engine, Sheet) else engine
+
+
+def spoken(name: str) -> str:
+    """A kit engine's name as it is said: ``Heron Four``."""
+    return name.replace("-", " ").title()
+
+
+def regular_fuel(engine: Engine) -> Rule | None:
+    """The rule of thumb for the engine's fuel, where it is regular.
+
+    The rule for premium asks for the head's metal, which a sheet does not say.
+
+    >>> regular_fuel(kit_engine("heron-four")).range
+    '9 to 9.5'
+    """
+    index = engine.antiknock_index
+    rule = None if index is None else fuel_rule(index)
+    return rule if rule is REGULAR_FUEL else None
+
+
+def fuel_band(engine: Engine) -> tuple[float, float] | None:
+    """The band of `regular_fuel` for the number line."""
+    rule = regular_fuel(engine)
+    if rule is None or rule.low is None or rule.high is None:
+        return None
+    return rule.low, rule.high

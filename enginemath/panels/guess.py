@@ -1,0 +1,109 @@
+"""Predict first: the answer is hidden until a guess is given."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from html import escape
+
+from ipywidgets import HTML, Button, HBox, Text
+
+from enginemath.panels.dial import PINT_NAME
+from enginemath.units import Number, Refused, nominal, read_as, show, show_ratio
+
+
+@dataclass(frozen=True)
+class Question:
+    """What to guess.
+
+    Args:
+        text: the question.
+        answer: gives the answer, a quantity or a bare ratio.
+        unit: in which the answer is shown; empty for a bare ratio.
+    """
+
+    text: str
+    answer: Callable[[], Number]
+    unit: str = ""
+
+    def read(self, guess: str) -> Number:
+        """A guess as it was typed.
+
+        Raises:
+            Refused: no number, or no fitting unit.
+        """
+        if self.unit:
+            return read_as(guess, PINT_NAME.get(self.unit, self.unit))
+        return read_ratio(guess)
+
+    def shown(self, number: Number) -> str:
+        """A guess or the answer, to its last shown digit."""
+        return show(number, self.unit) if self.unit else show_ratio(nominal(number))
+
+    def judge(self, guess: str) -> str:
+        """Say how far a guess is off.
+
+        >>> Question("the ratio?", lambda: 9.8270).judge("10")
+        'You guessed 10.00. It is 9.83: you were 0.17 too high.'
+        """
+        guessed, answer = self.read(guess), self.answer()
+        said, right = self.shown(guessed), self.shown(answer)
+        if said == right:
+            return f"You guessed {said}, and {right} it is."
+        side = "high" if guessed > answer else "low"
+        off = self.shown(abs(guessed - answer))
+        return f"You guessed {said}. It is {right}: you were {off} too {side}."
+
+
+_RATIO = re.compile(r"\s*([0-9]{1,3}(?:\.[0-9]*)?|\.[0-9]+)\s*(?:(?::|to)\s*1)?\s*")
+
+
+def read_ratio(text: str) -> float:
+    """A compression ratio as it is typed: ``9.5``, ``9.5:1``, ``9.5 to 1``.
+
+    Raises:
+        Refused: not a ratio above 1.
+
+    >>> read_ratio("9.5:1")
+    9.5
+    """
+    match = _RATIO.fullmatch(text)
+    if match is None:
+        raise Refused("write a ratio as one number, like 9.5")
+    ratio = float(match[1])
+    if ratio <= 1:
+        raise Refused(f"{ratio:g}: a compression ratio is above 1")
+    return ratio
+
+
+class Guess(HBox):
+    """A question, a box for the guess, and after it the judgement."""
+
+    def __init__(self, question: Question, given: Callable[[], None]):
+        self.question, self._tell = question, given
+        self.given = False
+        self.box = Text(description=question.text, continuous_update=False)
+        self.button = Button(description="show the answer")
+        self.feedback = HTML().add_class("em-feedback")
+        self.button.on_click(lambda _: self.submit())
+        self.box.observe(lambda _: self.submit(), "value")
+        super().__init__([self.box, self.button, self.feedback])
+        self.add_class("em-guess")
+
+    def submit(self) -> None:
+        """Take the guess that is in the box."""
+        if self.given:
+            return
+        try:
+            judgement = self.question.judge(self.box.value)
+        except Refused as refusal:
+            self._say(str(refusal) if self.box.value.strip() else "Write a guess first.")
+            return
+        self.given = True
+        self.box.disabled = self.button.disabled = True
+        self._say(judgement)
+        self._tell()
+
+    def _say(self, text: str) -> None:
+        self.feedback.value = f"<span>{escape(text)}</span>"

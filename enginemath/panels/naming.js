@@ -1,0 +1,50 @@
+// Stock sliders have no accessible name and say a bare number: name them and say the unit.
+(() => {
+  if (window.enginemathNaming) return;
+  const put = (node, attribute, text) => {
+    if (node && node.getAttribute(attribute) !== text) node.setAttribute(attribute, text);
+  };
+  const nameControl = (control) => {
+    const box = control.querySelector("input");
+    const name = (control.querySelector("label") || {}).textContent || "";
+    const written = box && /^\s*-?\d+(?:\.(\d+))?\s*(\D.*)?$/.exec(box.value);
+    if (written) {
+      control.dataset.decimals = (written[1] || "").length;
+      control.dataset.unit = written[2] || "";
+    }
+    const target = control.querySelector(".noUi-target");
+    const handle = control.querySelector(".noUi-handle");
+    if (handle && target.noUiSlider) {
+      const there = Number(target.noUiSlider.get());
+      const near = Math.abs(parseFloat(box.value) - there) < target.noUiSlider.options.step;
+      const number = `${there.toFixed(control.dataset.decimals || 2)} ${control.dataset.unit || ""}`;
+      put(handle, "aria-label", name);
+      put(handle, "aria-valuetext", written && near ? box.value : number.trim());
+    }
+    put(control.querySelector("button"), "aria-label", `reset ${name}`);
+    const message = control.querySelector(".em-message");
+    put(message, "role", "status");
+    const wrong = message && message.textContent.trim() !== "";
+    put(box, "aria-invalid", String(Boolean(wrong)));
+  };
+  const roles = [[".em-status", "status"], [".em-feedback", "status"], [".em-alert", "alert"]];
+  const nameAll = () => {
+    for (const panel of document.querySelectorAll(".em-panel")) {
+      put(panel, "role", "region");
+      put(panel, "aria-label", (panel.querySelector(".em-title") || {}).textContent || "panel");
+      for (const [where, role] of roles) panel.querySelectorAll(where).forEach((n) => put(n, "role", role));
+      panel.querySelectorAll(".em-control").forEach(nameControl);
+    }
+  };
+  let waiting = false;
+  const soon = () => {
+    if (waiting) return;
+    waiting = true;
+    requestAnimationFrame(() => { waiting = false; nameAll(); });
+  };
+  window.enginemathNaming = new MutationObserver(soon);
+  window.enginemathNaming.observe(document.body, {
+    childList: true, subtree: true, attributes: true, attributeFilter: ["aria-valuetext"],
+  });
+  nameAll();
+})();

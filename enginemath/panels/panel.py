@@ -1,0 +1,179 @@
+"""What all panels have: a picture, controls beside it, a guess first, and the numbers in words."""
+
+from __future__ import annotations
+
+import traceback
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from html import escape
+from itertools import count
+from typing import Any
+
+import pint
+from ipywidgets import HTML, Box, Button, Checkbox, DOMWidget, HBox, VBox
+
+from enginemath.drawing.palette import PROJECTOR, SCREEN, Style
+from enginemath.drawing.svg import Picture
+from enginemath.panels.control import Control
+from enginemath.panels.guess import Guess, Question
+from enginemath.panels.look import alert, style_sheet
+from enginemath.panels.still import Still
+from enginemath.units import Refused
+
+_keys = count(1)
+
+
+class Panel(VBox):
+    """A picture that follows its controls.
+
+    A panel says what it shows in four places: `picture`, `picture_before_guess`, `words` and,
+    where its controls change something, `change`.
+
+    Args:
+        left: controls beside the picture, from above.
+        head: what else stands in the first line.
+        question: to guess first; None for no question.
+        projector: large type and high contrast.
+    """
+
+    title = "Panel"
+
+    def __init__(
+        self,
+        *,
+        left: Sequence[DOMWidget] = (),
+        head: Sequence[DOMWidget] = (),
+        question: Question | None = None,
+        projector: bool = False,
+    ):
+        self.key = f"em{next(_keys)}"
+        self._picture_now: Picture | None = None
+        self._still = Still(self.key, self._last_picture)
+        self.controls = [part for part in left if isinstance(part, Control)]
+        self.guess = Guess(question, self._guessed) if question else None
+        self.projector = Checkbox(value=projector, description="projector", indent=False)
+        self.reset_all = Button(description="reset all")
+        self.image = HTML().add_class("em-picture")
+        self.status = HTML().add_class("em-status")
+        self.alert = HTML().add_class("em-alert")
+        self.watch(self.projector, self.refresh)
+        self.reset_all.on_click(lambda _: self.guarded(self.reset))
+        side = VBox(list(left)).add_class("em-side")
+        body = Box([side, self.image]).add_class("em-body")
+        name = HTML(f"<span>{escape(self.title)}</span>").add_class("em-title")
+        first_line = HBox([name, *head, self.projector, self.reset_all]).add_class("em-head")
+        self._style = HTML(style_sheet() + self._still.hiding).add_class("em-hidden")
+        middle = [self.guess] if self.guess else []
+        super().__init__([self._style, first_line, *middle, body, self.status, self.alert])
+        self.add_class("em-panel")
+        self.refresh()
+
+    # What a panel must say
+
+    def picture(self, style: Style) -> Picture:
+        """The picture, with the answer in it; its key is the panel's."""
+        raise NotImplementedError
+
+    def picture_before_guess(self, style: Style) -> Picture:
+        """The picture without the answer."""
+        return self.picture(style)
+
+    def words(self) -> str:
+        """The numbers in words."""
+        raise NotImplementedError
+
+    def change(self, control: Control, value: pint.Quantity) -> None:
+        """Take a control's new value.
+
+        Raises:
+            Refused: it cannot be; says why.
+        """
+        raise NotImplementedError
+
+    def reset(self) -> None:
+        """Everything as at the start."""
+        for control in self.controls:
+            control.reset()
+
+    # What all panels do
+
+    @property
+    def answer_is_shown(self) -> bool:
+        """Whether a guess was given, or none is asked for."""
+        return self.guess is None or self.guess.given
+
+    @property
+    def style_now(self) -> Style:
+        """The style that the picture is drawn in."""
+        return PROJECTOR if self.projector.value else SCREEN
+
+    def take(self, control: Control, value: pint.Quantity) -> None:
+        """Take a control's new value and show what it does."""
+        with self._errors_shown(pass_on=Refused):
+            self.change(control, value)
+            self.refresh()
+            for other in self.controls:
+                if other.refused and other is not control:
+                    other.show_held()
+
+    def refresh(self) -> None:
+        """Draw and say everything anew."""
+        with self._errors_shown():
+            self._show()
+
+    def guarded(self, work: Callable[[], object]) -> None:
+        """Do some work; an error in it shows in the panel."""
+        with self._errors_shown():
+            work()
+
+    def watch(self, widget: DOMWidget, work: Callable[[], object], trait: str = "value") -> None:
+        """Do some work when a widget changes; an error in it shows in the panel."""
+        widget.observe(lambda _: self.guarded(work), trait)
+
+    def _show(self) -> None:
+        shown = self.answer_is_shown
+        picture = self.picture if shown else self.picture_before_guess
+        drawn = picture(self.style_now)
+        self.image.value = drawn.svg()
+        self.status.value = f"<span>{escape(self.words())}</span>" if shown else ""
+        for control in self.controls:
+            if control.slider.disabled is shown:
+                control.disable(not shown)
+        if self.projector.value != ("em-projector" in self._dom_classes):
+            (self.add_class if self.projector.value else self.remove_class)("em-projector")
+        self._picture_now = drawn
+        self.alert.value = ""
+        self._still.follow()
+
+    def _guessed(self) -> None:
+        self.refresh()
+
+    def _last_picture(self) -> Picture:
+        assert self._picture_now is not None
+        return self._picture_now
+
+    @contextmanager
+    def _errors_shown(
+        self, pass_on: tuple[type[Exception], ...] | type[Exception] = ()
+    ) -> Iterator[None]:
+        try:
+            yield
+        except pass_on:
+            raise
+        except Exception as error:
+            self.alert.value = alert(error, traceback.format_exc())
+
+    @property
+    def subject(self) -> str:
+        """What the panel shows, behind its title."""
+        return ""
+
+    def __repr__(self) -> str:
+        subject = f" — {self.subject}" if self.subject else ""
+        return f"<panel: {self.title}{subject}>"
+
+    def _ipython_display_(self, **_: Any) -> None:
+        from IPython.display import display
+
+        display(self._repr_mimebundle_(), raw=True)
+        self._still.show()
