@@ -1,0 +1,237 @@
+"""Rules of thumb: one table, that warnings, panels and lessons share.
+
+Each is a range with a caution, not a promise, and says where it comes from.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from enginemath.anynumber import bare
+from enginemath.units import Number, nominal
+
+COMMON_PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A range that the trade goes by.
+
+    Args:
+        name: what is judged, as a sentence begins.
+        low: lower end, or None where there is none.
+        high: upper end, or None.
+        unit: of both ends, as pint names it; empty for a bare number.
+        status: where the rule comes from.
+        caution: what it does not say.
+    """
+
+    name: str
+    low: float | None
+    high: float | None
+    unit: str
+    status: str
+    caution: str
+
+    def place(self, value: Number) -> str:
+        """Where a value lies: ``"below"``, ``"inside"`` or ``"above"`` the range.
+
+        Args:
+            value: a quantity, or a bare number in the rule's unit.
+
+        >>> SQUISH.place(1.45), EFFECTIVE_RATIO.place(8.1)
+        ('above', 'inside')
+        """
+        number = nominal(bare(value, self.unit))
+        if self.low is not None and number < self.low:
+            return "below"
+        if self.high is not None and number > self.high:
+            return "above"
+        return "inside"
+
+    @property
+    def range(self) -> str:
+        """The range in words, lengths in inches too.
+
+        >>> SQUISH.range, PISTON_TO_INTAKE_VALVE.range, EFFECTIVE_RATIO.range
+        ('0.9 to 1.15 mm (0.035 to 0.045 in)', 'at least 2 mm (0.079 in)', '7.5 to 8.5')
+        """
+        ends = [end for end in (self.low, self.high) if end is not None]
+        text = _ends([f"{end:g}" for end in ends], _PRINTED.get(self.unit, self.unit))
+        if self.unit == "mm":
+            text += f" ({_ends([f'{end / 25.4:.3f}' for end in ends], 'in')})"
+        if self.high is None:
+            return f"at least {text}"
+        return text if self.low is not None else f"at most {text}"
+
+    def says(self, value: Number) -> str:
+        """Judge a value in one or two sentences, with the rule's status and caution.
+
+        >>> print(EFFECTIVE_RATIO.says(9.04))
+        Effective ratio on pump fuel 9.04: above the usual 7.5 to 8.5 (common practice, no
+        source). It depends on the valve lift at which the cam timing was read.
+        """
+        unit = _PRINTED.get(self.unit, self.unit)
+        shown = f"{nominal(bare(value, self.unit)):.4g} {unit}".strip()
+        place = "within" if self.place(value) == "inside" else self.place(value)
+        return (
+            f"{self.name} {shown}: {place} the usual {self.range} ({self.status}). {self.caution}"
+        )
+
+
+_PRINTED = {"percent": "%", "degree": "°"}
+
+
+def _ends(ends: list[str], unit: str) -> str:
+    return f"{' to '.join(ends)} {unit}".strip()
+
+
+REGULAR_FUEL = Rule(
+    "Ratio for regular pump fuel, antiknock index 87,",
+    9.0,
+    9.5,
+    "",
+    COMMON_PRACTICE,
+    "Naturally aspirated. Chamber shape, cam, load and altitude move it; too much brings knock.",
+)
+PREMIUM_IRON_HEAD = Rule(
+    "Ratio for premium pump fuel, antiknock index 91 to 93, iron head,",
+    9.0,
+    10.0,
+    "",
+    COMMON_PRACTICE,
+    "Naturally aspirated. Chamber shape, cam, load and altitude move it; too much brings knock.",
+)
+PREMIUM_ALUMINIUM_HEAD = Rule(
+    "Ratio for premium pump fuel, antiknock index 91 to 93, aluminium head,",
+    10.0,
+    11.0,
+    "",
+    COMMON_PRACTICE,
+    "About one more than with an iron head. Naturally aspirated. Chamber shape, cam, load and "
+    "altitude move it; too much brings knock.",
+)
+EFFECTIVE_RATIO = Rule(
+    "Effective ratio on pump fuel",
+    7.5,
+    8.5,
+    "",
+    COMMON_PRACTICE,
+    "It depends on the valve lift at which the cam timing was read.",
+)
+OCTANE_WITH_ALTITUDE = Rule(
+    "Fall of the fuel's needed antiknock index with each 300 m of altitude",
+    0.2,
+    1.5,
+    "",
+    COMMON_PRACTICE,
+    "Engines that set their own spark need the fuel more nearly as at sea level. An engine that "
+    "is built for the height can knock when it is driven down.",
+)
+SQUISH = Rule(
+    "Squish clearance, steel rods,",
+    0.9,
+    1.15,
+    "mm",
+    COMMON_PRACTICE,
+    "Tighter risks contact of piston and head; above about 1.3 mm (0.050 in) it has little effect.",
+)
+PISTON_TO_INTAKE_VALVE = Rule(
+    "Piston to intake valve",
+    2.0,
+    None,
+    "mm",
+    COMMON_PRACTICE,
+    "Check it with clay or a light spring, valve timing as it will run; the cam's maker decides.",
+)
+PISTON_TO_EXHAUST_VALVE = Rule(
+    "Piston to exhaust valve",
+    2.5,
+    None,
+    "mm",
+    COMMON_PRACTICE,
+    "The valve runs hot and grows; the cam's maker decides.",
+)
+PISTON_BELOW_DECK = Rule(
+    "Piston below the deck",
+    0.0,
+    0.5,
+    "mm",
+    COMMON_PRACTICE,
+    "Judge it together with the gasket, as squish clearance.",
+)
+CHAMBERS_MATCHED = Rule(
+    "Largest less smallest chamber",
+    None,
+    1.0,
+    "cc",
+    COMMON_PRACTICE,
+    "Careful work matches them within 0.5 cc; pour again before grinding.",
+)
+POURS = Rule(
+    "Pours of a chamber",
+    3,
+    None,
+    "",
+    COMMON_PRACTICE,
+    "Their spread shows how far one pour can be trusted.",
+)
+COMPRESSION_TEST = Rule(
+    "Lowest cylinder as a share of the highest",
+    75,
+    None,
+    "percent",
+    "service manuals",
+    "The engine's own manual decides. A low cylinder asks for a leak-down test, not for a ratio.",
+)
+CRANKING_EXPONENT = Rule(
+    "Polytropic exponent of compression on the starter",
+    1.2,
+    1.35,
+    "",
+    COMMON_PRACTICE,
+    "Leaks, cold walls and slow cranking lower it; compare cylinders rather than trust one figure.",
+)
+SPARK_IGNITION = Rule(
+    "Ratio of a spark-ignition engine",
+    8,
+    12,
+    "",
+    "Heywood (1988) §2.2, from memory",
+    "What has been built, not what an engine will bear.",
+)
+COMPRESSION_IGNITION = Rule(
+    "Ratio of a compression-ignition engine",
+    12,
+    24,
+    "",
+    "Heywood (1988) §2.2, from memory",
+    "What has been built, not what an engine will bear.",
+)
+
+RULES = tuple(rule for rule in list(globals().values()) if isinstance(rule, Rule))
+"""All of them, in the order above."""
+
+
+def fuel_rule(antiknock_index: float, head: str = "iron") -> Rule | None:
+    """The rule of thumb for the static ratio that a pump fuel allows.
+
+    Args:
+        antiknock_index: (R+M)/2 as on a North American pump. Elsewhere the pump shows the
+            research octane number, which is about 4 to 5 higher (common practice).
+        head: ``"iron"`` or ``"aluminium"``; the trade's rule for regular fuel does not ask.
+
+    Returns:
+        The rule, or None where the trade has none: below 87 and above 93. A fuel between
+        regular and premium is judged as regular.
+
+    Raises:
+        KeyError: another head.
+
+    >>> fuel_rule(87).range, fuel_rule(91, "aluminium").range, fuel_rule(98)
+    ('9 to 9.5', '10 to 11', None)
+    """
+    premium = {"iron": PREMIUM_IRON_HEAD, "aluminium": PREMIUM_ALUMINIUM_HEAD}[head]
+    if not 87 <= antiknock_index <= 93:
+        return None
+    return premium if antiknock_index >= 91 else REGULAR_FUEL

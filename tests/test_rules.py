@@ -1,0 +1,102 @@
+"""The rules of thumb. The expected ranges are common practice, no source, unless a line says so."""
+
+from __future__ import annotations
+
+import pytest
+from uncertainties import ufloat
+
+from enginemath import rules
+from enginemath.rules import RULES, Rule
+from enginemath.units import Quantity, kind, ureg
+
+
+@pytest.mark.parametrize(
+    ("rule", "low", "high", "unit"),
+    [
+        (rules.REGULAR_FUEL, 9.0, 9.5, ""),
+        (rules.PREMIUM_IRON_HEAD, 9.0, 10.0, ""),
+        (rules.PREMIUM_ALUMINIUM_HEAD, 10.0, 11.0, ""),
+        (rules.EFFECTIVE_RATIO, 7.5, 8.5, ""),
+        (rules.SQUISH, 0.9, 1.15, "mm"),
+        (rules.PISTON_TO_INTAKE_VALVE, 2.0, None, "mm"),
+        (rules.PISTON_TO_EXHAUST_VALVE, 2.5, None, "mm"),
+        (rules.PISTON_BELOW_DECK, 0.0, 0.5, "mm"),
+        (rules.CHAMBERS_MATCHED, None, 1.0, "cc"),
+        (rules.POURS, 3, None, ""),
+        (rules.COMPRESSION_TEST, 75, None, "percent"),  # service manuals
+        (rules.SPARK_IGNITION, 8, 12, ""),  # Heywood (1988) §2.2, from memory
+        (rules.COMPRESSION_IGNITION, 12, 24, ""),  # Heywood (1988) §2.2, from memory
+    ],
+)
+def test_ranges_of_the_trade(rule: Rule, low: float, high: float, unit: str) -> None:
+    assert (rule.low, rule.high, rule.unit) == (low, high, unit)
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
+def test_each_rule_says_where_it_comes_from_and_what_it_does_not_say(rule: Rule) -> None:
+    assert rule.status in (rules.COMMON_PRACTICE, "service manuals") or "Heywood" in rule.status
+    assert rule.caution.endswith(".")
+    assert rule.low is not None or rule.high is not None
+    if rule.low is not None and rule.high is not None:
+        assert rule.low < rule.high
+    assert kind(ureg.Unit(rule.unit))
+    middle = rule.low if rule.low is not None else rule.high
+    said = rule.says(middle)
+    assert rule.status in said
+    assert rule.caution in said
+
+
+def test_no_two_rules_share_a_name() -> None:
+    assert len({rule.name for rule in RULES}) == len(RULES) == 15
+
+
+@pytest.mark.parametrize(
+    ("value", "place"),
+    [(0.89, "below"), (0.9, "inside"), (1.15, "inside"), (1.16, "above"),
+     (Quantity(0.040, "inch"), "inside"), (Quantity(30, "thou"), "below"),
+     (ufloat(1.0, 0.5), "inside")],
+)  # fmt: skip
+def test_place_of_a_squish_clearance(value: object, place: str) -> None:
+    assert rules.SQUISH.place(value) == place
+
+
+def test_one_sided_rules() -> None:
+    assert rules.POURS.place(2) == "below"
+    assert rules.POURS.place(30) == "inside"
+    assert rules.CHAMBERS_MATCHED.place(Quantity(1.4, "cc")) == "above"
+    assert rules.CHAMBERS_MATCHED.range == "at most 1 cc"
+    assert rules.COMPRESSION_TEST.range == "at least 75 %"
+
+
+def test_sentence_shows_value_range_status_and_caution() -> None:
+    said = rules.SQUISH.says(Quantity(0.030, "inch"))
+    assert said == (
+        "Squish clearance, steel rods, 0.762 mm: below the usual 0.9 to 1.15 mm (0.035 to 0.045 "
+        "in) (common practice, no source). Tighter risks contact of piston and head; above about "
+        "1.3 mm (0.050 in) it has little effect."
+    )
+
+
+@pytest.mark.parametrize(
+    ("index", "head", "rule"),
+    [
+        (87, "iron", rules.REGULAR_FUEL),
+        (87, "aluminium", rules.REGULAR_FUEL),
+        (89, "iron", rules.REGULAR_FUEL),
+        (91, "iron", rules.PREMIUM_IRON_HEAD),
+        (93, "aluminium", rules.PREMIUM_ALUMINIUM_HEAD),
+        (85, "iron", None),
+        (98, "iron", None),
+        (float("nan"), "iron", None),
+    ],
+)
+def test_fuel_by_index_and_head(index: float, head: str, rule: Rule | None) -> None:
+    assert rules.fuel_rule(index, head) is rule
+
+
+def test_better_fuel_and_cooler_head_bear_no_less() -> None:
+    highs = [
+        rules.fuel_rule(index, head).high
+        for index, head in ((87, "iron"), (91, "iron"), (91, "aluminium"))
+    ]
+    assert highs == sorted(highs)
