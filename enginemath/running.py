@@ -1,0 +1,259 @@
+"""What the ratio means when the engine turns: effective ratio and cranking pressure.
+
+Pressures are absolute unless the name says gauge. A computed ratio is not permission to run.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import pint
+
+from enginemath import atmosphere
+from enginemath.anynumber import bare
+from enginemath.compression import compression_ratio
+from enginemath.cycle import compressed_pressure, compressed_temperature
+from enginemath.geometry import disc, piston_drop
+from enginemath.parts import Engine
+from enginemath.stack import stack_of
+from enginemath.units import Number, Quantity, Refused, magnitude_of, nominal, show
+
+POLYTROPIC_EXPONENT = 1.25
+"""Of compression at cranking speed; common practice, no source.
+
+Air that keeps its heat has 1.40 cold and about 1.37 when compressed. A running engine shows
+about 1.3 (Heywood 1988 §9.2, from memory), for it loses heat to the walls. On the starter the
+charge has ten times longer to lose heat and to leak past the rings, hence a little less.
+"""
+
+
+def swept_from_intake_closing(
+    bore: Number,
+    crank_radius: Number,
+    rod_length: Number,
+    intake_closes: Number,
+    pin_offset: Number = 0,
+) -> Number:
+    """Part of the swept volume that is left to compress once the intake valve is shut.
+
+    Args:
+        bore: a length.
+        crank_radius: a length.
+        rod_length: centre to centre, a length.
+        intake_closes: angle after bottom dead centre; a bare number is in degrees. State the
+            valve lift at which it was read (see `timing_note`).
+        pin_offset: positive towards the side the crank turns to after top dead centre.
+
+    Returns:
+        Volume, in the cube of the length unit.
+
+    Source: bore area times the piston's distance from the top, by the true rod geometry
+    (`geometry.piston_drop`), 180° and the angle after the piston's top dead centre.
+
+    >>> round(swept_from_intake_closing(92.0, 44.25, 145.0, 60.0) / 1000, 2)  # mm give mm³
+    475.51
+    """
+    after_top = 180 + bare(intake_closes, "degree")
+    return disc(bore, piston_drop(crank_radius, rod_length, after_top, pin_offset))
+
+
+def effective_ratio(trapped_swept: Number, clearance: Number) -> Number:
+    """Compression ratio counted from the closing of the intake valve.
+
+    Args:
+        trapped_swept: see `swept_from_intake_closing`, a volume.
+        clearance: volume at top dead centre, in the same unit.
+
+    Returns:
+        A bare number.
+
+    Source: `compression.compression_ratio` of what is trapped.
+
+    >>> round(effective_ratio(475.506, 66.6496), 4)
+    8.1344
+    """
+    return compression_ratio(trapped_swept, clearance)
+
+
+def cranking_pressure(
+    effective_ratio: Number, ambient: Number, exponent: Number = POLYTROPIC_EXPONENT
+) -> Number:
+    """Absolute pressure at the end of compression on the starter, throttle open.
+
+    Args:
+        effective_ratio: see `effective_ratio`.
+        ambient: absolute pressure of the air outside; any unit.
+        exponent: polytropic exponent.
+
+    Returns:
+        Absolute pressure, in the unit of `ambient`. A tester shows `gauge_pressure`.
+
+    Source: `cycle.compressed_pressure` from ambient air at intake closing.
+
+    >>> round(cranking_pressure(8.1344, 101.325))
+    1392
+    """
+    return compressed_pressure(ambient, effective_ratio, exponent)
+
+
+def cranking_temperature(
+    effective_ratio: Number, ambient: Number, exponent: Number = POLYTROPIC_EXPONENT
+) -> Number:
+    """Mean temperature of the charge at the end of compression on the starter.
+
+    Args:
+        effective_ratio: see `effective_ratio`.
+        ambient: temperature of the air at intake closing; bare in kelvin.
+        exponent: polytropic exponent.
+
+    Returns:
+        A temperature; bare in kelvin.
+
+    Source: `cycle.compressed_temperature`.
+
+    >>> round(cranking_temperature(8.1344, 293.15))
+    495
+    """
+    return compressed_temperature(ambient, effective_ratio, exponent)
+
+
+def gauge_pressure(pressure: Number, ambient: Number) -> Number:
+    """What a gauge shows: it reads zero in the air of the place.
+
+    Args:
+        pressure: absolute.
+        ambient: absolute pressure of the air at the gauge, in the same unit.
+
+    Returns:
+        Gauge pressure, in that unit.
+
+    >>> round(gauge_pressure(1392.0, 101.325))
+    1291
+    """
+    return pressure - ambient
+
+
+def absolute_pressure(gauge: Number, ambient: Number) -> Number:
+    """Absolute pressure from a gauge reading; the inverse of `gauge_pressure`.
+
+    >>> absolute_pressure(1290.675, 101.325)
+    1392.0
+    """
+    return gauge + ambient
+
+
+def pressure_at_altitude(pressure: Number, altitude: Number) -> Number:
+    """An absolute pressure known at sea level, in the thinner air of a height.
+
+    Args:
+        pressure: absolute, at sea level; any unit. Never a gauge reading: make it absolute
+            with the air it was read in, scale, then subtract the air of the height.
+        altitude: above sea level, a length; bare in metres.
+
+    Returns:
+        Absolute pressure, in the unit of `pressure`.
+
+    Raises:
+        Refused: an altitude beyond standard air.
+
+    Source: `atmosphere.pressure_ratio`; not the density ratio that some tables hold.
+
+    >>> round(pressure_at_altitude(1392.0, 1524.0))  # 5000 ft
+    1158
+    """
+    return pressure * atmosphere.pressure_ratio(altitude)
+
+
+@dataclass(frozen=True)
+class Cranking:
+    """One cylinder on the starter: throttle open, standard air of the place."""
+
+    effective_ratio: Number
+    ambient: pint.Quantity
+    """Absolute."""
+    pressure: pint.Quantity
+    """Absolute, at the end of compression."""
+    temperature: pint.Quantity
+    """Mean of the charge, at the end of compression."""
+
+    @property
+    def gauge(self) -> pint.Quantity:
+        """What a compression tester shows there."""
+        return gauge_pressure(self.pressure, self.ambient)
+
+
+def cranking(engine: Engine, number: int = 0, exponent: Number = POLYTROPIC_EXPONENT) -> Cranking:
+    """Effective ratio and cranking pressure of one cylinder, counted from 0.
+
+    Args:
+        engine: with rod length and intake closing; altitude where none is given is sea level.
+        number: of the cylinder, from 0.
+        exponent: polytropic exponent.
+
+    Raises:
+        Refused: no rod length or no intake closing on the sheet.
+
+    >>> from enginemath.parts import Chamber, Cylinder, Deck, Gasket, Piston, RingLand
+    >>> engine = Engine("Heron Four", Cylinder("92.0 mm", "88.5 mm", "145 mm"),
+    ...     (Chamber("47.5 cc"),), Gasket("93.2 mm", "1.10 mm"), (Deck("0.35 mm"),),
+    ...     Piston(dish="6.0 cc", reliefs="2.8 cc"), RingLand("6.0 mm", "0.60 mm"),
+    ...     intake_closes="60 deg", altitude="1200 m")
+    >>> on_the_starter = cranking(engine)
+    >>> round(on_the_starter.effective_ratio, 4)
+    8.1344
+    >>> print(show(on_the_starter.pressure, "kPa"), show(on_the_starter.gauge, "kPa"))
+    1205 kPa 1117 kPa
+    """
+    if engine.intake_closes is None:
+        raise Refused("intake closing: needed for the effective ratio, and not given")
+    cylinder, altitude = engine.cylinder, engine.altitude
+    trapped = swept_from_intake_closing(
+        cylinder.bore,
+        cylinder.crank_radius,
+        cylinder.rod_length,
+        engine.intake_closes,
+        cylinder.pin_offset,
+    )
+    ratio = magnitude_of(effective_ratio(trapped, stack_of(engine, number).clearance))
+    height = Quantity(0.0, "m") if altitude is None else altitude
+    ambient = atmosphere.pressure(height)
+    return Cranking(
+        ratio,
+        ambient,
+        cranking_pressure(ratio, ambient, exponent),
+        cranking_temperature(ratio, atmosphere.temperature(height), exponent),
+    )
+
+
+SEAT_LIFT = 0.2
+"""Valve lift in mm up to which a timing counts as seat timing; common practice, no source."""
+
+
+def timing_note(intake_closes: pint.Quantity, checking_lift: pint.Quantity | None = None) -> str:
+    """Say what an intake closing means: seat timing, or timing at a checking lift.
+
+    Args:
+        intake_closes: angle after bottom dead centre.
+        checking_lift: valve lift at which it was read, a length; None if nobody said.
+
+    >>> print(timing_note(Quantity(60, "degree")))
+    Intake closes 60.0° after bottom dead centre, valve lift not stated. Seat timing and timing
+    at a checking lift differ by tens of degrees: ask the cam card which it is.
+    >>> print(timing_note(Quantity(38, "degree"), Quantity(0.050, "inch")))
+    Intake closes 38.0° after bottom dead centre at a checking lift of 1.270 mm (0.0500 in). The
+    valve is still open then, and shuts tens of degrees later: the effective ratio comes out too
+    high. Use seat timing.
+    """
+    said = f"Intake closes {show(intake_closes, 'deg')} after bottom dead centre"
+    if checking_lift is None:
+        return (
+            f"{said}, valve lift not stated. Seat timing and timing at a checking lift differ by "
+            "tens of degrees: ask the cam card which it is."
+        )
+    lift = f"{show(checking_lift, 'mm')} ({show(checking_lift, 'in')})"
+    if nominal(checking_lift.m_as("mm")) <= SEAT_LIFT:
+        return f"{said}: seat timing, read at a lift of {lift}."
+    return (
+        f"{said} at a checking lift of {lift}. The valve is still open then, and shuts tens of "
+        "degrees later: the effective ratio comes out too high. Use seat timing."
+    )
