@@ -29,18 +29,18 @@ _SPELLINGS = {
     "cm": "cm centimeter centimeters centimetre centimetres",
     "m": "m meter meters metre metres",
     "micrometer": "µm μm um micron microns micrometer micrometers",
-    "inch": 'in in. inch inches " ″ ”',
+    "inch": "in inch inches \" ″ ” ''",
     "thou": "thou thous thousandth thousandths",
-    "foot": "ft ft. foot feet",
-    "cc": "cc c.c. cm3 cm^3 cm**3 cm³ ccm",
+    "foot": "ft foot feet",
+    "cc": "cc cm3 cm^3 cm**3 cm³ ccm cucm cubiccm cubiccentimeters cubiccentimetres",
     "mL": "ml milliliter milliliters millilitre millilitres",
     "liter": "l liter liters litre litres",
-    "mm**3": "mm3 mm^3 mm**3 mm³",
-    "cu_in": "cuin cu.in. cu.in in3 in^3 in**3 in³ cubicinch cubicinches",
+    "mm**3": "mm3 mm^3 mm**3 mm³ cumm cubicmm",
+    "cu_in": "cuin in3 in^3 in**3 in³ ci cid cubicin cubicinch cubicinches",
     "mm**2": "mm2 mm^2 mm**2 mm² sqmm",
     "cm**2": "cm2 cm^2 cm**2 cm² sqcm",
-    "inch**2": "in2 in^2 in**2 in² sqin sq.in. sq.in squareinch squareinches",
-    "degree": "deg deg. degree degrees °",
+    "inch**2": "in2 in^2 in**2 in² sqin squareinch squareinches",
+    "degree": "deg degree degrees °",
     "radian": "rad radian radians",
     "degC": "degc °c celsius",
     "degF": "degf °f fahrenheit",
@@ -55,6 +55,7 @@ _SPELLINGS = {
     "rpm": "rpm r/min",
 }
 _UNITS = {word: unit for unit, words in _SPELLINGS.items() for word in words.split()}
+_POWERS = ("cu", "cubic", "sq", "square")
 
 _FRACTION = r"(?:[0-9]+\s+)?[0-9]+\s*/\s*[0-9]+"
 _DECIMAL = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
@@ -64,7 +65,7 @@ _VALUE = re.compile(
     (?P<sign>[+-])?\s*(?P<number>{_NUMBER})
     (?:\s*\((?P<last_digits>[0-9]*\.?[0-9]+)\)|\s*±\s*(?P<spread>{_NUMBER}))?
     \s*(?P<close>\))?
-    \s*(?P<unit>[^\W\d_][^(),;±+\-]*|["″”°][^(),;±+\-]*)?\s*""",
+    \s*(?P<unit>(?:[^\W\d_]|["″”°'])[^(),;±+\-]*)?\s*""",
     re.VERBOSE,
 )
 _LONGEST = 80
@@ -98,20 +99,21 @@ def read(text: str) -> pint.Quantity:
     """
     if not isinstance(text, str):
         raise Refused(f'{_quote(text)}: write a number and its unit in quotes, like "92.0 mm"')
-    plain = text.replace("−", "-").replace("+/-", "±").replace("+-", "±")
+    plain = text.replace("−", "-").replace("–", "-").replace("+/-", "±").replace("+-", "±")
     match = _VALUE.fullmatch(plain) if len(plain) <= _LONGEST else None
-    if match is None or bool(match["open"]) != bool(match["close"]):
+    if match is None or not _well_bracketed(match):
         raise Refused(f"{_quote(text)}: {_why_not_a_number(plain)}")
     if match["unit"] is None:
+        bare = " ".join(plain.split())
         raise Refused(
-            f'{_quote(text)}: no unit; write it behind the number, like "{plain.strip()} mm"'
+            f'{_quote(text)}: no unit; write it behind the number, like "{bare} mm" or "{bare} cc"'
         )
     unit = _unit(text, match["unit"])
     value = _finite(text, match["number"])
     if match["sign"] == "-":
         value = -value
     spread = _spread(text, match)
-    return Quantity(value if spread is None else ufloat(value, spread), unit)
+    return Quantity(ufloat(value, spread) if spread else value, unit)
 
 
 def read_as(text: str, unit: str) -> pint.Quantity:
@@ -308,11 +310,24 @@ def _quote(text: object) -> str:
     return f'"{shown}"' if len(shown) <= _LONGEST else f'"{shown[:_LONGEST]}…"'
 
 
+def _well_bracketed(match: re.Match[str]) -> bool:
+    """Brackets come in a pair, and only round a value with its uncertainty."""
+    if match["open"] is None:
+        return match["close"] is None
+    return match["close"] is not None and match["spread"] is not None
+
+
 def _unit(text: str, written: str) -> str:
-    words = written.casefold().split()
+    apart = re.sub(r"\b(cu|sq)\.", r"\1 ", written.casefold())
+    words = re.sub(r"\.(?![0-9])", "", apart).split() or [""]
     unit = _UNITS.get("".join(words))
-    if unit is not None and not any(word[0].isdigit() for word in words):
+    if unit is not None and (len(words) == 1 or words[0] in _POWERS):
         return unit
+    if words[0] in ("mil", "mils"):
+        raise Refused(
+            f"{_quote(text)}: a mil is a thousandth of an inch to some and a millimetre to others; "
+            "write thou or mm"
+        )
     if sum(word in _UNITS for word in words) > 1:
         raise Refused(f"{_quote(text)}: two units; write one number and one unit")
     raise Refused(
@@ -329,9 +344,13 @@ def _why_not_a_number(text: str) -> str:
         return 'nothing written; write a number and its unit, like "92.0 mm"'
     if len(text) > _LONGEST:
         return 'too long; write one number and its unit, like "92.0 mm"'
-    comma = re.search(r"(\d+),(\d+)", text)
+    comma = re.search(r"([0-9]+),([0-9]+\.?[0-9]*)", text)
     if comma:
-        return f"write a decimal point, not a comma ({comma[1]}.{comma[2]} or {comma[1]}{comma[2]})"
+        with_point, without = f"{comma[1]}.{comma[2]}", f"{comma[1]}{comma[2]}"
+        if "." in comma[2]:
+            return f"leave the comma out ({without})"
+        meant = with_point if comma[1].startswith("0") else f"{with_point} or {without}"
+        return f"write a decimal point, not a comma ({meant})"
     if re.search(r"\b(nan|inf|infinity)\b", text, re.IGNORECASE):
         return "not a number that can be measured"
     if text.count("±") == 1 and re.search(r"[a-zµ°\"]\s*±|±\s*-", text, re.IGNORECASE):
@@ -348,7 +367,7 @@ def _why_not_a_number(text: str) -> str:
 def _finite(text: str, number: str) -> float:
     value = _number(number)
     if value is None:
-        raise Refused(f"{_quote(text)}: a fraction over zero")
+        raise Refused(f'{_quote(text)}: no such fraction; write one like "3 29/32 in"')
     if not math.isfinite(value):
         raise Refused(f"{_quote(text)}: not a number that can be measured")
     return value
@@ -359,7 +378,7 @@ def _number(number: str) -> float | None:
         return float(number)
     whole_and_top, bottom = number.split("/")
     *whole, top = whole_and_top.split()
-    if int(bottom) == 0:
+    if int(bottom) == 0 or (whole and int(top) >= int(bottom)):
         return None
     return int(whole[0] if whole else 0) + int(top) / int(bottom)
 
