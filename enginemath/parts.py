@@ -5,23 +5,25 @@ A part accepts text with a unit or a quantity, refuses what cannot be, and knows
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import Any
 
 import pint
 
 from enginemath import geometry, limits
 from enginemath.limits import Limit
-from enginemath.units import Quantity, Refused, fixed, nominal, show
+from enginemath.units import Quantity, Refused, best, nominal, shop_unit, show
 
 NOTHING = Quantity(0, "cc")
 
 
 def _accept(part: Any, **bounds: Limit) -> None:
+    may_be_left_out = {each.name for each in fields(part) if each.default is None}
     for name, limit in bounds.items():
         value = getattr(part, name)
-        if value is not None:
-            object.__setattr__(part, name, limit.accept(value))
+        if value is None and name in may_be_left_out:
+            continue
+        object.__setattr__(part, name, limit.accept(value))
 
 
 @dataclass(frozen=True)
@@ -58,9 +60,10 @@ class Cylinder:
             return
         spare = nominal((self.rod_length - self.stroke / 2).m_as("mm"))
         if spare <= abs(nominal(self.pin_offset.m_as("mm"))):
+            unit = shop_unit(self.rod_length)
             raise Refused(
-                f"rod length {show(self.rod_length, 'mm')}: shorter than half the stroke "
-                f"({show(self.stroke, 'mm')}); the crank could not turn"
+                f"rod length {show(self.rod_length, unit)}: shorter than half the stroke "
+                f"({show(self.stroke / 2, unit)}); the crank could not turn"
             )
 
     @property
@@ -135,13 +138,12 @@ class Gasket:
         if self.poured is not None and self.bore is not None:
             raise Refused("gasket: give its bore or its volume, not both")
         if self.free_thickness is not None and self.compressed_thickness is not None:
-            thickness = [
-                nominal(t.m_as("mm")) for t in (self.free_thickness, self.compressed_thickness)
-            ]
-            if thickness[0] < thickness[1]:
+            free, compressed = best(self.free_thickness), best(self.compressed_thickness)
+            if free < compressed:
+                unit = shop_unit(free)
                 raise Refused(
-                    f"gasket: thinner free ({fixed(thickness[0], 3)} mm) than compressed "
-                    f"({fixed(thickness[1], 3)} mm): are they exchanged?"
+                    f"gasket: thinner free ({show(free, unit)}) than compressed "
+                    f"({show(compressed, unit)}): are they exchanged?"
                 )
 
     @property
@@ -287,8 +289,10 @@ class Engine:
     def _refuse_contact(self, number: int) -> None:
         squish = self.squish(number)
         if squish is not None and nominal(squish.m_as("mm")) <= 0:
-            above = show(-self.decks[number].clearance, "mm")
+            thickness = self.gasket.compressed_thickness
+            unit = shop_unit(thickness)
+            above = show(-self.decks[number].clearance, unit)
             raise Refused(
                 f"cylinder {number + 1}: the piston stands {above} above the deck, the gasket is "
-                f"{show(self.gasket.compressed_thickness, 'mm')}: the piston would meet the head"
+                f"{show(thickness, unit)}: the piston would meet the head"
             )
