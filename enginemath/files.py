@@ -11,9 +11,12 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+from enginemath.places import line_of
 from enginemath.units import Refused
 
-LARGEST_FILE = 1_000_000
+LARGEST_FILE = 200_000
+MOST_POINTS = 1000
+"""On one line: Python's reader takes minutes over a key of tens of thousands of parts."""
 
 
 class SheetRefused(Refused):
@@ -21,10 +24,9 @@ class SheetRefused(Refused):
 
     def __init__(self, reason: str, field: str = "", file: str = "", line: int | None = None):
         self.reason, self.field, self.file, self.line = reason, field, file, line
-        place = (
-            f"{file}, line {line}" if line and file else file or (f"line {line}" if line else "")
-        )
-        super().__init__(": ".join(part for part in (place, field, reason) if part))
+        place = ", ".join(part for part in (file, f"line {line}" if line else "") if part)
+        said = (_one_line(part) for part in (place, field, reason) if part)
+        super().__init__(": ".join(said))
 
 
 @contextlib.contextmanager
@@ -45,8 +47,7 @@ def from_file(path: str | os.PathLike[str], read: Callable[[str], Any]) -> Any:
         with open(path, "rb") as handle:
             content = handle.read(LARGEST_FILE + 1)
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise SheetRefused(f"cannot be read ({reason})", file=file) from None
+        raise SheetRefused(f"cannot be read ({_reason(error)})", file=file) from None
     if len(content) > LARGEST_FILE:
         raise SheetRefused("too large for a sheet", file=file)
     try:
@@ -59,6 +60,16 @@ def from_file(path: str | os.PathLike[str], read: Callable[[str], Any]) -> Any:
         raise SheetRefused(refusal.reason, refusal.field, file, refusal.line) from None
 
 
+@contextlib.contextmanager
+def lines_from(text: str) -> Iterator[None]:
+    """Add its line in a TOML text to whatever is refused inside."""
+    try:
+        yield
+    except SheetRefused as refusal:
+        line = refusal.line or line_of(text, refusal.field)
+        raise SheetRefused(refusal.reason, refusal.field, refusal.file, line) from None
+
+
 def load_toml(text: str) -> dict[str, Any]:
     """Parse TOML; what is broken is refused with its line.
 
@@ -67,6 +78,9 @@ def load_toml(text: str) -> dict[str, Any]:
         ...
     enginemath.files.SheetRefused: line 1: not TOML: Invalid value
     """
+    too_deep = SheetRefused("not TOML: nested too deep or a number too long")
+    if any(line.count(".") > MOST_POINTS for line in text.split("\n")):
+        raise too_deep
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -75,24 +89,7 @@ def load_toml(text: str) -> dict[str, Any]:
         line = int(found[1]) if found else text.count("\n") + 1
         raise SheetRefused(f"not TOML: {reason}", line=line) from None
     except (RecursionError, ValueError):
-        raise SheetRefused("not TOML: nested too deep or a number too long") from None
-
-
-def line_of(text: str, name: str) -> int | None:
-    """Line on which a field such as ``cylinder.bore`` stands, as far as a quick look can tell."""
-    wanted = re.sub(r"\[\d+\]", "", name).split(".")[:2]
-    table = ""
-    for number, line in enumerate(text.splitlines(), start=1):
-        header = re.match(r"\s*\[+\s*([\w-]+)", line)
-        if header:
-            table = header[1]
-            if wanted == [table]:
-                return number
-            continue
-        key = re.match(r"\s*([\w.-]+)\s*=", line)
-        if key and [part for part in [table, *key[1].split(".")] if part][:2] == wanted:
-            return number
-    return None
+        raise too_deep from None
 
 
 def write_atomically(path: str | os.PathLike[str], text: str) -> None:
@@ -101,29 +98,44 @@ def write_atomically(path: str | os.PathLike[str], text: str) -> None:
     Raises:
         SheetRefused: the file cannot be written; names it.
     """
-    target = Path(path)
     try:
-        handle, temporary = tempfile.mkstemp(
-            dir=target.parent, prefix=f".{target.name}.", suffix=".tmp"
-        )
-    except OSError as error:
-        raise SheetRefused(f"cannot be written ({error.strerror})", file=str(path)) from None
+        _replace(Path(os.path.realpath(path)), text.encode("utf-8"))
+    except (OSError, ValueError) as error:
+        raise SheetRefused(f"cannot be written ({_reason(error)})", file=str(path)) from None
+
+
+def _replace(target: Path, content: bytes) -> None:
+    handle, temporary = tempfile.mkstemp(
+        dir=target.parent, prefix=f".{target.name}.", suffix=".tmp"
+    )
     try:
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        mode = target.stat().st_mode & 0o777 if target.exists() else 0o644
-        os.chmod(temporary, mode)
+        os.chmod(temporary, target.stat().st_mode & 0o777 if target.exists() else 0o644)
         os.replace(temporary, target)
-    except OSError as error:
-        raise SheetRefused(f"cannot be written ({error.strerror})", file=str(path)) from None
     finally:
-        with contextlib.suppress(FileNotFoundError):
+        with contextlib.suppress(OSError):
             os.unlink(temporary)
+
+
+def _reason(error: OSError | ValueError) -> str:
+    return getattr(error, "strerror", None) or str(error)
 
 
 def short(value: Any) -> str:
     """A value as it was written, cut to fit one line."""
-    text = " ".join(repr(value).split())
-    return text if len(text) <= 60 else text[:57] + "…"
+    try:
+        text = repr(value)
+    except (RecursionError, ValueError):
+        return "what is written there"
+    return _cut(" ".join(text.split()), 60)
+
+
+def _one_line(text: str) -> str:
+    return _cut("".join(letter if letter.isprintable() else "?" for letter in text), 400)
+
+
+def _cut(text: str, length: int) -> str:
+    return text if len(text) <= length else text[: length - 1] + "…"

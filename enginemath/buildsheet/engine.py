@@ -10,8 +10,8 @@ from enginemath.buildsheet.fields import READINGS, Fields
 from enginemath.compression import depth_at_bdc
 from enginemath.files import SheetRefused, within
 from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
-from enginemath.stack import mean
-from enginemath.units import Quantity, Refused, best, nominal, shop_unit, show
+from enginemath.stack import mean, stacks
+from enginemath.units import Quantity, best, nominal, shop_unit, show
 
 DEAD_CENTRES_AGREE = Quantity(0.05, "mm")
 """How far stroke, deck clearance and depth at bottom dead centre may disagree."""
@@ -44,9 +44,9 @@ def engine_from(fields: Fields) -> Engine:
         )
     piston = _piston(fields, cylinder)
     chambers = _chambers(fields, count)
-    ring_land = _ring_land(fields, cylinder)
+    ring_land = _ring_land(fields)
     with within("deck"):
-        return Engine(
+        engine = Engine(
             name=fields.written["name"],
             cylinder=cylinder,
             chambers=chambers,
@@ -58,6 +58,9 @@ def engine_from(fields: Fields) -> Engine:
             altitude=fields.reading("site", "altitude"),
             antiknock_index=fields.antiknock_index,
         )
+    with within("piston"):
+        stacks(engine)
+    return engine
 
 
 def _dead_centres(fields: Fields, count: int) -> tuple[pint.Quantity, list[pint.Quantity]]:
@@ -127,14 +130,11 @@ def _piston(fields: Fields, cylinder: Cylinder) -> Piston:
         return Piston(**given)
 
 
-def _ring_land(fields: Fields, cylinder: Cylinder) -> RingLand | None:
+def _ring_land(fields: Fields) -> RingLand | None:
     if "ring_land" not in fields.written:
         return None
     with within("ring_land"):
-        land = RingLand(
+        return RingLand(
             height=fields.needed("ring_land", "height"),
             clearance=fields.needed("ring_land", "clearance"),
         )
-        if nominal(land.clearance.m_as("mm")) >= nominal(cylinder.bore.m_as("mm")):
-            raise Refused(f"clearance {show(land.clearance, 'mm')}: wider than the bore")
-    return land

@@ -54,8 +54,7 @@ _NEEDED = ("cylinder", "chamber", "gasket", "deck")
 def check_layout(fields: Mapping[str, Any]) -> None:
     """Refuse a wrong format, and tables and fields that the format does not know."""
     check_format(fields, "sheet")
-    if not isinstance(fields.get("name"), str) or not fields["name"].strip():
-        raise SheetRefused("missing; say which engine it is", field="name")
+    _check_name(fields.get("name"))
     for table, content in fields.items():
         if table in ("format", "name"):
             continue
@@ -70,6 +69,13 @@ def check_layout(fields: Mapping[str, Any]) -> None:
     for table in _NEEDED:
         if table not in fields:
             raise SheetRefused("missing", field=table)
+
+
+def _check_name(name: Any) -> None:
+    if name is None or name == "":
+        raise SheetRefused("missing; say which engine it is", field="name")
+    if not isinstance(name, str) or not name.strip():
+        raise SheetRefused(f"{short(name)}: say in words which engine it is", field="name")
 
 
 def check_format(fields: Mapping[str, Any], what: str) -> None:

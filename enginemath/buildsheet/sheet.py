@@ -12,9 +12,9 @@ import pint
 
 from enginemath.buildsheet.engine import engine_from
 from enginemath.buildsheet.fields import FORMAT, Fields, check_layout
-from enginemath.files import SheetRefused, from_file, line_of, load_toml, write_atomically
-from enginemath.parts import Engine
-from enginemath.units import Quantity, nominal
+from enginemath.files import from_file, lines_from, load_toml, write_atomically
+from enginemath.parts import NOTHING, Engine
+from enginemath.units import Quantity, Refused, deviation, kind, nominal, read
 
 
 @dataclass(frozen=True)
@@ -92,11 +92,8 @@ def parse(text: str) -> Sheet:
     enginemath.files.SheetRefused: line 5: cylinder.bore: bore 3.905 mm: \
 did you mean 3.905 in?
     """
-    try:
+    with lines_from(text):
         return Sheet(load_toml(text))
-    except SheetRefused as refusal:
-        line = refusal.line or line_of(text, refusal.field)
-        raise SheetRefused(refusal.reason, refusal.field, refusal.file, line) from None
 
 
 def read_sheet(path: str | os.PathLike[str]) -> Sheet:
@@ -127,8 +124,6 @@ def sheet_of(engine: Engine) -> Sheet:
     {'volume': '47.5 cc'}
     """
     cylinder, gasket, piston = engine.cylinder, engine.gasket, engine.piston
-    volumes = [_text(chamber.volume) for chamber in engine.chambers]
-    clearances = [_text(deck.clearance) for deck in engine.decks]
     tables: dict[str, dict[str, Any]] = {
         "cylinder": {
             "count": engine.count,
@@ -137,18 +132,18 @@ def sheet_of(engine: Engine) -> Sheet:
             "rod_length": cylinder.rod_length,
             "pin_offset": cylinder.pin_offset,
         },
-        "chamber": _one_or_each("volume", volumes),
+        "chamber": _one_or_each("volume", [chamber.volume for chamber in engine.chambers]),
         "gasket": {
             "bore": gasket.bore,
             "volume": gasket.poured,
             "compressed_thickness": gasket.compressed_thickness,
             "free_thickness": gasket.free_thickness,
         },
-        "deck": _one_or_each("clearance", clearances),
+        "deck": _one_or_each("clearance", [deck.clearance for deck in engine.decks]),
         "piston": {
-            name: value
+            name: volume
             for name in ("dish", "dome", "reliefs")
-            if nominal((value := getattr(piston, name)).magnitude)
+            if not _is_same_reading((volume := getattr(piston, name)), NOTHING)
         },
     }
     if engine.ring_land:
@@ -169,12 +164,30 @@ def sheet_of(engine: Engine) -> Sheet:
     return Sheet(written)
 
 
-def _one_or_each(name: str, texts: list[str]) -> dict[str, Any]:
-    return {name: texts[0]} if len(set(texts)) == 1 else {f"{name}s": texts}
+def _one_or_each(name: str, readings: list[pint.Quantity]) -> dict[str, Any]:
+    """One reading that all cylinders share, or one for each."""
+    first, *others = readings
+    if all(_is_same_reading(first, other) for other in others):
+        return {name: first}
+    return {f"{name}s": [_text(reading) for reading in readings]}
+
+
+def _is_same_reading(one: pint.Quantity, other: pint.Quantity) -> bool:
+    """Two readings that happen to agree are still two where each has its own uncertainty."""
+    gap = (one - other).magnitude
+    return not nominal(gap) and not deviation(gap)
 
 
 def _text(quantity: pint.Quantity) -> str:
-    unit = f"{quantity.units:~}".replace("cu_in", "cu in").replace("m ** 2", "m²")
-    magnitude = quantity.magnitude
-    value, spread = nominal(magnitude), getattr(magnitude, "std_dev", 0.0)
-    return f"{value!r} ± {spread!r} {unit}" if spread else f"{float(value)!r} {unit}"
+    """A reading as `read` takes it back, in its own unit or else in one that a shop writes."""
+    value, spread = float(nominal(quantity.magnitude)), float(deviation(quantity.magnitude))
+    unit = f"{quantity.units:~P}".replace("cu_in", "cu in")
+    text = f"{value!r} ± {spread!r} {unit}" if spread else f"{value!r} {unit}"
+    try:
+        read(text)
+    except Refused:
+        return _text(quantity.to(_SHOP_UNITS[kind(quantity.units)]))
+    return text
+
+
+_SHOP_UNITS = {"a length": "mm", "a volume": "cc", "an angle": "degree"}

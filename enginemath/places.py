@@ -1,0 +1,144 @@
+"""Where each field of a TOML text stands, which Python's own TOML reader does not say."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+_TOKEN = re.compile(
+    r'''
+    (?P<text>  """ (?: \\. | [^\\] )*? "{3,5}  |  \'\'\' .*? \'{3,5}
+             | " (?: \\. | [^"\\] )* "         |  ' [^']* ' )
+    | (?P<comment> \#[^\n]* )
+    | (?P<mark> [\[\]{}=,.\n] )
+    | (?P<word> [^\s\[\]{}=,.\#"']+ )
+    ''',
+    re.VERBOSE | re.DOTALL,
+)
+
+
+def places(text: str) -> dict[str, int]:
+    """The line of each table, field and item.
+
+    Args:
+        text: TOML that Python's own reader has taken.
+
+    Returns:
+        Lines counted from 1, by names such as ``cylinder.bore``, ``chamber.volumes[2]`` and
+        ``gasket[2].bore`` for the second ``[[gasket]]``.
+
+    >>> places("[chamber]\\nvolumes = [\\n'47.2 cc',\\n'47.5 cc',\\n]")
+    {'chamber': 1, 'chamber.volumes': 2, 'chamber.volumes[1]': 3, 'chamber.volumes[2]': 4}
+    """
+    return _Walk(text).lines
+
+
+def line_of(text: str, name: str) -> int | None:
+    """The line of a field or item, or of the nearest thing round it that the text holds.
+
+    >>> line_of("[deck]\\ndepth_at_bdc = '88.85 mm'", "deck.clearance")
+    1
+    """
+    try:
+        lines = places(text)
+    except RecursionError:
+        return None
+    while name and name not in lines:
+        name = re.sub(r"(\[[0-9]+\]|(^|\.)[^.\[]*)$", "", name)
+    return lines.get(name)
+
+
+class _Walk:
+    def __init__(self, text: str):
+        self.lines: dict[str, int] = {}
+        self._tokens = _tokens(text)
+        self._next()
+        table = ""
+        while self._token:
+            if self._token == "\n":
+                self._next()
+            elif self._token == "[":
+                table = self._header()
+            else:
+                self._field(table)
+
+    def _next(self) -> str:
+        """Step on; returns the token that is left behind."""
+        behind = getattr(self, "_token", "")
+        self._token, self._line = next(self._tokens, ("", 0))
+        return behind
+
+    def _name(self, table: str) -> str:
+        """A key with its dots, up to the mark behind it."""
+        line, name = self._line, table
+        while self._token not in ("=", "]", "\n", ""):
+            part = self._next()
+            if part != ".":
+                name = f"{name}.{_bare(part)}".lstrip(".")
+        self.lines.setdefault(name, line)
+        return name
+
+    def _header(self) -> str:
+        line, depth = self._line, 0
+        while self._token == "[":
+            self._next()
+            depth += 1
+        name = self._name("")
+        while self._token == "]":
+            self._next()
+        if depth == 1:
+            return name
+        number = 1
+        while f"{name}[{number}]" in self.lines:
+            number += 1
+        self.lines[f"{name}[{number}]"] = line
+        return f"{name}[{number}]"
+
+    def _field(self, table: str) -> None:
+        name = self._name(table)
+        self._next()  # the equals sign
+        self._value(name)
+
+    def _value(self, name: str) -> None:
+        if self._token == "[":
+            self._list(name)
+        elif self._token == "{":
+            self._inline_table(name)
+        else:
+            while self._token not in (",", "]", "}", "\n", ""):
+                self._next()
+
+    def _list(self, name: str) -> None:
+        self._next()
+        item = 1
+        while self._token not in ("]", ""):
+            if self._token == ",":
+                item += 1
+            if self._token in (",", "\n"):
+                self._next()
+                continue
+            self.lines[f"{name}[{item}]"] = self._line
+            self._value(f"{name}[{item}]")
+        self._next()
+
+    def _inline_table(self, name: str) -> None:
+        self._next()
+        while self._token not in ("}", ""):
+            if self._token in (",", "\n"):
+                self._next()
+            else:
+                self._field(name)
+        self._next()
+
+
+def _tokens(text: str) -> Iterator[tuple[str, int]]:
+    line, seen = 1, 0
+    for token in _TOKEN.finditer(text):
+        if token["comment"] is None:
+            line += text.count("\n", seen, token.start())
+            seen = token.start()
+            yield token[0], line
+
+
+def _bare(key: str) -> str:
+    return key[1:-1] if key[0] in "\"'" else key
