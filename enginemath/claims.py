@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 import pint
 
 from enginemath import limits
+from enginemath.compression import compression_ratio
 from enginemath.limits import Limit
 from enginemath.parts import Chamber, Deck, Engine, Piston
-from enginemath.stack import mean, mean_ratio
+from enginemath.stack import Stack, mean, mean_ratio, stacks
 from enginemath.units import Refused, kind, nominal, shop_unit, show
 
 
@@ -42,10 +43,21 @@ class Difference:
 
 
 @dataclass(frozen=True)
-class _Claim:
+class _Part:
     limit: Limit
     measured: Callable[[Engine], pint.Quantity | None]
     as_claimed: Callable[[Engine, pint.Quantity], Engine]
+
+
+@dataclass(frozen=True)
+class _Volume:
+    """A volume that a hand calculation works out on its way to the ratio."""
+
+    limit: Limit
+    of: Callable[[Stack], pint.Quantity]
+
+    def measured(self, engine: Engine) -> pint.Quantity:
+        return mean([self.of(stack) for stack in stacks(engine)])
 
 
 def _with_cylinder(name: str) -> Callable[[Engine, pint.Quantity], Engine]:
@@ -64,38 +76,47 @@ def _with_piston(name: str) -> Callable[[Engine, pint.Quantity], Engine]:
     )
 
 
-_CLAIMS = {
-    "bore": _Claim(limits.BORE, lambda e: e.cylinder.bore, _with_cylinder("bore")),
-    "stroke": _Claim(limits.STROKE, lambda e: e.cylinder.stroke, _with_cylinder("stroke")),
-    "chamber volume": _Claim(
+_PARTS = {
+    "bore": _Part(limits.BORE, lambda e: e.cylinder.bore, _with_cylinder("bore")),
+    "stroke": _Part(limits.STROKE, lambda e: e.cylinder.stroke, _with_cylinder("stroke")),
+    "chamber volume": _Part(
         limits.CHAMBER,
         lambda e: mean([chamber.volume for chamber in e.chambers]),
         lambda e, value: replace(e, chambers=(Chamber(value),) * e.count),
     ),
-    "gasket bore": _Claim(limits.GASKET_BORE, lambda e: e.gasket.bore, _with_gasket("bore")),
-    "gasket thickness": _Claim(
+    "gasket bore": _Part(limits.GASKET_BORE, lambda e: e.gasket.bore, _with_gasket("bore")),
+    "gasket thickness": _Part(
         limits.GASKET_THICKNESS,
-        lambda e: e.gasket.compressed_thickness,
+        lambda e: None if e.gasket.poured is not None else e.gasket.compressed_thickness,
         _with_gasket("compressed_thickness"),
     ),
-    "deck clearance": _Claim(
+    "deck clearance": _Part(
         limits.DECK_CLEARANCE,
         lambda e: mean([deck.clearance for deck in e.decks]),
         lambda e, value: replace(e, decks=(Deck(value),) * e.count),
     ),
-    "dish": _Claim(limits.DISH, lambda e: e.piston.dish, _with_piston("dish")),
-    "dome": _Claim(limits.DOME, lambda e: e.piston.dome, _with_piston("dome")),
-    "reliefs": _Claim(limits.RELIEFS, lambda e: e.piston.reliefs, _with_piston("reliefs")),
+    "dish": _Part(limits.DISH, lambda e: e.piston.dish, _with_piston("dish")),
+    "dome": _Part(limits.DOME, lambda e: e.piston.dome, _with_piston("dome")),
+    "reliefs": _Part(limits.RELIEFS, lambda e: e.piston.reliefs, _with_piston("reliefs")),
+}
+_VOLUMES = {
+    "swept volume": _Volume(limits.SWEPT, lambda stack: stack.swept),
+    "gasket volume": _Volume(limits.GASKET_VOLUME, lambda stack: stack.gasket),
+    "deck volume": _Volume(limits.DECK_VOLUME, lambda stack: stack.deck),
+    "crown volume": _Volume(limits.CROWN, lambda stack: stack.crown),
+    "clearance volume": _Volume(limits.CLEARANCE, lambda stack: stack.clearance),
 }
 
 
 def against_claims(engine: Engine, claims: Mapping[str, str | pint.Quantity]) -> list[Difference]:
-    """Set a maker's claims beside the measured parts.
+    """Set what is claimed, by a maker or by a hand calculation, beside what was measured.
 
     Args:
         engine: as measured.
-        claims: by the part's name: "bore", "stroke", "chamber volume", "gasket bore",
-            "gasket thickness", "deck clearance", "dish", "dome", "reliefs".
+        claims: by name: "bore", "stroke", "chamber volume", "gasket bore",
+            "gasket thickness", "deck clearance", "dish", "dome", "reliefs", or a volume on the
+            way to the ratio: "swept volume", "gasket volume", "deck volume", "crown volume",
+            "clearance volume".
 
     Returns:
         One difference a claim, the largest effect on the mean ratio first.
@@ -112,13 +133,58 @@ def against_claims(engine: Engine, claims: Mapping[str, str | pint.Quantity]) ->
     """
     ratio = nominal(mean_ratio(engine))
     differences = []
-    for part, text in claims.items():
-        claim = _CLAIMS.get(part)
-        if claim is None:
-            raise Refused(f"claimed {part}: no such part; known are {', '.join(_CLAIMS)}")
-        claimed, measured = claim.limit.accept(text), claim.measured(engine)
+    for part, claimed in _accepted(claims).items():
+        measured = _known(part).measured(engine)
         if measured is None:
             raise Refused(f"claimed {part}: was not measured, so there is nothing to compare")
-        points = ratio - nominal(mean_ratio(claim.as_claimed(engine, claimed)))
+        points = ratio - _ratio_as_claimed(engine, {part: claimed})
         differences.append(Difference(part, claimed, measured, points))
     return sorted(differences, key=lambda difference: -abs(difference.ratio_points))
+
+
+def left_over(engine: Engine, claims: Mapping[str, str | pint.Quantity], ratio: float) -> float:
+    """Points of a claimed ratio that the claimed parts and volumes do not make.
+
+    What is left over is a slip in the arithmetic.
+
+    Args:
+        engine: as measured; stands in for what is not claimed.
+        claims: see `against_claims`.
+        ratio: claimed.
+
+    Returns:
+        The claimed ratio less the ratio that follows from the claims.
+
+    >>> from enginemath.parts import Cylinder, Gasket
+    >>> engine = Engine("demo", Cylinder("80 mm", "80 mm"), (Chamber("40 cc"),),
+    ...                 Gasket("81 mm", "1 mm"), (Deck("0.2 mm"),))
+    >>> round(left_over(engine, {"swept volume": "402.12 cc", "clearance volume": "46 cc"}, 9.9), 2)
+    0.16
+    """
+    return ratio - _ratio_as_claimed(engine, _accepted(claims))
+
+
+def _accepted(claims: Mapping[str, str | pint.Quantity]) -> dict[str, pint.Quantity]:
+    return {name: _known(name).limit.accept(claimed) for name, claimed in claims.items()}
+
+
+def _known(name: str) -> _Part | _Volume:
+    known: dict[str, _Part | _Volume] = {**_PARTS, **_VOLUMES}
+    if name not in known:
+        raise Refused(f"claimed {name}: no such part; known are {', '.join(known)}")
+    return known[name]
+
+
+def _ratio_as_claimed(engine: Engine, claims: Mapping[str, pint.Quantity]) -> float:
+    for name, part in _PARTS.items():
+        if name in claims:
+            engine = part.as_claimed(engine, claims[name])
+    volumes = {name.split()[0]: claims[name].to("cc") for name in _VOLUMES if name in claims}
+    clearance = volumes.pop("clearance", None)
+    ratios = []
+    for stack in stacks(engine):
+        claimed = replace(stack, **volumes)
+        ratios.append(
+            compression_ratio(claimed.swept, claimed.clearance if clearance is None else clearance)
+        )
+    return nominal(mean(ratios).m_as(""))

@@ -162,5 +162,9 @@ LAND_CLEARANCE = Limit("ring land clearance", "mm", 0, 5, usual=(0.05, 1.5), abo
 BURETTE_READING = Limit("burette reading", "cc", 0, 1000)
 INTAKE_CLOSES = Limit("intake closing", "deg", 0, 130, usual=(20, 90))
 ALTITUDE = Limit("altitude", "m", -500, 9000, usual=(-100, 4000))
+SWEPT = Limit("swept volume", "cc", 1, 80_000)
+DECK_VOLUME = Limit("deck volume", "cc", -1000, 1500)
+CROWN = Limit("crown volume", "cc", -1500, 1700)
+CLEARANCE = Limit("clearance volume", "cc", 0.05, 8000)
 MOST_CYLINDERS = 24
 ANTIKNOCK_INDEX = (60, 130)

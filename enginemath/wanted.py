@@ -7,9 +7,9 @@ import pint
 from enginemath import limits
 from enginemath.compression import clearance_for, height_of, part_for
 from enginemath.limits import Limit
-from enginemath.parts import Engine
+from enginemath.parts import NOTHING, Engine
 from enginemath.stack import Stack, stack_of
-from enginemath.units import Number, Quantity, Refused, nominal, show, show_ratio
+from enginemath.units import Number, Refused, nominal, show, show_ratio
 
 
 def clearance_for_ratio(stack: Stack, ratio: float) -> pint.Quantity:
@@ -39,18 +39,20 @@ def gasket_thickness_for_ratio(engine: Engine, ratio: float, number: int = 0) ->
     """Compressed gasket thickness, on the gasket's own bore, for a wanted ratio, a length.
 
     Raises:
-        Refused: the gasket's bore is unknown, or no thickness can give the ratio.
+        Refused: the gasket's bore is unknown, no thickness can give the ratio, or the piston
+            would meet the head.
     """
     if engine.gasket.bore is None:
         raise Refused("gasket bore: not known, so a thickness cannot be worked out")
     volume = _part(engine, number, "gasket", ratio)
-    thickness = height_of(volume, engine.gasket.bore).to("mm")
-    if nominal(thickness.magnitude) < limits.GASKET_THICKNESS.low:
-        bare = stack_of(engine, number).with_part("gasket", Quantity(0, "cc"))
+    if nominal(volume.magnitude) <= 0:
+        bare = stack_of(engine, number).with_part("gasket", NOTHING)
         raise Refused(
             f"ratio {show_ratio(ratio)}: no gasket is thin enough; even with none at all "
             f"the ratio is {show_ratio(nominal(bare.ratio))}"
         )
+    thickness = height_of(volume, engine.gasket.bore).to("mm")
+    _refuse_contact(engine.decks[number].clearance, thickness, ratio)
     return _within(limits.GASKET_THICKNESS, thickness, ratio)
 
 
@@ -63,11 +65,8 @@ def deck_clearance_for_ratio(engine: Engine, ratio: float, number: int = 0) -> p
     volume = _part(engine, number, "deck", ratio)
     clearance = height_of(volume, engine.cylinder.bore).to("mm")
     thickness = engine.gasket.compressed_thickness
-    if thickness is not None and nominal((clearance + thickness).m_as("mm")) <= 0:
-        raise Refused(
-            f"ratio {show_ratio(ratio)}: the piston would stand {show(-clearance, 'mm')} above "
-            f"the deck under a gasket of {show(thickness, 'mm')}: it would meet the head"
-        )
+    if thickness is not None:
+        _refuse_contact(clearance, thickness, ratio)
     return _within(limits.DECK_CLEARANCE, clearance, ratio)
 
 
@@ -93,6 +92,14 @@ def dish_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quanti
     return dish
 
 
+def _refuse_contact(clearance: pint.Quantity, thickness: pint.Quantity, ratio: float) -> None:
+    if nominal((clearance + thickness).m_as("mm")) <= 0:
+        raise Refused(
+            f"ratio {show_ratio(ratio)}: the piston would stand {show(-clearance, 'mm')} above "
+            f"the deck under a gasket of {show(thickness, 'mm')}: it would meet the head"
+        )
+
+
 def _wanted(ratio: float) -> float:
     if not 1 < ratio <= 40:
         raise Refused(f"ratio {ratio:g}: a compression ratio lies above 1, and not above 40")
@@ -108,8 +115,8 @@ def _part_in_reach(
     engine: Engine, number: int, name: str, ratio: float, limit: Limit
 ) -> pint.Quantity:
     volume = _part(engine, number, name, ratio)
-    if nominal(volume.magnitude) <= limit.low:
-        without = stack_of(engine, number).with_part(name, Quantity(0, "cc"))
+    if nominal(volume.magnitude) <= 0:
+        without = stack_of(engine, number).with_part(name, NOTHING)
         raise Refused(
             f"ratio {show_ratio(ratio)}: no {name} is small enough; "
             f"the other parts alone give {show_ratio(nominal(without.ratio))}"
@@ -118,7 +125,9 @@ def _part_in_reach(
 
 
 def _within(limit: Limit, value: pint.Quantity, ratio: float) -> pint.Quantity:
-    try:
-        return limit.accept(value)
-    except Refused as refusal:
-        raise Refused(f"ratio {show_ratio(ratio)} cannot be reached so: {refusal}") from None
+    if not limit.can_be(nominal(value.m_as(limit.unit))):
+        raise Refused(
+            f"ratio {show_ratio(ratio)}: it takes a {limit.name} of {show(value, limit.unit)}, "
+            f"outside what an engine can have ({limit.bounds})"
+        )
+    return value
