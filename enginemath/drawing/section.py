@@ -430,15 +430,7 @@ def _footing(
     picture.label(f"crank {words.crank(view.angle)}", column, y, bold=True)
     picture.label(f"piston {words.length(view.drop, unit)} below TDC", column, y + LINE * text)
     room = picture.width - column - 8 * text
-    step, mm = (1.0, words.MM_PER_INCH) if unit == "in" else (10.0, 1.0)
-    bars = [b * step for b in (0.1, 0.2, 0.5, 1, 2, 5) if b * step * mm * sheet.scale <= room]
-    bar = bars[-1] if bars else 0.1 * step
-    end = column + bar * mm * sheet.scale
-    y = picture.height - 1.6 * text
-    picture.lines(
-        "scale-bar", ((column, y - 4, column, y + 4), (column, y, end, y), (end, y - 4, end, y + 4))
-    )
-    picture.label(f"{bar:g} {unit}", end + 0.5 * text, y, kind="scale")
+    picture.scale_bar(column, picture.height - 1.6 * text, sheet.scale, room, unit)
 
 
 def _column_width(view: SectionView, unit: str, style: Style) -> float:

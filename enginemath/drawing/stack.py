@@ -96,7 +96,7 @@ def stack(
         text_width(f"{name} {words.volume(cc, unit)}", text) for _, name, cc in view.blocks
     )
     parts_left = left + whole_width + 2.8 * text
-    parts_width = max(width - 2.3 * text - labels - parts_left, 2.0 * text)
+    parts_width = min(max(width - 2.3 * text - labels - parts_left, 2.0 * text), 7.0 * text)
 
     whole = Scale(0, 1, foot, foot - preferred((foot - top) / (view.swept + view.clearance)))
     up = sum(max(volume, 0.0) for _, _, volume in view.blocks)

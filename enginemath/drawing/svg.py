@@ -11,6 +11,7 @@ from zlib import crc32
 from enginemath.drawing.palette import SCREEN, Style, pattern
 from enginemath.drawing.scales import Scale, tick_step, tick_text, ticks
 from enginemath.drawing.typeface import ASCENT, DESCENT, FAMILY, LINE, text_width
+from enginemath.drawing.words import MM_PER_INCH
 
 Point = tuple[float, float]
 
@@ -345,6 +346,24 @@ class Picture:
         self.lines("dimension", ((x, top - tail, x, bottom + tail),), stroke_width=self.style.thin)
         turned = 1 if inside else -1
         self._arrowheads(((x, top, 0, turned), (x, bottom, 0, -turned)))
+
+    def scale_bar(self, x: float, y: float, scale: float, room: float, unit: str = "mm") -> None:
+        """A bar of a round length, to measure the drawing by.
+
+        Args:
+            x, y: its left end.
+            scale: px for one mm.
+            room: longest that the bar may be, px.
+            unit: ``mm`` or ``in``.
+        """
+        step, mm = (1.0, MM_PER_INCH) if unit == "in" else (10.0, 1.0)
+        lengths = [share * step for share in (0.1, 0.2, 0.5, 1, 2, 5)]
+        fitting = [length for length in lengths if length * mm * scale <= room]
+        bar = fitting[-1] if fitting else lengths[0]
+        end = x + bar * mm * scale
+        ends = ((x, y - 4, x, y + 4), (x, y, end, y), (end, y - 4, end, y + 4))
+        self.lines("scale-bar", ends)
+        self.label(f"{bar:g} {unit}", end + 0.5 * self.style.text, y, kind="scale")
 
     @property
     def _arrow(self) -> float:

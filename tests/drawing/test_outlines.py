@@ -13,9 +13,12 @@ from pathlib import Path
 
 import pytest
 
+from enginemath.drawing.instruments.burette import burette
+from enginemath.drawing.known_depth import KnownDepthView, known_depth
 from enginemath.drawing.layout import overview
 from enginemath.drawing.number_line import number_line, ratio_line, squish_line
 from enginemath.drawing.palette import PROJECTOR
+from enginemath.drawing.pour import PourView, pour
 from enginemath.drawing.section import section
 from enginemath.drawing.stack import stack
 
@@ -36,6 +39,15 @@ PICTURES = {
     "stack-dome": lambda: stack(volumes(DOME), unit="in"),
     "ratio-line": lambda: number_line(ratio_line(9.83, (9.0, 9.5), aim=9.25, interval=(9.7, 10))),
     "squish-line": lambda: number_line(squish_line(1.0)),
+    "pour": lambda: pour(PourView(47.5, 92.0, poured=24.4, reading=25.0, start=0.6)),
+    "pour-careless": lambda: pour(
+        PourView(47.5, 92.0, poured=47.2, reading=23.1, bubble=0.3, plug=False), tell=False
+    ),
+    "known-depth": lambda: known_depth(KnownDepthView(92.0, 12.7, 93.22, 43.22, 6.0, 2.8)),
+    "known-depth-dome": lambda: known_depth(
+        KnownDepthView(92.0, 12.7, 40.0, 40.0, -9.0), unit="in"
+    ),
+    "burette": lambda: burette(23.45),
     "overview": lambda: overview(
         HERON, volumes(HERON), ratio_line(volumes(HERON).ratio, (9.0, 9.5))
     ),

@@ -12,6 +12,7 @@ from enginemath.drawing.section import SectionView, section
 
 from .engines import HERON, engines
 from .reader import outside, overlaps, read
+from .solids import centre, px_per_mm, right_half, turned_volume
 
 looks = st.fixed_dictionaries(
     {
@@ -20,18 +21,6 @@ looks = st.fixed_dictionaries(
         "style": st.sampled_from((SCREEN, PROJECTOR)),
     }
 )
-
-
-def px_per_mm(reading) -> float:
-    """The scale, from the scale bar and the number written beside it."""
-    left, _, right, _ = reading.one("scale-bar").box
-    number, unit = next(t for t in reading.texts if t.kind == "scale").text.split()
-    return (right - left) / (float(number) * (25.4 if unit == "in" else 1.0))
-
-
-def centre(drawn) -> tuple[float, float]:
-    left, top, right, bottom = drawn.box
-    return (left + right) / 2, (top + bottom) / 2
 
 
 @settings(max_examples=40, deadline=None)
@@ -94,19 +83,6 @@ def test_crank_turns_clockwise_from_the_top() -> None:
     (x, y), (cx, cy) = centre(reading.one("crank-pin")), centre(reading.one("crank-journal"))
     assert x > cx
     assert y == pytest.approx(cy, abs=0.02)
-
-
-def turned_volume(points) -> float:
-    """Volume of a right-hand outline turned around x = 0, by Green's theorem, in px³."""
-    total = 0.0
-    for (x1, y1), (x2, y2) in zip(points, points[1:] + points[:1], strict=True):
-        total += (y2 - y1) * (x1 * x1 + x1 * x2 + x2 * x2) / 3
-    return abs(math.pi * total)
-
-
-def right_half(drawn) -> list[tuple[float, float]]:
-    middle = centre(drawn)[0]
-    return [(max(x - middle, 0.0), y) for x, y in drawn.points]
 
 
 @pytest.mark.parametrize(("kind", "volume"), [("chamber", 47.5), ("dish", 6.0), ("dome", 8.0)])

@@ -1,0 +1,275 @@
+"""A piston lowered by a known depth, the space above it filled from a burette."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from enginemath.drawing import equivalents, rig, words
+from enginemath.drawing.instruments import burette
+from enginemath.drawing.palette import SCREEN, Style
+from enginemath.drawing.piston import Piston, draw_piston, piston
+from enginemath.drawing.scales import Sheet, preferred
+from enginemath.drawing.svg import Picture
+from enginemath.geometry import disc, frustum, π
+from enginemath.units import fixed
+
+WIDTH, HEIGHT = 700.0, 640.0
+_WALL, _PLATE, _HOLE, _LINER = 0.13, 0.06, 0.30, 0.12
+_OVER_A_DOME = 0.06
+"""Chamber, in bore³, whose shape a dome repeats: a common one."""
+
+
+@dataclass(frozen=True)
+class KnownDepthView:
+    """A piston down a known depth, during the pour.
+
+    Args:
+        bore: mm.
+        depth: deck to the crown's edge, mm.
+        dish: true volume of the crown, cc; negative for a dome.
+        reliefs: volume of the valve reliefs, cc.
+        poured: what has run in so far, cc.
+        reading: of the burette now, mL.
+        start: of the burette at the beginning of this fill, mL.
+        capacity: of the burette, mL.
+    """
+
+    bore: float
+    depth: float
+    poured: float
+    reading: float
+    dish: float = 0.0
+    reliefs: float = 0.0
+    start: float = 0.0
+    capacity: float = 50.0
+
+    @property
+    def disc(self) -> float:
+        """What a flat piston would take, cc.
+
+        >>> round(KnownDepthView(92.0, 12.7, poured=0, reading=0).disc, 2)
+        84.42
+        """
+        return disc(self.bore, self.depth) / equivalents.CC
+
+    @property
+    def space(self) -> float:
+        """All that there is to fill, cc."""
+        return self.disc + self.dish + self.reliefs
+
+    @property
+    def full(self) -> bool:
+        """Whether the liquid has reached the plate."""
+        return self.poured >= self.space - 1e-9
+
+
+def known_depth(
+    view: KnownDepthView,
+    *,
+    unit: str = "mm",
+    tell: bool = True,
+    size: tuple[float, float] | None = None,
+    key: str | None = None,
+    style: Style = SCREEN,
+) -> Picture:
+    """Draw the known-depth method: piston, plate and burette.
+
+    Args:
+        view: the pour.
+        unit: ``mm`` or ``in``, for the depth and the bore.
+        tell: whether volumes are written beside the picture; without it the burette is to be read.
+        size: width and height, px.
+        key: see `svg.Picture`.
+        style: see `palette.Style`.
+
+    >>> view = KnownDepthView(92.0, 12.7, poured=93.23, reading=43.23, dish=6.0, reliefs=2.8)
+    >>> known_depth(view).title
+    'Piston 12.700 mm down: 93.23 cc poured'
+    """
+    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    text = style.text
+    depth = words.length(view.depth, unit)
+    told = f": {words.volume(view.poured)} poured" if tell else ""
+    picture = Picture(
+        "known-depth",
+        width,
+        height,
+        title=f"Piston {depth} down{told}",
+        description=_description(view, unit, tell),
+        key=key,
+        style=style,
+    )
+    over = max(_OVER_A_DOME * view.bore**3 / equivalents.CC, 2 * -view.dish)
+    body = piston(
+        view.bore, view.dish, view.reliefs, None, None, equivalents.chamber(over, view.bore), over
+    )
+    half = (0.5 + _WALL) * view.bore
+    deep = view.depth + body.length
+    room = width - 26.0 * text, 0.47 * height
+    scale = preferred(min(room[0] / (2 * half), room[1] / deep))
+    deck = height - 3.0 * text - deep * scale
+    sheet = Sheet(8.6 * text + room[0] / 2, deck, scale)
+
+    _bore(picture, sheet, view, body, half)
+    plate = _PLATE * view.bore
+    hole = -_HOLE * view.bore
+    rig.draw_plate(picture, sheet, half, plate, hole, 0.0)
+    tip_x, plate_top = sheet.at(hole, -plate)
+    rig.draw_burette(
+        picture,
+        (tip_x, plate_top - 0.7 * text),
+        1.4 * text,
+        view.reading,
+        view.capacity,
+        not view.full,
+        "swept",
+    )
+    left, _ = sheet.at(-half, 0)
+    edge = sheet.at(0, view.depth)[1]
+    picture.dimension_upright(deck, edge, left - 1.6 * text, f"depth\n{depth}", from_x=left)
+    picture.scale_bar(left, height - 1.2 * text, scale, 0.4 * room[0])
+    rig.notes(picture, _notes(view, tell), 21.5 * text)
+    return picture
+
+
+def _notes(view: KnownDepthView, tell: bool) -> list[tuple[str, bool]]:
+    state = rig.state(view.full)
+    if not tell:
+        return [(state, True)]
+    shown = [
+        (f"poured {fixed(view.poured, 2)} cc", False),
+        (state, False),
+        (f"bore area × depth {fixed(view.disc, 2)} cc", False),
+    ]
+    if view.full:
+        crown = view.poured - view.disc
+        shown += [
+            (f"crown = {fixed(view.poured, 2)} − {fixed(view.disc, 2)}", False),
+            (f"= {words.volume(crown)} ({_kind(crown)})", True),
+        ]
+    return shown
+
+
+def _kind(crown: float) -> str:
+    if abs(crown) < 0.005:
+        return "flat"
+    return "dish" if crown > 0 else "dome"
+
+
+def _bore(picture: Picture, sheet: Sheet, view: KnownDepthView, body: Piston, half: float) -> None:
+    style, radius = picture.style, view.bore / 2
+    deep = (view.depth + body.pin_depth + _LINER * view.bore) * sheet.scale
+    metal = picture.hatch("metal")
+    for left in (-half, radius):
+        x, y = sheet.at(left, 0)
+        picture.rect("wall", x, y, (half - radius) * sheet.scale, deep, fill=metal)
+    level = liquid_level(view, body)
+    if view.poured > 0:
+        top = max(view.depth - level, 0.0)
+        x, y = sheet.at(-radius, top)
+        picture.rect(
+            "liquid",
+            x,
+            y,
+            view.bore * sheet.scale,
+            (view.depth - top) * sheet.scale,
+            fill=picture.hatch("swept"),
+            stroke="none",
+        )
+    draw_piston(picture, sheet, body, view.depth)
+    if level < 0:
+        _still_empty(picture, sheet, view, body, -level)
+    for side in (-1, 1):
+        x, y = sheet.at(side * radius, view.depth)
+        bead = max(0.018 * view.bore * sheet.scale, 2.0)
+        picture.shape(
+            "grease",
+            ((x, y - 2 * bead), (x, y), (x - side * 2 * bead, y)),
+            fill=style.quiet,
+            stroke="none",
+        )
+    x, y = sheet.at(0, view.depth + body.pin_depth)
+    picture.circle(
+        "pin", x, y, body.pin_radius * sheet.scale, fill=style.paper, stroke_width=style.thin
+    )
+    right, at = sheet.at(radius, view.depth)
+    out, _ = sheet.at(half, 0)
+    picture.leader(out + 1.4 * style.text, at, right - 2, at - 2, run=-0.4 * style.text)
+    picture.label("grease seal", out + 1.7 * style.text, at, size=style.small)
+
+
+def _still_empty(
+    picture: Picture, sheet: Sheet, view: KnownDepthView, body: Piston, down: float
+) -> None:
+    """The part of the pockets in the crown that the liquid has not reached."""
+    pockets = []
+    if body.dish:
+        share = min(down / body.dish.height, 1.0)
+        at_level = body.dish.wide + share * (body.dish.narrow - body.dish.wide)
+        low = share * body.dish.height
+        corners = (-body.dish.wide, 0.0), (body.dish.wide, 0.0), (at_level, low), (-at_level, low)
+        pockets.append(corners)
+    if body.reliefs:
+        ring = body.reliefs
+        share = min(down / ring.depth, 1.0)
+        near, far = (end + share * (ring.apex - end) for end in (ring.inner, ring.outer))
+        low = share * ring.depth
+        for side in (-1, 1):
+            rim = (side * ring.inner, 0.0), (side * ring.outer, 0.0)
+            pockets.append((*rim, (side * far, low), (side * near, low)))
+    for corners in pockets:
+        points = [sheet.at(x, view.depth + y) for x, y in corners]
+        picture.shape("empty", points, fill=picture.style.paper, stroke_width=picture.style.thin)
+
+
+def liquid_level(view: KnownDepthView, body: Piston) -> float:
+    """How high the liquid stands above the crown's edge, mm; negative inside the dish.
+
+    Found by halving: the volume below a level always grows with it.
+    """
+    low, high = -body.crown_depth, view.depth
+    wanted = min(view.poured, view.space) * equivalents.CC
+    for _ in range(40):
+        middle = (low + high) / 2
+        if _below(body, middle) < wanted:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2
+
+
+def _below(body: Piston, level: float) -> float:
+    """Volume between the crown and a level above the crown's edge, mm³."""
+    held = disc(body.bore, max(level, 0.0))
+    if body.dish:
+        sunk = min(max(level + body.dish.height, 0.0), body.dish.height)
+        held += _cone_volume(body.dish.narrow, body.dish.wide, body.dish.height, sunk)
+    if body.dome:
+        covered = min(max(level, 0.0), body.dome.height)
+        held -= _cone_volume(body.dome.wide, body.dome.narrow, body.dome.height, covered)
+    if body.reliefs:
+        ring = body.reliefs
+        share = min(max(level + ring.depth, 0.0), ring.depth) / ring.depth
+        centroid = (ring.inner + ring.outer + ring.apex) / 3
+        inner = ring.apex + share * (centroid - ring.apex)
+        held += 2 * π * inner * share * share * (ring.outer - ring.inner) * ring.depth / 2
+    return held
+
+
+def _cone_volume(start: float, end: float, height: float, filled: float) -> float:
+    at_level = start + (end - start) * filled / height
+    return frustum(2 * start, 2 * at_level, filled)
+
+
+def _description(view: KnownDepthView, unit: str, tell: bool) -> str:
+    state = rig.state(view.full)
+    told = (
+        f"Bore {words.length(view.bore, unit)}, piston {words.length(view.depth, unit)} below "
+        f"the deck, its edge sealed with grease; {state}."
+    )
+    if tell:
+        return (
+            f"{told} Poured {words.volume(view.poured)}; bore times depth is "
+            f"{words.volume(view.disc)}."
+        )
+    return f"{told} {burette.marks(view.reading)}"

@@ -1,0 +1,226 @@
+"""A chamber being filled from a burette through a clear plate; every level follows the pour."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from enginemath.drawing import equivalents, rig, words
+from enginemath.drawing.equivalents import CutCone
+from enginemath.drawing.instruments import burette
+from enginemath.drawing.palette import SCREEN, WARNING, Style
+from enginemath.drawing.scales import Sheet, preferred
+from enginemath.drawing.svg import Picture
+from enginemath.geometry import π
+from enginemath.units import fixed
+
+WIDTH, HEIGHT = 640.0, 600.0
+_ROOF, _WALL, _PLATE, _HOLE = 0.16, 0.14, 0.06, 0.60
+
+
+@dataclass(frozen=True)
+class PourView:
+    """A chamber on the bench during a pour.
+
+    Args:
+        chamber: true volume, cc.
+        bore: across the head's face, mm.
+        poured: what has run in so far, cc.
+        reading: of the burette now, mL.
+        start: of the burette at the beginning of this fill, mL.
+        capacity: of the burette, mL.
+        bubble: air held under the plate, cc.
+        plug: whether the spark plug is in its hole.
+    """
+
+    chamber: float
+    bore: float
+    poured: float
+    reading: float
+    start: float = 0.0
+    capacity: float = 50.0
+    bubble: float = 0.0
+    plug: bool = True
+
+    @property
+    def full(self) -> bool:
+        """Whether the liquid has reached the plate."""
+        return self.poured >= self.chamber - self.bubble - 1e-9
+
+
+def pour(
+    view: PourView,
+    *,
+    tell: bool = True,
+    size: tuple[float, float] | None = None,
+    key: str | None = None,
+    style: Style = SCREEN,
+) -> Picture:
+    """Draw plate, burette and chamber during a pour.
+
+    Args:
+        view: the pour.
+        tell: whether readings and volumes are written beside the picture; without it the
+            burette is to be read.
+        size: width and height, px.
+        key: see `svg.Picture`.
+        style: see `palette.Style`.
+
+    >>> pour(PourView(47.5, 92.0, poured=24.4, reading=25.0, start=0.6)).title
+    'Pouring a chamber: 24.40 cc so far'
+    """
+    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    state = rig.state(view.full)
+    title = f"Pouring a chamber: {fixed(view.poured, 2)} cc so far" if tell else "Pouring a chamber"
+    picture = Picture(
+        "pour",
+        width,
+        height,
+        title=title,
+        description=_description(view, tell, state),
+        key=key,
+        style=style,
+    )
+    text = style.text
+    cone = equivalents.chamber(view.chamber, view.bore)
+    half = (0.5 + _WALL) * view.bore
+    deep = cone.height + _ROOF * view.bore
+    room = width - 18.5 * text, 0.40 * height
+    scale = preferred(min(room[0] / (2 * half), room[1] / deep))
+    face = height - 2.6 * text - deep * scale
+    sheet = Sheet(1.5 * text + room[0] / 2, face, scale)
+
+    _head(picture, sheet, view, cone, half)
+    plate = _PLATE * view.bore
+    hole = -_HOLE * cone.wide
+    rig.draw_plate(picture, sheet, half, plate, hole, 0.0)
+    tip_x, plate_top = sheet.at(hole, -plate)
+    rig.draw_burette(
+        picture,
+        (tip_x, plate_top - 0.7 * text),
+        1.4 * text,
+        view.reading,
+        view.capacity,
+        dripping=not view.full,
+    )
+    picture.label(
+        "clear plate on grease",
+        sheet.at(half, -plate)[0],
+        plate_top - 0.9 * text,
+        anchor="end",
+        size=style.small,
+    )
+    picture.scale_bar(sheet.at(-half, 0)[0], height - 1.2 * text, scale, 0.4 * room[0])
+    lines = [(state, True)]
+    if tell:
+        this_fill = view.reading - view.start
+        lines = [
+            (f"start {fixed(view.start, 2)} mL", False),
+            (f"now {fixed(view.reading, 2)} mL", False),
+            (f"this fill {fixed(this_fill, 2)} cc", True),
+            (f"in the chamber {fixed(view.poured, 2)} cc", True),
+            (state, False),
+        ]
+    rig.notes(picture, lines, 21.5 * text)
+    return picture
+
+
+def liquid_height(cone: CutCone, cc: float) -> float:
+    """How high a volume stands in a chamber whose narrow end is below.
+
+    Args:
+        cone: the chamber's shape.
+        cc: volume.
+
+    Returns:
+        mm above the roof.
+
+    Source: a cut cone is a cone of radius r less one of radius n: V = π·H·(r³ − n³)/(3·(w − n)).
+
+    >>> cone = equivalents.chamber(47.5, 92.0)
+    >>> round(liquid_height(cone, 47.5) / cone.height, 9)
+    1.0
+    """
+    widening = (cone.wide - cone.narrow) / cone.height
+    radius = (cone.narrow**3 + 3 * cc * equivalents.CC * widening / π) ** (1 / 3)
+    return (radius - cone.narrow) / widening
+
+
+def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: float) -> None:
+    style = picture.style
+    floor = cone.height + _ROOF * view.bore
+    block = [
+        (-half, 0.0),
+        (-cone.wide, 0.0),
+        (-cone.narrow, cone.height),
+        (cone.narrow, cone.height),
+        (cone.wide, 0.0),
+        (half, 0.0),
+        (half, floor),
+        (-half, floor),
+    ]
+    picture.shape("head", [sheet.at(*p) for p in block], fill=picture.hatch("metal"))
+    held = min(view.poured, view.chamber - view.bubble)
+    high = liquid_height(cone, max(held, 0.0))
+    if held > 0:
+        radius = cone.narrow + (cone.wide - cone.narrow) * high / cone.height
+        level = 0.0 if view.full else cone.height - high
+        if view.full:
+            radius = cone.wide
+        liquid = [
+            (-radius, level),
+            (radius, level),
+            (cone.narrow, cone.height),
+            (-cone.narrow, cone.height),
+        ]
+        picture.shape(
+            "liquid",
+            [sheet.at(*p) for p in liquid],
+            fill=picture.hatch("chamber"),
+            stroke_width=style.thin,
+        )
+    if view.bubble and view.full:
+        _bubble(picture, sheet, view, cone)
+    _plug(picture, sheet, view, cone, floor)
+
+
+def _bubble(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> None:
+    """A flat bubble under the plate: half a lens three times as wide as it is deep."""
+    depth = (view.bubble * equivalents.CC * 6 / (π * 28)) ** (1 / 3)
+    x, y = sheet.at(0.35 * cone.wide, 0.0)
+    a, b = 3 * depth * sheet.scale, depth * sheet.scale
+    drawn = f"M{x - a:.2f} {y:.2f}Q{x:.2f} {y + 2 * b:.2f} {x + a:.2f} {y:.2f}Z"
+    picture.path("bubble", drawn, fill=picture.style.paper, stroke_width=picture.style.line)
+    picture.label("air", x, y + b + 1.0 * picture.style.text, anchor="middle", kind="note")
+
+
+def _plug(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, floor: float) -> None:
+    style = picture.style
+    half = min(0.075 * view.bore, 0.6 * cone.narrow)
+    x, y = sheet.at(-half, cone.height)
+    deep, wide = (floor - cone.height) * sheet.scale, 2 * half * sheet.scale
+    fill = style.quiet if view.plug else style.paper
+    picture.rect(
+        "plug" if view.plug else "plug-hole", x, y, wide, deep, fill=fill, stroke_width=style.thin
+    )
+    if not view.plug:
+        drop = sheet.at(0.0, floor)
+        picture.circle(
+            "drop",
+            drop[0],
+            drop[1] + 5,
+            2.6,
+            fill=picture.hatch("chamber"),
+            stroke=WARNING,
+            stroke_width=style.thin,
+        )
+
+
+def _description(view: PourView, tell: bool, state: str) -> str:
+    plug = "the plug is in its hole" if view.plug else "the plug hole is open"
+    told = f"A head lies face up under a clear plate; {plug}; {state}."
+    if tell:
+        return (
+            f"{told} Burette from {fixed(view.start, 2)} to {fixed(view.reading, 2)} mL; "
+            f"{words.volume(view.poured)} poured in all."
+        )
+    return f"{told} {burette.marks(view.reading)}"
