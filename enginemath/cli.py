@@ -55,7 +55,9 @@ def _parser() -> argparse.ArgumentParser:
     diagnose = _command(commands, "diagnose", _diagnose, "which mistakes an answer shows")
     diagnose.add_argument("sheet", metavar="SHEET", help="a build sheet (TOML)")
     diagnose.add_argument("--quantity", required=True, metavar="NAME", help="compression_ratio, …")
-    diagnose.add_argument("--answer", required=True, metavar="TEXT", help='what was written: "9.83"')
+    diagnose.add_argument(
+        "--answer", required=True, metavar="TEXT", help='what was written: "9.83"'
+    )
     _json_option(diagnose)
 
     lessons = _command(commands, "lessons", _lessons, "open the lessons in JupyterLab")
@@ -130,7 +132,7 @@ def _lessons(options: argparse.Namespace) -> str:
         "--LabApp.news_url=None",
         "--LabApp.extension_manager=readonly",
     ]
-    os.execv(sys.executable, command)
+    return os.execv(sys.executable, command)
 
 
 def _lesson_named(folder: Path, number: int) -> Path:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from enginemath import limits, rules
+from enginemath.fuel import running_doubts
 from enginemath.limits import Limit
 from enginemath.parts import Engine
 from enginemath.stack import stacks
@@ -32,7 +33,7 @@ def doubts(engine: Engine) -> list[str]:
         *_squish(engine),
         *_unmatched(engine),
         *_ratio(engine),
-        *_fuel(engine),
+        *running_doubts(engine),
     ]
 
 
@@ -70,7 +71,8 @@ def _gasket_inside_the_bore(engine: Engine) -> Iterator[str]:
         unit = shop_unit(opening)
         yield (
             f"gasket bore {show(best(opening), unit)} is smaller than the bore "
-            f"{show(best(bore), unit)}: the gasket would hang into the cylinder; are they exchanged?"
+            f"{show(best(bore), unit)}: the gasket would hang into the cylinder; "
+            "are they exchanged?"
         )
 
 
@@ -105,12 +107,3 @@ def _ratio(engine: Engine) -> Iterator[str]:
                 f"cylinder {number}: a ratio of {show_ratio(ratio)} is outside {low:g} to "
                 f"{high:g}, where engines lie: check every volume"
             )
-
-
-def _fuel(engine: Engine) -> Iterator[str]:
-    if engine.antiknock_index is None:
-        return
-    rule = rules.fuel_rule(engine.antiknock_index)
-    highest = max(nominal(stack.ratio) for stack in stacks(engine))
-    if rule and rule.place(highest) == "above":
-        yield rule.says(highest)

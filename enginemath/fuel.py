@@ -10,7 +10,7 @@ from enginemath import atmosphere, rules
 from enginemath.parts import Engine
 from enginemath.running import cranking, timing_note
 from enginemath.stack import stacks
-from enginemath.units import Number, nominal
+from enginemath.units import Number, best, nominal
 
 _WORTH_SAYING = 300.0
 """Altitude in metres from which thin air earns a sentence."""
@@ -72,10 +72,11 @@ def running_doubts(engine: Engine, head: str = "iron") -> list[str]:
 def _of_timing(engine: Engine) -> Iterator[str]:
     if engine.intake_closes is None:
         return
-    yield timing_note(engine.intake_closes)
+    yield timing_note(best(engine.intake_closes))
     if engine.cylinder.rod_length is not None:
-        ratios = (cranking(engine, number).effective_ratio for number in range(engine.count))
-        yield from _if_above(rules.EFFECTIVE_RATIO, max(map(nominal, ratios)))
+        ratios = [nominal(stack.ratio) for stack in stacks(engine)]
+        highest = cranking(engine, ratios.index(max(ratios)))
+        yield from _if_above(rules.EFFECTIVE_RATIO, nominal(highest.effective_ratio))
 
 
 def _of_fuel(engine: Engine, head: str) -> Iterator[str]:

@@ -6,13 +6,14 @@ A part accepts text with a unit or a quantity, refuses what cannot be, and knows
 from __future__ import annotations
 
 from dataclasses import dataclass, field, fields
+from functools import cached_property
 from typing import Any
 
 import pint
 
 from enginemath import geometry, limits
 from enginemath.limits import Limit
-from enginemath.units import Quantity, Refused, best, nominal, shop_unit, show
+from enginemath.units import Quantity, Refused, as_quantity, best, nominal, shop_unit, show
 
 NOTHING = Quantity(0, "cc")
 
@@ -66,12 +67,12 @@ class Cylinder:
                 f"({show(self.stroke / 2, unit)}); the crank could not turn"
             )
 
-    @property
+    @cached_property
     def swept(self) -> pint.Quantity:
         """Swept volume of one cylinder, in cc."""
         return geometry.disc(self.bore, self.stroke).to("cc")
 
-    @property
+    @cached_property
     def crank_radius(self) -> pint.Quantity:
         """Radius that the crank turns on, a length; needs the rod."""
         return geometry.crank_radius(self.stroke, self._rod(), self.pin_offset)
@@ -146,7 +147,7 @@ class Gasket:
                     f"({show(compressed, unit)}): are they exchanged?"
                 )
 
-    @property
+    @cached_property
     def volume(self) -> pint.Quantity:
         """Volume of the opening, in cc."""
         if self.poured is not None:
@@ -169,7 +170,7 @@ class Deck:
 
     def volume(self, bore: str | pint.Quantity) -> pint.Quantity:
         """Volume between the piston's edge and the deck, in cc; negative above the deck."""
-        return geometry.disc(limits.BORE.accept(bore), self.clearance).to("cc")
+        return geometry.disc(as_quantity(bore), self.clearance).to("cc")
 
 
 @dataclass(frozen=True)
@@ -202,7 +203,7 @@ class Piston:
         """
         return cls(dish=crown) if nominal(crown.m_as("cc")) >= 0 else cls(dome=-crown)
 
-    @property
+    @cached_property
     def crown(self) -> pint.Quantity:
         """What the crown adds to the clearance, in cc: dish positive, dome negative."""
         return (self.dish - self.dome + self.reliefs).to("cc")
@@ -228,7 +229,7 @@ class RingLand:
 
     def volume(self, bore: str | pint.Quantity) -> pint.Quantity:
         """Volume of the crevice, in cc."""
-        outer = limits.BORE.accept(bore)
+        outer = as_quantity(bore)
         return geometry.annulus(outer, outer - self.clearance, self.height).to("cc")
 
 

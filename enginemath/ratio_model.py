@@ -36,30 +36,28 @@ class RatioModel:
         self._chambers = [_Linear(chamber.volume, "mm**3") for chamber in engine.chambers]
         self._clearances = [_Linear(deck.clearance, "mm") for deck in engine.decks]
         self._crown = _Linear(engine.piston.crown, "mm**3")
-        self._gasket = _linear(gasket.poured, "mm**3")
-        self._gasket_bore = _linear(gasket.bore, "mm")
-        self._thickness = _linear(gasket.compressed_thickness, "mm")
-        self._land = land and (_Linear(land.height, "mm"), _Linear(land.clearance, "mm"))
+        self._gasket = (
+            [_Linear(gasket.poured, "mm**3")]
+            if gasket.poured is not None
+            else [_Linear(gasket.bore, "mm"), _Linear(gasket.compressed_thickness, "mm")]
+        )
+        self._land = [_Linear(land.height, "mm"), _Linear(land.clearance, "mm")] if land else []
         self.readings: tuple[Variable, ...] = tuple(
             dict.fromkeys(reading for linear in self._inputs() for reading in linear.slopes)
         )
 
     def _inputs(self) -> list[_Linear]:
-        inputs = [self._bore, self._stroke, *self._chambers, *self._clearances, self._crown]
-        inputs += [self._gasket] if self._gasket else []
-        if self._gasket_bore and self._thickness and not self._gasket:
-            inputs += [self._gasket_bore, self._thickness]
-        return inputs + list(self._land or ())
+        return [
+            *(self._bore, self._stroke, *self._chambers, *self._clearances, self._crown),
+            *(*self._gasket, *self._land),
+        ]
 
     def __call__(self, *values: Number) -> Number:
         """The mean ratio for other values of the readings, floats or arrays, in their order."""
         at = dict(zip(self.readings, values, strict=True))
         bore = self._bore(at)
-        if self._gasket:
-            gasket = self._gasket(at)
-        else:
-            assert self._gasket_bore and self._thickness
-            gasket = disc(self._gasket_bore(at), self._thickness(at))
+        opening = [linear(at) for linear in self._gasket]
+        gasket = disc(*opening) if len(opening) == 2 else opening[0]
         crevice: Number = 0
         if self._land:
             height, clearance = (linear(at) for linear in self._land)
@@ -92,7 +90,3 @@ class _Linear:
         for reading, slope in self.slopes.items():
             value = value + slope * (at[reading] - reading.nominal_value)
         return value
-
-
-def _linear(quantity: pint.Quantity | None, unit: str) -> _Linear | None:
-    return None if quantity is None else _Linear(quantity, unit)

@@ -11,9 +11,9 @@ from enginemath.doubts import doubts
 from enginemath.parts import Engine
 from enginemath.propagation import Spread, propagate
 from enginemath.ratio_model import RatioModel
-from enginemath.running import POLYTROPIC_EXPONENT, cranking, timing_note
-from enginemath.stack import Stack, mean, stacks
-from enginemath.units import best, nominal, shop_unit, show, show_ratio
+from enginemath.running import POLYTROPIC_EXPONENT, cranking
+from enginemath.stack import PARTS, Stack, mean, stacks
+from enginemath.units import Quantity, best, nominal, shop_unit, show, show_ratio
 
 BAR_WIDTH = 48
 PAGE_WIDTH = 96
@@ -88,11 +88,11 @@ def ratio_text(engine: Engine, report: dict[str, Any]) -> str:
         [
             *_heading(engine, report),
             "",
-            *_table(engine),
+            *_table(report, shop_unit(engine.cylinder.bore)),
             "",
-            *_bar(stacks(engine)[0]),
+            *_bar(report["cylinders"][0]),
             "",
-            *_folded(_findings(engine, report)),
+            *_folded(_findings(report)),
             *_folded([f"! {warning}" for warning in report["warnings"]]),
             _CAUTION,
         ]
@@ -110,35 +110,25 @@ def _heading(engine: Engine, report: dict[str, Any]) -> list[str]:
     return [
         "".join(letter if letter.isprintable() else "?" for letter in engine.name),
         f"{count}, bore {show(best(cylinder.bore), unit)}, "
-        f"stroke {show(best(cylinder.stroke), unit)}, swept {report['swept_cc']:.2f} cc, displacement {report['displacement_cc']:.1f} cc",
+        f"stroke {show(best(cylinder.stroke), unit)}, swept {report['swept_cc']:.2f} cc, "
+        f"displacement {report['displacement_cc']:.1f} cc",
     ]
 
 
-def _table(engine: Engine) -> list[str]:
-    unit = shop_unit(engine.cylinder.bore)
+def _table(report: dict[str, Any], unit: str) -> list[str]:
+    names = [f"{name}_cc" for name in (*PARTS, "clearance")]
     rows: list[tuple[str, ...]] = [
-        (
-            "cylinder",
-            "chamber",
-            "gasket",
-            "deck",
-            "crown",
-            "crevice",
-            "clearance",
-            "ratio",
-            "squish",
-        )
+        ("cylinder", *PARTS, "clearance", "ratio", "squish"),
+        ("", *("cc" for _ in names), "", unit),
     ]
-    rows.append(("", "cc", "cc", "cc", "cc", "cc", "cc", "", unit))
-    for number, stack in enumerate(stacks(engine)):
-        squish = engine.squish(number)
+    for cylinder in report["cylinders"]:
+        squish = cylinder["squish_mm"]
         rows.append(
             (
-                str(number + 1),
-                *(f"{_cc(volume):.2f}" for volume in stack.parts.values()),
-                f"{_cc(stack.clearance):.2f}",
-                show_ratio(nominal(stack.ratio), 3),
-                "-" if squish is None else show(best(squish), unit).split()[0],
+                str(cylinder["number"]),
+                *(f"{cylinder[name]:.2f}" for name in names),
+                show_ratio(cylinder["compression_ratio"], 3),
+                "-" if squish is None else show(Quantity(squish, "mm"), unit).split()[0],
             )
         )
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
@@ -148,31 +138,30 @@ def _table(engine: Engine) -> list[str]:
     ]
 
 
-def _bar(stack: Stack) -> list[str]:
+def _bar(cylinder: dict[str, Any]) -> list[str]:
     """The parts of the clearance volume end to end; a dome or a raised piston takes away."""
-    parts = {name: _cc(volume) for name, volume in stack.parts.items() if _cc(volume)}
+    parts = {name: cylinder[f"{name}_cc"] for name in PARTS if cylinder[f"{name}_cc"]}
     positions, end = {}, 0.0
     for name, volume in parts.items():
         positions[name] = sorted((end, end + volume))
         end += volume
-    longest = max(stop for _, stop in positions.values())
-    scale = BAR_WIDTH / longest
+    scale = BAR_WIDTH / max(stop for _, stop in positions.values())
 
     def cells(start: float, stop: float, mark: str) -> str:
         first = round(start * scale)
         return " " * first + mark * max(1, round(stop * scale) - first)
 
-    lines = ["Clearance volume of cylinder 1"]
+    lines = [f"Clearance volume of cylinder {cylinder['number']}"]
     for name, (start, stop) in positions.items():
         mark = "█" if parts[name] > 0 else "░"
         lines.append(f"  {name:<10}{parts[name]:>8.2f} cc  {cells(start, stop, mark)}")
     lines.append(f"  {'together':<10}{end:>8.2f} cc  {cells(0, end, '▒')}")
     if any(volume < 0 for volume in parts.values()):
-        lines.append(f"  {'░ is taken away':>15}")
+        lines.append("  ░ is taken away")
     return lines
 
 
-def _findings(engine: Engine, report: dict[str, Any]) -> list[str]:
+def _findings(report: dict[str, Any]) -> list[str]:
     ratio = report["compression_ratio"]
     lines = [f"Compression ratio {show_ratio(ratio)} (mean of the cylinders)"]
     if report["u_compression_ratio"] is not None:
@@ -191,6 +180,5 @@ def _findings(engine: Engine, report: dict[str, Any]) -> list[str]:
             f"{report['cranking_pressure_gauge_kpa']:.0f} kPa "
             f"({report['cranking_pressure_gauge_kpa'] / 6.894757:.0f} psi) on the gauge, with a "
             f"polytropic exponent of {report['polytropic_exponent']:g} (a rule of thumb)",
-            timing_note(best(engine.intake_closes)),
         ]
     return lines

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import pint
 
-from enginemath import geometry
 from enginemath.compression import clearance_volume, compression_ratio
 from enginemath.parts import NOTHING, Engine
 from enginemath.units import Number, Refused, magnitude_of, nominal, show
+
+PARTS = ("chamber", "gasket", "deck", "crown", "crevice")
+"""The parts of the clearance volume, in the order of the stack."""
 
 
 @dataclass(frozen=True)
@@ -35,20 +38,14 @@ class Stack:
     @property
     def parts(self) -> dict[str, pint.Quantity]:
         """The clearance volume's parts by name, in the order of the stack."""
-        return {
-            "chamber": self.chamber,
-            "gasket": self.gasket,
-            "deck": self.deck,
-            "crown": self.crown,
-            "crevice": self.crevice,
-        }
+        return {name: getattr(self, name) for name in PARTS}
 
-    @property
+    @cached_property
     def clearance(self) -> pint.Quantity:
         """Clearance volume, in cc."""
         return clearance_volume(**self.parts)
 
-    @property
+    @cached_property
     def ratio(self) -> Number:
         """Compression ratio, a plain or uncertain number."""
         return magnitude_of(compression_ratio(self.swept, self.clearance))
@@ -106,10 +103,3 @@ def spread_of_ratio(engine: Engine) -> float:
     """Highest less lowest ratio among the cylinders."""
     ratios = [nominal(stack.ratio) for stack in stacks(engine)]
     return max(ratios) - min(ratios)
-
-
-def trapped_volume(engine: Engine, number: int, angle: Number) -> pint.Quantity:
-    """Volume above a piston at a crank angle after top dead centre, in cc; needs the rod."""
-    cylinder = engine.cylinder
-    above = geometry.disc(cylinder.bore, cylinder.piston_drop(angle)).to("cc")
-    return stack_of(engine, number).clearance + above

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -158,7 +159,7 @@ def require_kind(quantity: pint.Quantity, unit: str, what: str) -> None:
         ...
     enginemath.units.Refused: the bore: a length is wanted here, and this is a volume
     """
-    wanted, found = kind(ureg.Unit(unit)), kind(quantity.units)
+    wanted, found = kind(unit), kind(quantity.units)
     if wanted != found:
         raise Refused(f"{what}: {wanted} is wanted here, and this is {found}")
 
@@ -173,12 +174,14 @@ _KINDS = {
 }
 
 
+@cache
 def kind(unit: Any) -> str:
     """What a unit measures, in plain words.
 
-    >>> kind(ureg.Unit("cubic_inch"))
-    'a volume'
+    >>> kind("cubic_inch"), kind(ureg.Unit("thou"))
+    ('a volume', 'a length')
     """
+    unit = ureg.Unit(unit)
     if str(unit) in ("degree", "radian"):
         return "an angle"
     if unit.dimensionless:
