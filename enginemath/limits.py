@@ -123,7 +123,7 @@ _MISTAKEN = {
     "in": ("mm", "thou"),
     "thou": ("mm", "inch"),
     "cm": ("mm", "inch"),
-    "m": ("mm", "foot"),
+    "m": ("foot", "mm"),
     "cc": ("cu_in", "liter"),
     "mL": ("cu_in", "liter"),
     "cu in": ("cc",),
