@@ -55,21 +55,24 @@ class AddItUp(EnginePanel):
              dial.CROWN, dial.RELIEFS, dial.BORE, dial.STROKE)  # fmt: skip
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
-        question = Question(QUESTION, lambda: _numbers(self.cylinder)["ratio"])
+        question = Question(QUESTION, lambda: self.numbers["ratio"])
         super().__init__(engine, question=question if predict else None, projector=projector)
 
     def check(self, cylinder: Engine) -> None:
         stack_of(cylinder)
 
+    def work_out(self) -> None:
+        self.numbers = _numbers(self.cylinder)
+
     def picture(self, style: Style) -> Picture:
-        line = ratio_line(stack_of(self.cylinder).ratio, fuel_band(self.whole))
+        line = ratio_line(self.numbers["ratio"], fuel_band(self.whole))
         return overview(self.cylinder, line, unit=self.unit, key=self.key, style=style)
 
     def picture_before_guess(self, style: Style) -> Picture:
         return section_alone(self.cylinder, unit=self.unit, key=self.key, style=style)
 
     def words(self) -> str:
-        numbers = _numbers(self.cylinder)
+        numbers = self.numbers
         squish = numbers["squish"]
         told = [
             f"Cylinder {self.number + 1}: compression ratio {show_ratio(numbers['ratio'])}",

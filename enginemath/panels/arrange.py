@@ -35,7 +35,7 @@ def overview(
         angle: of the crank, degrees after top dead centre.
         crank: whether rod and crank are shown.
     """
-    high = HIGH * style.frame
+    high = (HIGH - 40 * max(len(lines) - 1, 0)) * style.frame
     left = section(section_view(cylinder, angle), unit=unit, crank=crank,
                    size=(SECTION * style.frame, high), style=style)  # fmt: skip
     volumes = stack_view(stack_of(cylinder), cylinder)

@@ -64,9 +64,15 @@ class Control(VBox):
         self._ends = self.dial.ends(self.first, self.unit)
         self.show_held()
 
-    def restart(self, first: pint.Quantity) -> None:
-        """Begin again from another value, without telling anybody."""
+    def restart(self, first: pint.Quantity, dial: Dial | None = None) -> None:
+        """Begin again from another value, perhaps with another dial, without telling anybody."""
+        self.dial = dial or self.dial
         self._begin(first)
+        self.show_held()
+
+    def follow(self, value: pint.Quantity) -> None:
+        """Show a value that another control has brought about."""
+        self.held = value
         self.show_held()
 
     def reset(self) -> None:

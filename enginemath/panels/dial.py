@@ -17,7 +17,7 @@ from enginemath.units import Quantity, best, nominal
 PINT_NAME = {"in": "inch", "deg": "degree"}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Dial:
     """One dimension that a control moves.
 
@@ -59,7 +59,7 @@ class Dial:
         return round(start, 6), round(math.floor(end / step + 1e-6) * step, 6)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class PartDial(Dial):
     """A dimension of an engine with one cylinder."""
 
@@ -67,9 +67,9 @@ class PartDial(Dial):
     onto: Callable[[Engine, pint.Quantity], Engine] = field(kw_only=True)
 
 
-_FINE = {"mm": 0.01, "in": 0.0005}
-_COARSE = {"mm": 0.05, "in": 0.002}
-_CC = {"cc": 0.1}
+FINE = {"mm": 0.01, "in": 0.0005}
+COARSE = {"mm": 0.05, "in": 0.002}
+CC = {"cc": 0.1}
 
 
 def _piston_with(name: str) -> Callable[[Engine, pint.Quantity], Engine]:
@@ -85,39 +85,39 @@ def _gasket_with(name: str) -> Callable[[Engine, pint.Quantity], Engine]:
 
 
 BORE = PartDial(
-    "bore", "swept", limits.BORE, _COARSE, reach=6,
+    "bore", "swept", limits.BORE, COARSE, reach=6,
     of=lambda engine: engine.cylinder.bore, onto=_cylinder_with("bore"),
 )  # fmt: skip
 STROKE = PartDial(
-    "stroke", "swept", limits.STROKE, _COARSE, reach=12,
+    "stroke", "swept", limits.STROKE, COARSE, reach=12,
     of=lambda engine: engine.cylinder.stroke, onto=_cylinder_with("stroke"),
 )  # fmt: skip
 CHAMBER = PartDial(
-    "chamber", "chamber", limits.CHAMBER, _CC, reach=15,
+    "chamber", "chamber", limits.CHAMBER, CC, reach=15,
     of=lambda engine: mean([chamber.volume for chamber in engine.chambers]),
     onto=lambda engine, value: replace(engine, chambers=(Chamber(value),) * engine.count),
 )  # fmt: skip
 GASKET_BORE = PartDial(
-    "gasket bore", "gasket", limits.GASKET_BORE, _COARSE, reach=4,
+    "gasket bore", "gasket", limits.GASKET_BORE, COARSE, reach=4,
     of=lambda engine: engine.gasket.bore, onto=_gasket_with("bore"),
 )  # fmt: skip
 THICKNESS = PartDial(
-    "compressed thickness", "gasket", limits.GASKET_THICKNESS, _FINE, whole=(0.2, 2.5),
+    "compressed thickness", "gasket", limits.GASKET_THICKNESS, FINE, whole=(0.2, 2.5),
     of=lambda engine: engine.gasket.compressed_thickness,
     onto=_gasket_with("compressed_thickness"),
 )  # fmt: skip
 DECK = PartDial(
-    "deck clearance", "deck", limits.DECK_CLEARANCE, _FINE, whole=(-0.5, 1.5),
+    "deck clearance", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5),
     of=lambda engine: mean([deck.clearance for deck in engine.decks]),
     onto=lambda engine, value: replace(engine, decks=(Deck(value),) * engine.count),
 )  # fmt: skip
 RELIEFS = PartDial(
-    "valve reliefs", "crown", limits.RELIEFS, _CC, whole=(0, 10),
+    "valve reliefs", "crown", limits.RELIEFS, CC, whole=(0, 10),
     of=lambda engine: engine.piston.reliefs, onto=_piston_with("reliefs"),
 )  # fmt: skip
 CROWN = PartDial(
     "dish (dome: minus)", "crown",
-    Limit("dish", "cc", -1500, 1500, usual=(-60, 150)), _CC, reach=15,
+    Limit("dish", "cc", -1500, 1500, usual=(-60, 150)), CC, reach=15,
     of=lambda engine: best(engine.piston.dish - engine.piston.dome),
     onto=lambda engine, value: replace(
         engine, piston=replace(Piston.with_crown(value), reliefs=engine.piston.reliefs)

@@ -26,6 +26,7 @@ class EnginePanel(Panel):
         engine: shown first; more can be chosen.
         question, projector: see `Panel`.
         head: what else stands in the first line.
+        extra: what stands above the dials.
 
     `whole` is the chosen engine, `cylinder` the one in the picture as it stands now.
     """
@@ -40,6 +41,7 @@ class EnginePanel(Panel):
         question: Question | None = None,
         projector: bool = False,
         head: Sequence[DOMWidget] = (),
+        extra: Sequence[DOMWidget] = (),
     ):
         self.whole = plain(engine_of(engine))
         self.number = 0
@@ -50,13 +52,19 @@ class EnginePanel(Panel):
         self.engines = Dropdown(options=choice, value=engine, description="engine")
         unit = shop_unit(self.whole.cylinder.bore)
         self.lengths = Dropdown(options=LENGTHS, value=unit, description="lengths in")
-        self.cylinders = Dropdown(options=self._numbers(), value=0, description="cylinder")
-        controls = [Control(dial, dial.of(self.cylinder), unit, self.take) for dial in self.dials]
+        self.cylinders = Dropdown(options=self._cylinder_numbers(), value=0, description="cylinder")
+        self.controls_by_dial = {
+            dial: Control(dial, dial.of(self.cylinder), unit, self.take) for dial in self.dials
+        }
+        for control in extra:
+            if isinstance(control, Control):
+                control.show_in(unit)
+        self.start_from(self.cylinder)
         self.watch(self.engines, self._choose_engine)
         self.watch(self.cylinders, self._choose_cylinder)
         self.watch(self.lengths, self._choose_unit)
         super().__init__(
-            left=controls, question=question, projector=projector,
+            left=[*extra, *self.controls_by_dial.values()], question=question, projector=projector,
             head=[self.engines, self.cylinders, self.lengths, *head],
         )  # fmt: skip
 
@@ -82,13 +90,17 @@ class EnginePanel(Panel):
     def check(self, cylinder: Engine) -> None:
         """Refuse a cylinder that the panel cannot show."""
 
+    def start_from(self, cylinder: Engine) -> None:
+        """Begin again from a cylinder; what a panel adds to it begins again too."""
+        self.cylinder = cylinder
+
     def reset(self) -> None:
         self._start_from(one_cylinder(self.whole, self.number))
 
     def _choose_engine(self) -> None:
         self.whole = plain(engine_of(self.engines.value))
         self.number = 0
-        self.cylinders.options = self._numbers()
+        self.cylinders.options = self._cylinder_numbers()
         self.lengths.value = shop_unit(self.whole.cylinder.bore)
         self._start_from(one_cylinder(self.whole, 0))
 
@@ -104,11 +116,10 @@ class EnginePanel(Panel):
         self.refresh()
 
     def _start_from(self, cylinder: Engine) -> None:
-        self.cylinder = cylinder
-        for control in self.controls:
-            assert isinstance(control.dial, PartDial)
-            control.restart(control.dial.of(cylinder))
+        self.start_from(cylinder)
+        for dial, control in self.controls_by_dial.items():
+            control.restart(dial.of(cylinder))
         self.refresh()
 
-    def _numbers(self) -> list[tuple[str, int]]:
+    def _cylinder_numbers(self) -> list[tuple[str, int]]:
         return [(str(number + 1), number) for number in range(self.whole.count)]

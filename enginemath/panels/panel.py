@@ -14,6 +14,7 @@ from ipywidgets import HTML, Box, Button, Checkbox, DOMWidget, HBox, VBox
 
 from enginemath.drawing.palette import PROJECTOR, SCREEN, Style
 from enginemath.drawing.svg import Picture
+from enginemath.panels.choice import Choice
 from enginemath.panels.control import Control
 from enginemath.panels.guess import Guess, Question
 from enginemath.panels.look import alert, style_sheet
@@ -37,6 +38,8 @@ class Panel(VBox):
     """
 
     title = "Panel"
+    secrets: Sequence[Control] = ()
+    """Controls that would give the answer away; they come with it."""
 
     def __init__(
         self,
@@ -50,6 +53,7 @@ class Panel(VBox):
         self._picture_now: Picture | None = None
         self._still = Still(self.key, self._last_picture)
         self.controls = [part for part in left if isinstance(part, Control)]
+        self._choices = [part for part in left if isinstance(part, Choice)]
         self.guess = Guess(question, self._guessed) if question else None
         self.projector = Checkbox(value=projector, description="projector", indent=False)
         self.reset_all = Button(description="reset all")
@@ -69,6 +73,9 @@ class Panel(VBox):
         self.refresh()
 
     # What a panel must say
+
+    def work_out(self) -> None:
+        """Work out, once for each change, what picture and words both need."""
 
     def picture(self, style: Style) -> Picture:
         """The picture, with the answer in it; its key is the panel's."""
@@ -121,6 +128,10 @@ class Panel(VBox):
         with self._errors_shown():
             self._show()
 
+    def refuse(self, why: str) -> None:
+        """Say below the picture what cannot be; the picture stays as it was."""
+        self.status.value = f'<span class="em-refusal">✗ {escape(why)}</span>'
+
     def guarded(self, work: Callable[[], object]) -> None:
         """Do some work; an error in it shows in the panel."""
         with self._errors_shown():
@@ -131,14 +142,18 @@ class Panel(VBox):
         widget.observe(lambda _: self.guarded(work), trait)
 
     def _show(self) -> None:
+        self.work_out()
         shown = self.answer_is_shown
         picture = self.picture if shown else self.picture_before_guess
         drawn = picture(self.style_now)
         self.image.value = drawn.svg()
         self.status.value = f"<span>{escape(self.words())}</span>" if shown else ""
         for control in self.controls:
-            if control.slider.disabled is shown:
-                control.disable(not shown)
+            control.disable(not shown)
+            hidden = not shown and control in self.secrets
+            control.layout.display = "none" if hidden else ""
+        for choice in self._choices:
+            choice.disable(not shown)
         if self.projector.value != ("em-projector" in self._dom_classes):
             (self.add_class if self.projector.value else self.remove_class)("em-projector")
         self._picture_now = drawn

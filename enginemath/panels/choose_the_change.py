@@ -1,0 +1,307 @@
+"""Lesson 09: gasket, pistons and cuts, and what they do to ratio and squish."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+import pint
+
+from enginemath import datasets
+from enginemath.compression import compression_ratio
+from enginemath.drawing.number_line import ratio_line, squish_line
+from enginemath.drawing.palette import Style
+from enginemath.drawing.svg import Picture
+from enginemath.limits import Limit
+from enginemath.machining import cut_deck, cut_head, fit_gasket, fit_piston
+from enginemath.machining.bounds import DECK_CUT, HEAD_CUT
+from enginemath.panels.arrange import overview
+from enginemath.panels.choice import Choice
+from enginemath.panels.control import Control
+from enginemath.panels.dial import FINE, Dial
+from enginemath.panels.engine_panel import EnginePanel
+from enginemath.panels.engines import EngineOrName, engine_of, fuel_band
+from enginemath.panels.guess import Question
+from enginemath.panels.views import one_cylinder, plain
+from enginemath.parts import Engine
+from enginemath.rules import REGULAR_FUEL, SQUISH
+from enginemath.stack import mean, stack_of
+from enginemath.units import Number, Quantity, Refused, read, show, show_ratio
+
+if TYPE_CHECKING:
+    from enginemath.planning.options import Cut, GasketOption, Options, PistonOption
+
+CAUTION = (
+    "A computed ratio is not permission to cut or to run: the maker's minimum and a qualified "
+    "machine shop decide."
+)
+NO_CUT = Quantity(0, "mm")
+
+
+@dataclass(frozen=True)
+class Change:
+    """What is fitted and cut."""
+
+    gasket: GasketOption
+    piston: PistonOption
+    deck_cut: pint.Quantity = NO_CUT
+    head_cut: pint.Quantity = NO_CUT
+
+    def on(self, engine: Engine, options: Options) -> Engine:
+        """The engine after the change.
+
+        Raises:
+            Refused: it cannot be assembled so.
+        """
+        return self.cut(self.fit(engine), options)
+
+    def fit(self, engine: Engine) -> Engine:
+        """The engine with the gasket and the pistons fitted."""
+        if self.gasket.gasket is not None:
+            engine = fit_gasket(engine, self.gasket.gasket)
+        if self.piston.piston is not None:
+            engine = fit_piston(engine, self.piston.piston, self.piston.rise)
+        return engine
+
+    def cut(self, engine: Engine, options: Options) -> Engine:
+        """The engine with deck and head cut."""
+        if self.deck_cut.magnitude:
+            engine = cut_deck(engine, self.deck_cut)
+        if self.head_cut.magnitude and options.head_cut:
+            engine = cut_head(engine, self.head_cut, options.head_cut.open_area)
+        return engine
+
+    def price(self, options: Options) -> float:
+        """Of everything together, in the price list's money."""
+        cuts = ((self.deck_cut, options.deck_cut), (self.head_cut, options.head_cut))
+        paid = sum(cut.price for depth, cut in cuts if cut and depth.magnitude)
+        return self.gasket.price + self.piston.price + paid
+
+
+def options_for(engine: EngineOrName) -> Options:
+    """The kit's options for one of its engines; for another engine, a deck cut only."""
+    from enginemath.planning.options import Cut, Options, Target
+    from enginemath.planning.reading import read_options
+
+    file = f"{engine}-options.toml"
+    if isinstance(engine, str) and file in datasets.names():
+        return read_options(datasets.path(file))
+    band = fuel_band(engine_of(engine))
+    low, high = band or (REGULAR_FUEL.low or 0.0, REGULAR_FUEL.high or 0.0)
+    squish = Quantity(SQUISH.low, "mm"), Quantity(SQUISH.high, "mm")
+    return Options(
+        Target(low, high, (low + high) / 2, squish),
+        deck_cut=Cut(read("0.05 mm"), read("0.40 mm")),
+    )
+
+
+def choose_the_change_numbers(
+    engine: EngineOrName = "heron-four",
+    options: Options | None = None,
+    *,
+    gasket: str = "as measured",
+    piston: str = "as measured",
+    deck_cut: str | pint.Quantity = NO_CUT,
+    head_cut: str | pint.Quantity = NO_CUT,
+) -> dict[str, Number]:
+    """The numbers of the panel `choose_the_change`, without the panel.
+
+    Args:
+        engine: name of one of the kit's engines, a sheet, or an engine.
+        options: what could be done; by default the kit's for its own engines.
+        gasket, piston: name of the part that is fitted.
+        deck_cut, head_cut: depths, lengths.
+
+    Returns:
+        The mean ratio and the ratios of all cylinders, squish and deck clearance of cylinder 1
+        as lengths, and the price, by name.
+
+    >>> numbers = choose_the_change_numbers("heron-four", gasket="thin steel")
+    >>> show_ratio(numbers["ratio"]), show(numbers["squish"], "mm"), numbers["price"]
+    ('9.07', '1.180 mm', 72)
+    """
+    choices = options or options_for(engine)
+    change = Change(
+        next(option for option in choices.gaskets if option.name == gasket),
+        next(option for option in choices.pistons if option.name == piston),
+        DECK_CUT.accept(deck_cut),
+        HEAD_CUT.accept(head_cut),
+    )
+    whole = plain(engine_of(engine))
+    return _numbers(one_cylinder(whole, 0), _clearances(whole), change, choices)
+
+
+def _clearances(engine: Engine) -> list[float]:
+    return [_cc(stack_of(engine, number).clearance) for number in range(engine.count)]
+
+
+def _numbers(
+    before: Engine, clearances: list[float], change: Change, options: Options
+) -> dict[str, Number]:
+    after, first = change.on(before, options), _cc(stack_of(before).clearance)
+    return _numbers_of(after, first, clearances, change.price(options))
+
+
+def _numbers_of(
+    after: Engine, first: float, clearances: list[float], price: float
+) -> dict[str, Number]:
+    # A change adds the same to the clearance volume of every cylinder.
+    stack = stack_of(after)
+    swept, added = _cc(stack.swept), _cc(stack.clearance) - first
+    ratios = [compression_ratio(swept, volume + added) for volume in clearances]
+    return {
+        "ratio": mean(ratios),
+        "ratios": ratios,
+        "squish": after.squish(),
+        "deck_clearance": after.decks[0].clearance,
+        "price": price,
+    }
+
+
+class ChooseTheChange(EnginePanel):
+    title = "Choose the change"
+
+    def __init__(
+        self, engine: EngineOrName, options: Options | None, *, projector: bool, predict: bool
+    ):
+        self._given = options
+        self.options = options or options_for(engine)
+        self.change_now = self._as_measured()
+        self.gaskets = Choice("gasket", "gasket", _priced(self.options.gaskets))
+        self.pistons = Choice("piston", "crown", _priced(self.options.pistons))
+        self.deck_cut = Control(_dial(DECK_CUT, "deck", None), NO_CUT, "mm", self.take)
+        self.head_cut = Control(_dial(HEAD_CUT, "chamber", None), NO_CUT, "mm", self.take)
+        question = Question(
+            "The thinnest gasket of the list, and nothing else. Your guess for the mean ratio:",
+            lambda: _numbers(self.cylinder, self.clearances, self._thinnest(), self.options)[
+                "ratio"
+            ],
+        )
+        super().__init__(
+            engine,
+            question=question if predict else None,
+            projector=projector,
+            extra=[self.gaskets, self.pistons, self.deck_cut, self.head_cut],
+        )
+        for choice in (self.gaskets, self.pistons):
+            self.watch(choice.list, self._choose)
+
+    def start_from(self, cylinder: Engine) -> None:
+        super().start_from(cylinder)
+        self.options = self._given or options_for(self.engines.value)
+        self.clearances = _clearances(self.whole)
+        self.change_now, self.fitted, self.after = self._as_measured(), cylinder, cylinder
+        self.gaskets.restart(_priced(self.options.gaskets))
+        self.pistons.restart(_priced(self.options.pistons))
+        cuts = (self.deck_cut, self.options.deck_cut), (self.head_cut, self.options.head_cut)
+        for control, cut in cuts:
+            control.restart(NO_CUT, _dial(control.dial.limit, control.dial.part, cut))
+
+    def change(self, control: Control, value: pint.Quantity) -> None:
+        name = "deck_cut" if control is self.deck_cut else "head_cut"
+        change = replace(self.change_now, **{name: value})
+        self.after = change.cut(self.fitted, self.options)
+        self.change_now = change
+
+    def _choose(self) -> None:
+        gasket, piston = self.gaskets.chosen, self.pistons.chosen
+        if gasket is None or piston is None:
+            return
+        change = replace(self.change_now, gasket=gasket, piston=piston)
+        try:
+            fitted = change.fit(self.cylinder)
+            self.after = change.cut(fitted, self.options)
+        except Refused as refusal:
+            self.refuse(str(refusal))
+            return
+        self.change_now, self.fitted = change, fitted
+        self.refresh()
+
+    def work_out(self) -> None:
+        price = self.change_now.price(self.options)
+        first = self.clearances[self.number]
+        self.numbers = _numbers_of(self.after, first, self.clearances, price)
+
+    def picture(self, style: Style) -> Picture:
+        target, numbers = self.options.target, self.numbers
+        lines = [ratio_line(numbers["ratio"], (target.low, target.high), aim=target.aim)]
+        if numbers["squish"] is not None:
+            lines.append(squish_line(_mm(numbers["squish"]), _band(target.squish), unit=self.unit))
+        return overview(self.after, *lines, unit=self.unit, key=self.key, style=style)
+
+    def words(self) -> str:
+        numbers, change = self.numbers, self.change_now
+        cuts = [
+            f"{name} cut {show(depth, self.unit)}"
+            for name, depth in (("deck", change.deck_cut), ("head", change.head_cut))
+            if depth.magnitude
+        ]
+        fitted = f"gasket {change.gasket.name}", f"piston {change.piston.name}"
+        done = ", ".join([*fitted, *cuts])
+        low, high = min(numbers["ratios"]), max(numbers["ratios"])
+        squish = numbers["squish"]
+        gap = "not known" if squish is None else show(squish, self.unit)
+        return (
+            f"Fitted: {done}. Mean ratio {show_ratio(numbers['ratio'])}, cylinders from "
+            f"{show_ratio(low)} to {show_ratio(high)}; squish clearance {gap}; deck clearance "
+            f"{show(numbers['deck_clearance'], self.unit)}; price {numbers['price']:g}. {CAUTION}"
+        )
+
+    def _as_measured(self) -> Change:
+        return Change(self.options.gaskets[0], self.options.pistons[0])
+
+    def _thinnest(self) -> Change:
+        def thickness(option: GasketOption) -> float:
+            gasket = option.gasket or self.cylinder.gasket
+            known = gasket.compressed_thickness
+            return math.inf if known is None else _mm(known)
+
+        return replace(self._as_measured(), gasket=min(self.options.gaskets, key=thickness))
+
+
+def _cc(volume: pint.Quantity) -> float:
+    return float(volume.m_as("cc"))
+
+
+def _mm(length: pint.Quantity) -> float:
+    return float(length.m_as("mm"))
+
+
+def _band(limits: tuple[pint.Quantity, pint.Quantity] | None) -> tuple[float, float] | None:
+    return limits and (_mm(limits[0]), _mm(limits[1]))
+
+
+def _dial(limit: Limit, part: str, cut: Cut | None) -> Dial:
+    if cut is None:
+        return Dial(limit.name, part, limit, FINE, whole=(0, 0.4))
+    step = {unit: round(cut.step.m_as(name), 6) for unit, name in (("mm", "mm"), ("in", "inch"))}
+    return Dial(limit.name, part, limit, step, whole=(0, _mm(cut.largest)))
+
+
+def _priced(options: tuple[Any, ...]) -> list[tuple[str, Any]]:
+    return [
+        (f"{option.name}, {option.price:g}" if option.price else option.name, option)
+        for option in options
+    ]
+
+
+def choose_the_change(
+    engine: EngineOrName = "heron-four",
+    options: Options | None = None,
+    *,
+    projector: bool = False,
+    predict: bool = True,
+) -> Any:
+    """Fit another gasket or piston, cut deck or head, and see ratio and squish.
+
+    Args:
+        engine: shown first: name of one of the kit's engines, a sheet, or an engine.
+        options: what could be done; by default the kit's for its own engines.
+        projector: large type and high contrast.
+        predict: hide the answer until a guess is given.
+
+    >>> choose_the_change("heron-four")
+    <panel: Choose the change — Heron Four>
+    """
+    return ChooseTheChange(engine, options, projector=projector, predict=predict)

@@ -1,0 +1,183 @@
+"""Lesson 06: the crown's volume by the known-depth method."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pint
+
+from enginemath import limits
+from enginemath.bench import known_depth_crown, what_the_crown_is
+from enginemath.drawing.known_depth import KnownDepthView, known_depth
+from enginemath.drawing.layout import column, row
+from enginemath.drawing.number_line import LineView, number_line, ratio_line
+from enginemath.drawing.palette import Style
+from enginemath.drawing.svg import Picture
+from enginemath.geometry import disc
+from enginemath.panels import dial
+from enginemath.panels.control import Control
+from enginemath.panels.dial import Dial
+from enginemath.panels.engine_panel import EnginePanel
+from enginemath.panels.engines import EngineOrName, fuel_band
+from enginemath.panels.guess import Question
+from enginemath.parts import Engine
+from enginemath.stack import stack_of
+from enginemath.units import Number, Refused, read, show, show_ratio
+
+DEPTH = Dial("known depth", "swept", limits.KNOWN_DEPTH, dial.FINE, whole=(1, 30))
+POURED = Dial("poured", "swept", limits.POURED, {"cc": 0.05}, reach=30)
+START = {"mm": read("12.00 mm"), "in": read("0.500 in")}
+BURETTE = 50.0
+"""Capacity in mL; it is refilled as often as the pour needs."""
+
+
+def dish_and_dome_numbers(
+    bore: str | pint.Quantity, depth: str | pint.Quantity, poured: str | pint.Quantity
+) -> dict[str, Number]:
+    """The numbers of the panel `dish_and_dome`, without the panel.
+
+    Args:
+        bore: a length.
+        depth: deck to the crown's edge, a length.
+        poured: volume above the piston, edge sealed with grease.
+
+    Returns:
+        Volumes by name: the disc that a flat piston would take, what was poured, and the
+        crown: positive a dish, negative a dome.
+
+    >>> numbers = dish_and_dome_numbers("92.0 mm", "12.70 mm", "93.2 cc")
+    >>> {name: show(volume, "cc") for name, volume in numbers.items()}
+    {'disc': '84.42 cc', 'poured': '93.20 cc', 'crown': '8.78 cc'}
+    """
+    width, down = limits.BORE.accept(bore), limits.KNOWN_DEPTH.accept(depth)
+    volume = limits.POURED.accept(poured)
+    return {
+        "disc": disc(width, down).to("cc"),
+        "poured": volume,
+        "crown": known_depth_crown(volume, width, down).to("cc"),
+    }
+
+
+class DishAndDome(EnginePanel):
+    title = "Dish and dome"
+    dials = (dial.CROWN, dial.RELIEFS, dial.BORE)
+
+    def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
+        self.depth = START["mm"]
+        self.depth_control = Control(DEPTH, self.depth, "mm", self.take)
+        self.poured_control = Control(POURED, read("1 cc"), "mm", self.take)
+        question = Question(
+            "Poured and depth are read. How much is the crown, in cc? (a dome is negative)",
+            lambda: self.cylinder.piston.crown,
+            "cc",
+        )
+        super().__init__(
+            engine,
+            question=question if predict else None,
+            projector=projector,
+            extra=[self.depth_control, self.poured_control],
+        )
+
+    @property
+    def poured(self) -> pint.Quantity:
+        """What fills the space above the piston, in cc."""
+        return disc(self.cylinder.cylinder.bore, self.depth).to("cc") + self.cylinder.piston.crown
+
+    def change(self, control: Control, value: pint.Quantity) -> None:
+        before = self.cylinder, self.depth
+        try:
+            if control is self.depth_control:
+                self.depth = value
+            elif control is self.poured_control:
+                self._pour(value)
+            else:
+                super().change(control, value)
+            POURED.limit.accept(self.poured)
+        except Refused:
+            self.cylinder, self.depth = before
+            raise
+        if control is not self.poured_control:
+            self.poured_control.follow(self.poured)
+        else:
+            self.controls_by_dial[dial.CROWN].follow(dial.CROWN.of(self.cylinder))
+
+    @property
+    def secrets(self) -> tuple[Control, ...]:  # type: ignore[override]
+        return self.controls_by_dial[dial.CROWN], self.controls_by_dial[dial.RELIEFS]
+
+    def _pour(self, value: pint.Quantity) -> None:
+        crown = known_depth_crown(value, self.cylinder.cylinder.bore, self.depth).to("cc")
+        dish = crown - self.cylinder.piston.reliefs
+        self.cylinder = dial.CROWN.onto(self.cylinder, dial.CROWN.limit.accept(dish))
+
+    def check(self, cylinder: Engine) -> None:
+        stack_of(cylinder)
+
+    def start_from(self, cylinder: Engine) -> None:
+        self.cylinder, self.depth = cylinder, START[self.unit]
+        self.depth_control.restart(self.depth)
+        self.poured_control.restart(self.poured)
+
+    def picture(self, style: Style) -> Picture:
+        return self._draw(style, answered=True)
+
+    def picture_before_guess(self, style: Style) -> Picture:
+        return self._draw(style, answered=False)
+
+    def _draw(self, style: Style, answered: bool) -> Picture:
+        large, piston = style.frame, self.cylinder.piston
+        poured = float(self.poured.m_as("cc"))
+        crown = float(piston.crown.m_as("cc"))
+        view = KnownDepthView(
+            bore=float(self.cylinder.cylinder.bore.m_as("mm")),
+            depth=float(self.depth.m_as("mm")),
+            poured=poured,
+            reading=poured - BURETTE * (poured // BURETTE),
+            dish=float((piston.dish - piston.dome).m_as("cc")),
+            reliefs=float(piston.reliefs.m_as("cc")),
+            capacity=BURETTE,
+        )
+        rig = known_depth(view, unit=self.unit, tell=answered, size=(850 * large, 475 * large),
+                          key=self.key, style=style)  # fmt: skip
+        if not answered:
+            return rig
+        size = rig.width / 2, 6.6 * style.text
+        far = max(30.0, 1.2 * abs(crown))
+        lines = (
+            LineView("crown volume", crown, -far, far, unit="cc"),
+            ratio_line(stack_of(self.cylinder).ratio, fuel_band(self.whole)),
+        )
+        below = row([number_line(line, size=size, style=style) for line in lines], title=rig.title)
+        title = f"{rig.title}, crown {show(piston.crown, 'cc')}"
+        return column((rig, below), title=title, key=self.key)
+
+    def words(self) -> str:
+        piston = self.cylinder.piston
+        numbers = dish_and_dome_numbers(self.cylinder.cylinder.bore, self.depth, self.poured)
+        plate = (
+            "The dome stands above the edge: no plate will lie flat, only the known depth works."
+            if piston.dome.magnitude
+            else f"Nothing stands above the edge: a flat plate works too and reads "
+            f"{show(piston.crown, 'cc')}."
+        )
+        return (
+            f"Poured {show(numbers['poured'], 'cc')} less bore area × depth "
+            f"{show(numbers['disc'], 'cc')}: the crown {what_the_crown_is(numbers['crown'])}. "
+            f"{plate} Compression ratio {show_ratio(stack_of(self.cylinder).ratio)}."
+        )
+
+
+def dish_and_dome(
+    engine: EngineOrName = "heron-four", *, projector: bool = False, predict: bool = True
+) -> Any:
+    """Show a piston down a known depth, and what the pour above it says of its crown.
+
+    Args:
+        engine: shown first: name of one of the kit's engines, a sheet, or an engine.
+        projector: large type and high contrast.
+        predict: hide the answer until a guess is given.
+
+    >>> dish_and_dome("heron-eight")
+    <panel: Dish and dome — Heron Eight>
+    """
+    return DishAndDome(engine, projector=projector, predict=predict)
