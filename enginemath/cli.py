@@ -65,6 +65,7 @@ def _parser() -> argparse.ArgumentParser:
         "--folder", type=Path, default=LESSONS_FOLDER, help=f"your own copy ({LESSONS_FOLDER})"
     )
     lessons.add_argument("--lesson", type=int, metavar="N", help="go straight to lesson N")
+    lessons.add_argument("--check", action="store_true", help="say whether the kit works here")
     lessons.add_argument("--copy-only", action="store_true", help="copy, open nothing")
     return parser
 
@@ -120,6 +121,10 @@ def _diagnose(options: argparse.Namespace) -> str:
 def _lessons(options: argparse.Namespace) -> str:
     from enginemath.workfolder import deliver
 
+    if options.check:
+        from enginemath.installcheck import check_install, summary
+
+        return summary(check_install())
     delivery = deliver(options.folder.expanduser())
     if options.copy_only:
         return str(delivery)

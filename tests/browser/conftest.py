@@ -45,6 +45,10 @@ def serve(program: str, folder: Path, *options: str) -> Iterator[str]:
         port = free.getsockname()[1]
     home = folder / ".home"
     home.mkdir(exist_ok=True)
+    # All cells on the page, also those off the screen.
+    settings = home / "config" / "lab" / "user-settings" / "@jupyterlab" / "notebook-extension"
+    settings.mkdir(parents=True, exist_ok=True)
+    (settings / "tracker.jupyterlab-settings").write_text('{"windowingMode": "none"}')
     environment = {
         **os.environ,
         "HOME": str(home),

@@ -1,0 +1,126 @@
+"""Every lesson in JupyterLab in a real browser: run all, move a slider by keyboard, look."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+
+from enginemath.datasets import path
+from enginemath.buildsheet import read_sheet
+from enginemath.stack import stack_of
+from enginemath.units import Quantity, show_ratio
+
+from .conftest import LESSONS
+
+pytestmark = pytest.mark.browser
+NAMES = sorted(file.stem for file in LESSONS.glob("*.ipynb"))
+SCREENSHOTS = os.environ.get("ENGINEMATH_SCREENSHOTS")
+
+
+class Visit:
+    """A page that remembers what went wrong on it and whom it asked."""
+
+    def __init__(self, browser: Any, address: str):
+        self.page = browser.new_page(viewport={"width": 1280, "height": 1000})
+        self.errors: list[str] = []
+        self.hosts: set[str] = set()
+        self.page.on("console", self._heard)
+        self.page.on("pageerror", lambda error: self.errors.append(str(error)))
+        self.page.on("request", lambda request: self.hosts.add(urlsplit(request.url).hostname))
+        self.page.goto(address)
+        self.page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
+
+    def _heard(self, message: Any) -> None:
+        if message.type == "error":
+            self.errors.append(message.text)
+
+    def run_all(self) -> None:
+        """Run every cell through the menu, as a student does, and wait until all are done."""
+        self.page.get_by_role("menuitem", name="Run", exact=True).click()
+        self.page.get_by_text("Run All Cells", exact=True).click()
+        self.page.wait_for_function(
+            """() => {
+                const prompts = [...document.querySelectorAll(
+                    '.jp-CodeCell .jp-InputArea-prompt')].map(p => p.textContent.trim());
+                return prompts.length && prompts.every(text => /\\[\\d+\\]/.test(text));
+            }""",
+            timeout=120_000,
+        )
+
+
+@pytest.fixture
+def lesson(browser: Any, lab: str, request: pytest.FixtureRequest) -> Iterator[Visit]:
+    visit = Visit(browser, f"{lab}/lab/tree/lessons/{request.param}.ipynb")
+    yield visit
+    visit.page.close()
+
+
+@pytest.mark.parametrize("lesson", NAMES, indirect=True, ids=NAMES)
+def test_lesson(lesson: Visit, request: pytest.FixtureRequest) -> None:
+    lesson.run_all()
+    panel = lesson.page.locator(".em-panel").first
+    panel.wait_for(timeout=30_000)
+    panel.scroll_into_view_if_needed()
+    give_a_guess(panel)
+    handles = panel.locator(".noUi-handle:visible")
+    if handles.count():
+        moved_by_keyboard(panel, handles.first)
+    if SCREENSHOTS:
+        name = request.node.callspec.id
+        panel.screenshot(path=Path(SCREENSHOTS) / f"{name}.png")
+    assert lesson.page.locator('.jp-OutputArea-output[data-mime-type*="stderr"]').count() == 0
+    assert lesson.errors == []
+    assert lesson.hosts <= {"127.0.0.1"}
+
+
+@pytest.mark.parametrize("lesson", ["07-add-it-up"], indirect=True)
+def test_the_ratio_in_the_drawing_is_the_library_s(lesson: Visit) -> None:
+    lesson.run_all()
+    panel = lesson.page.locator(".em-panel").first
+    panel.wait_for(timeout=30_000)
+    give_a_guess(panel)
+    engine = read_sheet(path("heron-four.toml")).engine
+    stack = stack_of(engine)
+    chamber = panel.locator(".em-control", has_text="chamber").first
+    for presses in (1, 9):
+        for _ in range(presses):
+            chamber.locator(".noUi-handle").press("ArrowRight")
+        lesson.page.wait_for_timeout(400)
+        shown = chamber.locator("input").input_value()
+        volume = Quantity(float(shown.removesuffix(" cc")), "cc")
+        expected = show_ratio(stack.with_part("chamber", volume).ratio.nominal_value)
+        title = panel.locator("svg > title").first.text_content()
+        assert f"Compression ratio {expected}" in title
+        assert expected in panel.locator("svg").first.text_content().split("ratio", 1)[1]
+    assert volume.m > stack.chamber.m.nominal_value
+
+
+def give_a_guess(panel: Any) -> None:
+    """Panels that ask to predict first show their answer once a guess is given."""
+    guess = panel.locator(".em-guess input")
+    if guess.count():
+        guess.first.fill("9.0")
+        guess.first.press("Enter")
+        panel.page.wait_for_timeout(500)
+
+
+def moved_by_keyboard(panel: Any, handle: Any) -> None:
+    """An arrow key on a slider changes the picture and what the slider says."""
+    assert handle.get_attribute("aria-label")
+    before = panel.locator("svg").first.evaluate("svg => svg.outerHTML")
+    said = handle.get_attribute("aria-valuetext")
+    for _ in range(3):
+        handle.press("ArrowRight")
+    panel.page.wait_for_function(
+        "([panel, before]) => panel.querySelector('svg').outerHTML !== before",
+        arg=[panel.element_handle(), before],
+        timeout=10_000,
+    )
+    assert handle.get_attribute("aria-valuetext") != said
+    assert re.search(r"\d", handle.get_attribute("aria-valuetext"))
