@@ -177,6 +177,7 @@ class Picture:
         bold: bool = False,
         fill: str | None = None,
         upwards: bool = False,
+        halo: bool = True,
         kind: str = "label",
     ) -> None:
         """Text whose (first) line has its middle at a height.
@@ -187,6 +188,7 @@ class Picture:
             anchor: ``start``, ``middle`` or ``end``.
             size: of the type, px; by default the style's.
             upwards: for text that reads upwards, its middle on x.
+            halo: whether paper shows around the letters, so that lines behind them break.
         """
         size = size or self.style.text
         marks = f' class="em-{kind}"'
@@ -198,6 +200,8 @@ class Picture:
             marks += ' font-weight="bold"'
         if fill:
             marks += f' fill="{fill}"'
+        if not halo:
+            marks += ' stroke="none"'
         for number, line in enumerate(text.split("\n")):
             down = number * LINE * size
             self._line(

@@ -14,6 +14,11 @@ from pathlib import Path
 import pytest
 
 from enginemath.drawing.instruments.burette import burette
+from enginemath.drawing.instruments.caliper import caliper
+from enginemath.drawing.instruments.depth_micrometer import depth_micrometer
+from enginemath.drawing.instruments.dial_indicator import dial_indicator
+from enginemath.drawing.instruments.feeler import feeler
+from enginemath.drawing.instruments.micrometer import micrometer
 from enginemath.drawing.known_depth import KnownDepthView, known_depth
 from enginemath.drawing.layout import overview
 from enginemath.drawing.number_line import number_line, ratio_line, squish_line
@@ -48,6 +53,13 @@ PICTURES = {
         KnownDepthView(92.0, 12.7, 40.0, 40.0, -9.0), unit="in"
     ),
     "burette": lambda: burette(23.45),
+    "micrometer-mm": lambda: micrometer(5.78),
+    "micrometer-inch": lambda: micrometer(3.3624, "in", base=3.0),
+    "depth-micrometer": lambda: depth_micrometer(5.78),
+    "dial-indicator": lambda: dial_indicator(3.27),
+    "caliper-mm": lambda: caliper(37.46),
+    "caliper-inch": lambda: caliper(1.237, "in"),
+    "feeler": lambda: feeler(0.45, [0.40, 0.45, 0.50], 1),
     "overview": lambda: overview(
         HERON, volumes(HERON), ratio_line(volumes(HERON).ratio, (9.0, 9.5))
     ),
