@@ -1,0 +1,171 @@
+"""Answers that follow from bench readings alone: right, or which slip gives them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import pint
+
+from enginemath.bench import Fill, deck_clearance, poured_volume
+from enginemath.parts import Engine
+from enginemath.units import Quantity, Refused, as_quantity, best, nominal, read_as
+
+SLACK = {"cc": 0.006, "mm": 0.0013}
+"""How far a right answer may be off: the last digit that a shop writes, and a rounding."""
+
+_FACTORS = {
+    "mm": {25.4: "Look at the unit: inches or mm?", 1000: "Look at the unit: thou or inches?"},
+    "cc": {16.387064: "Look at the unit: cubic inches or cc?", 1000: "Look at the unit: L or mL?"},
+}
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is asked for, and what each slip would give.
+
+    Args:
+        right: the answer.
+        slips: hint for the student (never the answer), and the answer that earns it.
+    """
+
+    right: pint.Quantity
+    slips: Sequence[tuple[str, pint.Quantity]] = ()
+
+    @property
+    def unit(self) -> str:
+        """cc or mm, in which the answers are compared."""
+        return "cc" if self.right.is_compatible_with("cc") else "mm"
+
+    def verdict(self, text: str) -> str:
+        """Judge a text in one sentence, whatever is in it.
+
+        >>> question = of_pour([Fill("0.60 mL", "25.00 mL"), Fill("0.00 mL", "23.10 mL")])
+        >>> question.verdict("47.5 cc")
+        'right'
+        >>> question.verdict("48.10 cc")
+        'not yet. A burette seldom starts at zero. What ran out in each fill?'
+        >>> question.verdict("47.5 mm")
+        '"47.5 mm": a volume is wanted here, and this is a length'
+        """
+        if not text.strip():
+            return "nothing written yet"
+        try:
+            answer = read_as(text, self.unit)
+        except Refused as refusal:
+            return str(refusal)
+        given = nominal(answer.m_as(self.unit))
+        right = nominal(self.right.m_as(self.unit))
+        if abs(given - right) <= SLACK[self.unit]:
+            return "right"
+        if abs(given - right) <= _half_of_last_digit(text, answer, self.unit):
+            return "right as far as it goes; write one more digit"
+        return f"not yet. {self._hint(given, right)}"
+
+    def _hint(self, given: float, right: float) -> str:
+        near = [
+            (abs(given - nominal(value.m_as(self.unit))), hint)
+            for hint, value in self.slips
+            if abs(given - nominal(value.m_as(self.unit))) <= SLACK[self.unit]
+        ]
+        if near:
+            return min(near)[1]
+        for factor, hint in _FACTORS[self.unit].items():
+            if any(abs(given - right * f) <= 0.002 * abs(right) * f for f in (factor, 1 / factor)):
+                return hint
+        if given * right < 0:
+            return "Look at the sign: which way does it count?"
+        return f"It is too {'large' if abs(given) > abs(right) else 'small'}: go step by step."
+
+
+def of_pour(fills: Sequence[Fill]) -> Question:
+    """The volume of a pour of one or several fills.
+
+    Args:
+        fills: in the order of the record, the burette refilled between them.
+    """
+    ends = [fill.end.to("cc") for fill in fills]
+    starts = [fill.start.to("cc") for fill in fills]
+    nothing = Quantity(0.0, "cc")
+    one_fill = "How often was the burette filled? Add up what ran out in every fill."
+    return Question(
+        poured_volume(fills),
+        [
+            ("A burette seldom starts at zero. What ran out in each fill?", sum(ends, nothing)),
+            (
+                "Do you add the start reading, or take it off?",
+                sum(ends, nothing) + sum(starts, nothing),
+            ),
+            *((one_fill, fill.volume) for fill in fills[:: len(fills) - 1 or 1] if len(fills) > 1),
+            (
+                "The burette was refilled. Each fill has a start and an end of its own.",
+                abs(ends[-1] - starts[0]),
+            ),
+            ("You took off the first start reading only.", sum(ends, nothing) - starts[0]),
+        ],
+    )
+
+
+def of_deck(one_side: str | pint.Quantity, other_side: str | pint.Quantity) -> Question:
+    """Deck clearance of a piston that rocks.
+
+    Args:
+        one_side: of the pin, positive below the deck.
+        other_side: of the pin.
+
+    >>> of_deck("0.43 mm", "0.37 mm").verdict("0.80 mm")
+    'not yet. You added both sides. What turns a sum of two readings into their mean?'
+    """
+    one, other = as_quantity(one_side), as_quantity(other_side)
+    alone = "That is one side of the pin. The piston rocks: use both sides."
+    return Question(
+        deck_clearance(one, other),
+        [
+            (alone, one),
+            (alone, other),
+            (
+                "You added both sides. What turns a sum of two readings into their mean?",
+                one + other,
+            ),
+            ("That is how far the piston rocks, not how deep it stands.", abs(one - other)),
+            (
+                "That is half of the rock. Is the mean not between both readings?",
+                abs(one - other) / 2,
+            ),
+        ],
+    )
+
+
+def of_squish(engine: Engine, cylinder: int = 1) -> Question:
+    """Squish clearance of one cylinder, counted from 1.
+
+    Raises:
+        Refused: the gasket's compressed thickness is not known.
+    """
+    squish, gasket = engine.squish(cylinder - 1), engine.gasket
+    if squish is None or gasket.compressed_thickness is None:
+        raise Refused("squish clearance: the gasket's compressed thickness is not known")
+    deck, compressed = best(engine.decks[cylinder - 1].clearance), best(gasket.compressed_thickness)
+    slips = [
+        ("Is the deck clearance all that lies between piston and head?", deck),
+        ("Does the piston come up level with the deck?", compressed),
+        (
+            "Below the deck, is there more room than the gasket alone gives, or less?",
+            abs(compressed - deck),
+        ),
+    ]
+    if gasket.free_thickness is not None:
+        slips.append(
+            ("How thick is the gasket once the head is bolted down?", gasket.free_thickness + deck)
+        )
+    return Question(squish, slips)
+
+
+def _half_of_last_digit(text: str, answer: pint.Quantity, unit: str) -> float:
+    digits = re.search(r"\d+(?:\.(\d*))?", text)
+    if digits is None or "/" in text:
+        return 0.0
+    decimals = len(digits[1] or "")
+    one = Quantity(1.0, answer.units).m_as(unit)
+    return 0.5 * 10.0**-decimals * one * (1 + 1e-9)

@@ -1,0 +1,129 @@
+"""Every text gets one sentence, the right answer and each slip are told apart.
+
+Expected values are worked by hand beside each case.
+"""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from enginemath.bench import Fill
+from enginemath.bench_check import Question, of_deck, of_pour, of_squish
+from enginemath.buildsheet import EXAMPLE, parse
+from enginemath.units import Refused, read
+
+FILLS = [Fill("0.60 mL", "25.00 mL"), Fill("0.20 mL", "23.10 mL")]
+POUR = of_pour(FILLS)  # 24.40 + 22.90
+DECK = of_deck("0.43 mm", "0.37 mm")
+SQUISH = of_squish(parse(EXAMPLE).engine)  # 0.35 below the deck, 1.10 compressed, 1.35 free
+
+
+@pytest.mark.parametrize("question", [POUR, DECK, SQUISH])
+@pytest.mark.parametrize("text", ["", "  \n"])
+def test_an_empty_answer_is_asked_for(question: Question, text: str) -> None:
+    assert question.verdict(text) == "nothing written yet"
+
+
+@pytest.mark.parametrize(
+    ("question", "text"),
+    [
+        (POUR, "47.30 cc"),
+        (POUR, "47.3 mL"),
+        (POUR, "2.8864 cu in"),
+        (POUR, "0.04730 L"),
+        (DECK, "0.40 mm"),
+        (DECK, "0.0157 in"),
+        (DECK, "15.7 thou"),
+        (DECK, "2/5 mm"),
+        (SQUISH, "1.45 mm"),
+        (SQUISH, "0.0571 in"),
+    ],
+)
+def test_the_right_answer_in_any_unit_of_the_shop(question: Question, text: str) -> None:
+    assert question.verdict(text) == "right"
+
+
+@pytest.mark.parametrize(
+    ("question", "text", "hint"),
+    [
+        (POUR, "48.10 cc", "seldom starts at zero"),  # 25.00 + 23.10
+        (POUR, "48.90 cc", "add the start reading"),  # 25.60 + 23.30
+        (POUR, "22.90 cc", "How often was the burette filled"),
+        (POUR, "24.40 cc", "How often was the burette filled"),
+        (POUR, "22.50 cc", "a start and an end of its own"),  # 23.10 − 0.60
+        (POUR, "47.50 cc", "first start reading only"),  # 48.10 − 0.60
+        (POUR, "-47.30 cc", "sign"),
+        (POUR, "47.30 cu in", "cubic inches or cc"),
+        (POUR, "45.00 cc", "too small"),
+        (POUR, "1e9 cc", "too large"),
+        (DECK, "0.43 mm", "one side of the pin"),
+        (DECK, "0.37 mm", "one side of the pin"),
+        (DECK, "0.80 mm", "added both sides"),
+        (DECK, "0.06 mm", "rocks"),
+        (DECK, "0.03 mm", "half of the rock"),
+        (DECK, "0.40 in", "inches or mm"),
+        (DECK, "-0.40 mm", "sign"),
+        (SQUISH, "1.70 mm", "bolted down"),  # 1.35 + 0.35
+        (SQUISH, "1.10 mm", "level with the deck"),
+        (SQUISH, "0.35 mm", "all that lies between"),
+        (SQUISH, "0.75 mm", "more room"),  # 1.10 − 0.35
+    ],
+)
+def test_a_slip_gets_its_hint(question: Question, text: str, hint: str) -> None:
+    verdict = question.verdict(text)
+    assert verdict.startswith("not yet. ")
+    assert hint in verdict
+
+
+@pytest.mark.parametrize(
+    ("question", "text"), [(POUR, "47 cc"), (SQUISH, "1.4 mm"), (DECK, ".4 mm")]
+)
+def test_an_answer_too_coarse_to_tell(question: Question, text: str) -> None:
+    expected = "right" if question is DECK else "right as far as it goes; write one more digit"
+    assert question.verdict(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("question", "text", "says"),
+    [
+        (POUR, "abc", "write a number and its unit"),
+        (POUR, "47.30", "no unit"),
+        (POUR, "47.30 mm", "a volume is wanted here"),
+        (DECK, "0.40 cc", "a length is wanted here"),
+        (DECK, "0,40 mm", "a decimal point, not a comma"),
+        (DECK, "nan mm", "not a number"),
+    ],
+)
+def test_what_is_no_answer_is_refused_in_shop_words(
+    question: Question, text: str, says: str
+) -> None:
+    assert says in question.verdict(text)
+
+
+def test_one_fill_has_no_refill_to_forget() -> None:
+    question = of_pour(FILLS[:1])
+    assert question.verdict("24.40 cc") == "right"
+    assert "seldom starts at zero" in question.verdict("25.00 cc")
+
+
+def test_no_squish_without_a_thickness() -> None:
+    sheet = parse(
+        EXAMPLE.replace('bore = "93.2 mm"\ncompressed_thickness = "1.10 mm"\n', "").replace(
+            'free_thickness = "1.35 mm"', 'volume = "7.5 cc"'
+        )
+    )
+    with pytest.raises(Refused, match="thickness is not known"):
+        of_squish(sheet.engine)
+
+
+def test_no_hint_holds_the_answer() -> None:
+    for question in (POUR, DECK, SQUISH):
+        assert not any(character.isdigit() for hint, _ in question.slips for character in hint)
+
+
+@given(st.text(max_size=60))
+@settings(max_examples=200, deadline=None)
+def test_any_text_gets_one_sentence(text: str) -> None:
+    assert Question(read("47.3 cc")).verdict(text)
