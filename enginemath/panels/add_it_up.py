@@ -17,8 +17,6 @@ from enginemath.parts import Engine
 from enginemath.stack import stack_of
 from enginemath.units import Number, show, show_ratio
 
-QUESTION = "Your guess for the compression ratio of cylinder 1, before you see the volumes:"
-
 
 def add_it_up_numbers(engine: EngineOrName = "heron-four", cylinder: int = 1) -> dict[str, Number]:
     """The numbers of the panel `add_it_up`, without the panel.
@@ -54,9 +52,9 @@ class AddItUp(EnginePanel):
     dials = (dial.CHAMBER, dial.THICKNESS, dial.GASKET_BORE, dial.DECK,
              dial.CROWN, dial.RELIEFS, dial.BORE, dial.STROKE)  # fmt: skip
 
-    def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
-        question = Question(QUESTION, lambda: self.numbers["ratio"])
-        super().__init__(engine, question=question if predict else None, projector=projector)
+    def question(self) -> Question:
+        text = f"Your guess for the compression ratio of cylinder {self.number + 1}:"
+        return Question(text, lambda: self.numbers["ratio"])
 
     def check(self, cylinder: Engine) -> None:
         stack_of(cylinder)

@@ -172,15 +172,9 @@ class ChooseTheChange(EnginePanel):
         self.pistons = Choice("piston", "crown", _priced(self.options.pistons))
         self.deck_cut = Control(_dial(DECK_CUT, "deck", None), NO_CUT, "mm", self.take)
         self.head_cut = Control(_dial(HEAD_CUT, "chamber", None), NO_CUT, "mm", self.take)
-        question = Question(
-            "The thinnest gasket of the list, and nothing else. Your guess for the mean ratio:",
-            lambda: _numbers(self.cylinder, self.clearances, self._thinnest(), self.options)[
-                "ratio"
-            ],
-        )
         super().__init__(
             engine,
-            question=question if predict else None,
+            predict=predict,
             projector=projector,
             extra=[self.gaskets, self.pistons, self.deck_cut, self.head_cut],
         )
@@ -191,12 +185,22 @@ class ChooseTheChange(EnginePanel):
         super().start_from(cylinder)
         self.options = self._given or options_for(self.engines.value)
         self.clearances = _clearances(self.whole)
-        self.change_now, self.fitted, self.after = self._as_measured(), cylinder, cylinder
         self.gaskets.restart(_priced(self.options.gaskets))
         self.pistons.restart(_priced(self.options.pistons))
+        self.change_now, self.fitted, self.after = self._as_measured(), cylinder, cylinder
         cuts = (self.deck_cut, self.options.deck_cut), (self.head_cut, self.options.head_cut)
         for control, cut in cuts:
             control.restart(NO_CUT, _dial(control.dial.limit, control.dial.part, cut))
+
+    def question(self) -> Question:
+        before = _numbers(self.cylinder, self.clearances, self._as_measured(), self.options)
+        change = self._thinnest()
+        text = (
+            f"The mean ratio is {show_ratio(before['ratio'])}. With the {change.gasket.name} "
+            "gasket and nothing else, it becomes:"
+        )
+        after = _numbers(self.cylinder, self.clearances, change, self.options)
+        return Question(text, lambda: after["ratio"])
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         name = "deck_cut" if control is self.deck_cut else "head_cut"
@@ -225,7 +229,8 @@ class ChooseTheChange(EnginePanel):
 
     def picture(self, style: Style) -> Picture:
         target, numbers = self.options.target, self.numbers
-        lines = [ratio_line(numbers["ratio"], (target.low, target.high), aim=target.aim)]
+        ratio = ratio_line(numbers["ratio"], (target.low, target.high), aim=target.aim)
+        lines = [replace(ratio, name="mean compression ratio")]
         if numbers["squish"] is not None:
             lines.append(squish_line(_mm(numbers["squish"]), _band(target.squish), unit=self.unit))
         return overview(self.after, *lines, unit=self.unit, key=self.key, style=style)
@@ -257,7 +262,7 @@ class ChooseTheChange(EnginePanel):
             known = gasket.compressed_thickness
             return math.inf if known is None else _mm(known)
 
-        return replace(self._as_measured(), gasket=min(self.options.gaskets, key=thickness))
+        return replace(self._as_measured(), gasket=min(self.options.gaskets[::-1], key=thickness))
 
 
 def _cc(volume: pint.Quantity) -> float:

@@ -92,6 +92,10 @@ STROKE = PartDial(
     "stroke", "swept", limits.STROKE, COARSE, reach=12,
     of=lambda engine: engine.cylinder.stroke, onto=_cylinder_with("stroke"),
 )  # fmt: skip
+ROD = PartDial(
+    "rod length", "metal", limits.ROD_LENGTH, {"mm": 0.5, "in": 0.02}, reach=40,
+    of=lambda engine: engine.cylinder.rod_length, onto=_cylinder_with("rod_length"),
+)  # fmt: skip
 CHAMBER = PartDial(
     "chamber", "chamber", limits.CHAMBER, CC, reach=15,
     of=lambda engine: mean([chamber.volume for chamber in engine.chambers]),

@@ -66,17 +66,19 @@ class DishAndDome(EnginePanel):
         self.depth = START["mm"]
         self.depth_control = Control(DEPTH, self.depth, "mm", self.take)
         self.poured_control = Control(POURED, read("1 cc"), "mm", self.take)
-        question = Question(
-            "Poured and depth are read. How much is the crown, in cc? (a dome is negative)",
-            lambda: self.cylinder.piston.crown,
-            "cc",
-        )
         super().__init__(
             engine,
-            question=question if predict else None,
+            predict=predict,
             projector=projector,
             extra=[self.depth_control, self.poured_control],
         )
+
+    def question(self) -> Question:
+        text = (
+            f"{show(self.depth, self.unit)} down, {show(self.poured, 'cc')} fill the space. "
+            "How much is the crown? (a dome is negative)"
+        )
+        return Question(text, lambda: self.cylinder.piston.crown, "cc")
 
     @property
     def poured(self) -> pint.Quantity:

@@ -10,7 +10,6 @@ from ipywidgets import DOMWidget, Dropdown
 from enginemath.panels.control import Control
 from enginemath.panels.dial import PartDial
 from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spoken
-from enginemath.panels.guess import Question
 from enginemath.panels.panel import Panel
 from enginemath.panels.views import one_cylinder, plain
 from enginemath.parts import Engine
@@ -24,8 +23,8 @@ class EnginePanel(Panel):
 
     Args:
         engine: shown first; more can be chosen.
-        question, projector: see `Panel`.
-        head: what else stands in the first line.
+        predict, projector: see `Panel`.
+        cylinders: whether one of several cylinders can be chosen.
         extra: what stands above the dials.
 
     `whole` is the chosen engine, `cylinder` the one in the picture as it stands now.
@@ -38,9 +37,9 @@ class EnginePanel(Panel):
         self,
         engine: EngineOrName,
         *,
-        question: Question | None = None,
+        predict: bool = True,
         projector: bool = False,
-        head: Sequence[DOMWidget] = (),
+        cylinders: bool = True,
         extra: Sequence[DOMWidget] = (),
     ):
         self.whole = plain(engine_of(engine))
@@ -54,7 +53,9 @@ class EnginePanel(Panel):
         self.lengths = Dropdown(options=LENGTHS, value=unit, description="lengths in")
         self.cylinders = Dropdown(options=self._cylinder_numbers(), value=0, description="cylinder")
         self.controls_by_dial = {
-            dial: Control(dial, dial.of(self.cylinder), unit, self.take) for dial in self.dials
+            dial: Control(dial, dial.of(self.cylinder), unit, self.take)
+            for dial in self.dials
+            if dial.of(self.cylinder) is not None
         }
         for control in extra:
             if isinstance(control, Control):
@@ -64,8 +65,8 @@ class EnginePanel(Panel):
         self.watch(self.cylinders, self._choose_cylinder)
         self.watch(self.lengths, self._choose_unit)
         super().__init__(
-            left=[*extra, *self.controls_by_dial.values()], question=question, projector=projector,
-            head=[self.engines, self.cylinders, self.lengths, *head],
+            left=[*extra, *self.controls_by_dial.values()], predict=predict, projector=projector,
+            head=[self.engines, *([self.cylinders] if cylinders else []), self.lengths],
         )  # fmt: skip
 
     @property
@@ -119,6 +120,8 @@ class EnginePanel(Panel):
         self.start_from(cylinder)
         for dial, control in self.controls_by_dial.items():
             control.restart(dial.of(cylinder))
+        if self.guess:
+            self.guess.ask(self.question())
         self.refresh()
 
     def _cylinder_numbers(self) -> list[tuple[str, int]]:

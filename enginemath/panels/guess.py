@@ -91,6 +91,12 @@ class Guess(HBox):
         super().__init__([self.box, self.button, self.feedback])
         self.add_class("em-guess")
 
+    def ask(self, question: Question | None) -> None:
+        """Ask anew, unless a guess was given already."""
+        if question is not None and not self.given:
+            self.question = question
+            self.box.description = question.text
+
     def submit(self) -> None:
         """Take the guess that is in the box."""
         if self.given:

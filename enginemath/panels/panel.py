@@ -27,13 +27,13 @@ _keys = count(1)
 class Panel(VBox):
     """A picture that follows its controls.
 
-    A panel says what it shows in four places: `picture`, `picture_before_guess`, `words` and,
-    where its controls change something, `change`.
+    A panel says what it shows in a few places: `picture`, `words`, `question` with
+    `picture_before_guess`, and `change`, which takes what a control was moved to.
 
     Args:
         left: controls beside the picture, from above.
         head: what else stands in the first line.
-        question: to guess first; None for no question.
+        predict: whether the panel's question comes first.
         projector: large type and high contrast.
     """
 
@@ -46,7 +46,7 @@ class Panel(VBox):
         *,
         left: Sequence[DOMWidget] = (),
         head: Sequence[DOMWidget] = (),
-        question: Question | None = None,
+        predict: bool = True,
         projector: bool = False,
     ):
         self.key = f"em{next(_keys)}"
@@ -54,7 +54,8 @@ class Panel(VBox):
         self._still = Still(self.key, self._last_picture)
         self.controls = [part for part in left if isinstance(part, Control)]
         self._choices = [part for part in left if isinstance(part, Choice)]
-        self.guess = Guess(question, self._guessed) if question else None
+        question = self.question() if predict else None
+        self.guess = Guess(question, self.refresh) if question else None
         self.projector = Checkbox(value=projector, description="projector", indent=False)
         self.reset_all = Button(description="reset all")
         self.image = HTML().add_class("em-picture")
@@ -73,6 +74,10 @@ class Panel(VBox):
         self.refresh()
 
     # What a panel must say
+
+    def question(self) -> Question | None:
+        """What to guess first, as things stand now; None where nothing is asked."""
+        return None
 
     def work_out(self) -> None:
         """Work out, once for each change, what picture and words both need."""
@@ -118,7 +123,7 @@ class Panel(VBox):
         """Take a control's new value and show what it does."""
         with self._errors_shown(pass_on=Refused):
             self.change(control, value)
-            self.refresh()
+            self._show()
             for other in self.controls:
                 if other.refused and other is not control:
                     other.show_held()
@@ -126,7 +131,10 @@ class Panel(VBox):
     def refresh(self) -> None:
         """Draw and say everything anew."""
         with self._errors_shown():
-            self._show()
+            try:
+                self._show()
+            except Refused as refusal:
+                self.refuse(str(refusal))
 
     def refuse(self, why: str) -> None:
         """Say below the picture what cannot be; the picture stays as it was."""
@@ -159,9 +167,6 @@ class Panel(VBox):
         self._picture_now = drawn
         self.alert.value = ""
         self._still.follow()
-
-    def _guessed(self) -> None:
-        self.refresh()
 
     def _last_picture(self) -> Picture:
         assert self._picture_now is not None

@@ -1,0 +1,161 @@
+"""Lesson 01: swept volume and displacement, overbore and stroke."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pint
+
+from enginemath import limits
+from enginemath.bench import bore_after_overbore
+from enginemath.drawing.layout import column
+from enginemath.drawing.number_line import LineView, number_line
+from enginemath.drawing.palette import Style
+from enginemath.drawing.section import section
+from enginemath.drawing.svg import Picture
+from enginemath.panels import dial
+from enginemath.panels.choice import Choice
+from enginemath.panels.control import Control
+from enginemath.panels.dial import Dial
+from enginemath.panels.engine_panel import EnginePanel
+from enginemath.panels.engines import EngineOrName
+from enginemath.panels.guess import Question
+from enginemath.panels.views import section_view
+from enginemath.parts import Cylinder, Engine
+from enginemath.units import Number, read, show
+
+OVERBORE = Dial(
+    "overbore", "swept", limits.OVERBORE, {"mm": 0.05, "in": 0.005}, whole=(0, 2.0)
+)  # fmt: skip
+LARGER = {"mm": read("1.00 mm"), "in": read("40 thou")}
+NO_OVERBORE = read("0 mm")
+MOST = 12
+
+
+def bore_and_stroke_numbers(
+    bore: str | pint.Quantity,
+    stroke: str | pint.Quantity,
+    cylinders: int = 1,
+    *,
+    overbore: str | pint.Quantity = NO_OVERBORE,
+) -> dict[str, Number]:
+    """The numbers of the panel `bore_and_stroke`, without the panel.
+
+    Args:
+        bore, stroke: lengths.
+        cylinders: how many.
+        overbore: on the diameter, a length.
+
+    Returns:
+        The bore after boring out, the swept volume of one cylinder and the displacement.
+
+    >>> numbers = bore_and_stroke_numbers("92.0 mm", "88.5 mm", 4, overbore="0.50 mm")
+    >>> show(numbers["swept"], "cc"), show(numbers["displacement"], "cc")
+    ('594.73 cc', '2378.90 cc')
+    """
+    after = bore_after_overbore(bore, overbore)
+    swept = Cylinder(after, stroke).swept
+    return {"bore": after, "swept": swept, "displacement": cylinders * swept}
+
+
+class BoreAndStroke(EnginePanel):
+    title = "Bore and stroke"
+    dials = (dial.BORE, dial.STROKE)
+
+    def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
+        self.over = NO_OVERBORE
+        self.over_control = Control(OVERBORE, self.over, "mm", self.take)
+        self.how_many = Choice(
+            "cylinders", "swept", [(str(number), number) for number in range(1, MOST + 1)]
+        )
+        super().__init__(
+            engine,
+            predict=predict,
+            projector=projector,
+            cylinders=False,
+            extra=[self.how_many, self.over_control],
+        )
+        self.watch(self.how_many.list, self.refresh)
+
+    def question(self) -> Question:
+        over, numbers = LARGER[self.unit], self._numbers(NO_OVERBORE)
+        after = self._numbers(over)
+        text = (
+            f"The displacement is {show(numbers['displacement'], 'cc')}. Bored out by "
+            f"{show(over, self.unit)}, it grows by how many cc?"
+        )
+        grows = after["displacement"] - numbers["displacement"]
+        return Question(text, lambda: grows, "cc")
+
+    def _numbers(self, over: pint.Quantity) -> dict[str, Number]:
+        cylinder = self.cylinder.cylinder
+        return bore_and_stroke_numbers(
+            cylinder.bore, cylinder.stroke, self.how_many.chosen, overbore=over
+        )
+
+    def start_from(self, cylinder: Engine) -> None:
+        super().start_from(cylinder)
+        self.over = NO_OVERBORE
+        self.over_control.restart(NO_OVERBORE)
+        self.how_many.list.value = min(self.whole.count, MOST)
+
+    def change(self, control: Control, value: pint.Quantity) -> None:
+        if control is self.over_control:
+            self._numbers(value)
+            self.over = value
+        else:
+            super().change(control, value)
+
+    def check(self, cylinder: Engine) -> None:
+        bore_after_overbore(cylinder.cylinder.bore, self.over)
+
+    def work_out(self) -> None:
+        self.numbers = self._numbers(self.over)
+
+    def picture(self, style: Style) -> Picture:
+        return self._draw(style, answered=True)
+
+    def picture_before_guess(self, style: Style) -> Picture:
+        return self._draw(style, answered=False)
+
+    def _draw(self, style: Style, answered: bool) -> Picture:
+        engine, large = self.cylinder, style.frame
+        bored = replace(engine, cylinder=replace(engine.cylinder, bore=self.numbers["bore"]))
+        drawn = section(section_view(bored, 180.0), unit=self.unit, crank=False,
+                        size=(850 * large, 430 * large), key=self.key, style=style)  # fmt: skip
+        if not answered:
+            return drawn
+        cc = float(self.numbers["displacement"].m_as("cc"))
+        before = float(self.whole.displacement.m_as("cc"))
+        line = LineView("displacement", cc, 0.0, 1.5 * max(cc, before), aim=before, unit="cc")
+        below = number_line(line, size=(drawn.width, 6.6 * style.text), style=style)
+        return column((drawn, below), title=below.title, key=self.key)
+
+    def words(self) -> str:
+        numbers, unit, count = self.numbers, self.unit, self.how_many.chosen
+        of = "cylinder" if count == 1 else "cylinders"
+        displacement = numbers["displacement"]
+        shown = ", ".join(show(displacement, name) for name in ("cc", "l", "cu_in"))
+        return (
+            f"π/4 × bore {show(numbers['bore'], unit)} squared × stroke "
+            f"{show(self.cylinder.cylinder.stroke, unit)} = swept {show(numbers['swept'], 'cc')}; "
+            f"{count} {of}: displacement {shown}. The mark on the line is the engine as measured, "
+            f"{show(self.whole.displacement, 'cc')}."
+        )
+
+
+def bore_and_stroke(
+    engine: EngineOrName = "heron-four", *, projector: bool = False, predict: bool = True
+) -> Any:
+    """Show the swept volume of a cylinder and the displacement of all.
+
+    Args:
+        engine: shown first: name of one of the kit's engines, a sheet, or an engine.
+        projector: large type and high contrast.
+        predict: hide the answer until a guess is given.
+
+    >>> bore_and_stroke("heron-four")
+    <panel: Bore and stroke — Heron Four>
+    """
+    return BoreAndStroke(engine, projector=projector, predict=predict)

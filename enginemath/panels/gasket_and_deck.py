@@ -1,0 +1,169 @@
+"""Lesson 05: compressed thickness, gasket bore, deck clearance on both sides, squish."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pint
+
+from enginemath import limits
+from enginemath.bench import deck_clearance
+from enginemath.drawing.number_line import ratio_line, squish_line
+from enginemath.drawing.palette import Style
+from enginemath.drawing.svg import Picture
+from enginemath.panels import dial
+from enginemath.panels.arrange import overview
+from enginemath.panels.control import Control
+from enginemath.panels.dial import FINE, Dial
+from enginemath.panels.engine_panel import EnginePanel
+from enginemath.panels.engines import EngineOrName, engine_of, fuel_band
+from enginemath.panels.guess import Question
+from enginemath.panels.views import one_cylinder, plain
+from enginemath.parts import Deck, Engine
+from enginemath.stack import stack_of
+from enginemath.units import Number, nominal, read, show, show_ratio
+
+ONE_SIDE = Dial("deck, one side", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5))
+OTHER_SIDE = Dial("deck, other side", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5))
+THINNER = {"mm": read("0.30 mm"), "in": read("12 thou")}
+
+
+def gasket_and_deck_numbers(
+    engine: EngineOrName = "heron-four",
+    *,
+    one_side: str | pint.Quantity | None = None,
+    other_side: str | pint.Quantity | None = None,
+) -> dict[str, Number]:
+    """The numbers of the panel `gasket_and_deck`, without the panel.
+
+    Args:
+        engine: name of one of the kit's engines, a sheet, or an engine; its cylinder 1 counts.
+        one_side, other_side: deck readings on both sides of the pin, lengths; by default both
+            are the engine's deck clearance.
+
+    Returns:
+        Gasket and deck volume, deck and squish clearance as quantities, the ratio as a bare
+        number, and the ratio that the free thickness would give (None where it is not known).
+
+    >>> numbers = gasket_and_deck_numbers("heron-four", one_side="0.33 mm", other_side="0.43 mm")
+    >>> show(numbers["deck_clearance"], "mm"), show_ratio(numbers["ratio"])
+    ('0.380 mm', '8.68')
+    """
+    cylinder = one_cylinder(plain(engine_of(engine)), 0)
+    stands = cylinder.decks[0].clearance
+    clearance = deck_clearance(
+        stands if one_side is None else one_side, stands if other_side is None else other_side
+    )
+    return _numbers(replace(cylinder, decks=(Deck(clearance),)))
+
+
+def _numbers(cylinder: Engine) -> dict[str, Number]:
+    volumes, gasket = stack_of(cylinder), cylinder.gasket
+    free = None
+    if gasket.free_thickness is not None:
+        as_free = replace(gasket, compressed_thickness=gasket.free_thickness)
+        free = volumes.with_part("gasket", as_free.volume).ratio
+    return {
+        "gasket": volumes.gasket,
+        "deck": volumes.deck,
+        "deck_clearance": cylinder.decks[0].clearance,
+        "squish": cylinder.squish(),
+        "ratio": volumes.ratio,
+        "ratio_with_free_thickness": free,
+    }
+
+
+class GasketAndDeck(EnginePanel):
+    title = "Gasket and deck"
+    dials = (dial.THICKNESS, dial.GASKET_BORE, dial.BORE)
+
+    def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
+        start = one_cylinder(plain(engine_of(engine)), 0).decks[0].clearance
+        self.sides = [Control(side, start, "mm", self.take) for side in (ONE_SIDE, OTHER_SIDE)]
+        super().__init__(engine, predict=predict, projector=projector, extra=self.sides)
+
+    def question(self) -> Question:
+        thinner = THINNER[self.unit]
+        ratio = show_ratio(stack_of(self.cylinder).ratio)
+        text = (
+            f"The ratio is {ratio}. With a gasket {show(thinner, self.unit)} thinner, compressed, "
+            "it becomes:"
+        )
+        return Question(text, lambda: self._with_less_gasket(thinner))
+
+    def _with_less_gasket(self, thinner: pint.Quantity) -> Number:
+        gasket = self.cylinder.gasket
+        less = replace(
+            gasket,
+            compressed_thickness=gasket.compressed_thickness - thinner,
+            free_thickness=None,
+        )
+        return stack_of(replace(self.cylinder, gasket=less)).ratio
+
+    def start_from(self, cylinder: Engine) -> None:
+        super().start_from(cylinder)
+        for side in self.sides:
+            side.restart(cylinder.decks[0].clearance)
+
+    def change(self, control: Control, value: pint.Quantity) -> None:
+        if control not in self.sides:
+            super().change(control, value)
+            return
+        one, other = (value if side is control else side.held for side in self.sides)
+        cylinder = replace(self.cylinder, decks=(Deck(deck_clearance(one, other)),))
+        self.check(cylinder)
+        self.cylinder = cylinder
+
+    def check(self, cylinder: Engine) -> None:
+        stack_of(cylinder)
+
+    def work_out(self) -> None:
+        self.numbers = _numbers(self.cylinder)
+
+    def picture(self, style: Style) -> Picture:
+        lines = [ratio_line(self.numbers["ratio"], fuel_band(self.whole))]
+        if self.numbers["squish"] is not None:
+            squish = float(self.numbers["squish"].m_as("mm"))
+            lines.insert(0, squish_line(squish, unit=self.unit))
+        return overview(self.cylinder, *lines, unit=self.unit, key=self.key, style=style)
+
+    def words(self) -> str:
+        numbers, unit = self.numbers, self.unit
+        rock = abs(self.sides[0].held - self.sides[1].held)
+        told = [
+            f"Gasket {show(numbers['gasket'], 'cc')}; deck clearance "
+            f"{show(numbers['deck_clearance'], unit)}, the mean of both sides",
+        ]
+        if rock.magnitude:
+            told[0] += f" (the piston rocks {show(rock, unit)})"
+        told[0] += (
+            f", {show(numbers['deck'], 'cc')}; compression ratio {show_ratio(numbers['ratio'])}."
+        )
+        if numbers["squish"] is not None:
+            told.append(
+                f"Squish clearance {show(numbers['squish'], unit)} = deck clearance + compressed "
+                "thickness; its band is common practice with steel rods, no source."
+            )
+        if numbers["ratio_with_free_thickness"] is not None:
+            told.append(
+                f"The free thickness, {show(self.cylinder.gasket.free_thickness, unit)}, taken by "
+                f"mistake would give {show_ratio(nominal(numbers['ratio_with_free_thickness']))}."
+            )
+        return " ".join(told)
+
+
+def gasket_and_deck(
+    engine: EngineOrName = "heron-four", *, projector: bool = False, predict: bool = True
+) -> Any:
+    """Show what gasket and deck clearance add, and the squish clearance between them.
+
+    Args:
+        engine: shown first: name of one of the kit's engines, a sheet, or an engine.
+        projector: large type and high contrast.
+        predict: hide the answer until a guess is given.
+
+    >>> gasket_and_deck("heron-four")
+    <panel: Gasket and deck — Heron Four>
+    """
+    return GasketAndDeck(engine, projector=projector, predict=predict)

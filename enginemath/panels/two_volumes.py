@@ -1,0 +1,160 @@
+"""Lesson 02: the volume above the piston at top and bottom dead centre, and in between."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pint
+
+from enginemath.drawing.layout import column, row
+from enginemath.drawing.number_line import LineView, number_line
+from enginemath.drawing.palette import Style
+from enginemath.drawing.section import section
+from enginemath.drawing.stack import stack
+from enginemath.drawing.svg import Picture
+from enginemath.geometry import cylinder_volume
+from enginemath.limits import Limit
+from enginemath.panels import dial
+from enginemath.panels.control import Control
+from enginemath.panels.dial import Dial
+from enginemath.panels.engine_panel import EnginePanel
+from enginemath.panels.engines import EngineOrName, engine_of
+from enginemath.panels.guess import Question
+from enginemath.panels.views import one_cylinder, plain, section_view, stack_view
+from enginemath.parts import Engine
+from enginemath.stack import stack_of
+from enginemath.units import Number, Quantity, as_quantity, read, show, show_ratio
+
+ANGLE_LIMIT = Limit("crank angle", "deg", 0, 360)
+ANGLE = Dial("crank angle", "metal", ANGLE_LIMIT, {"deg": 1.0}, whole=(0, 360))
+TDC = read("0 deg")
+QUARTER = Quantity(90.0, "degree")
+
+
+def two_volumes_numbers(
+    engine: EngineOrName = "heron-four", angle: str | pint.Quantity = TDC
+) -> dict[str, Number]:
+    """The numbers of the panel `two_volumes`, without the panel.
+
+    Args:
+        engine: name of one of the kit's engines, a sheet, or an engine; its cylinder 1 counts.
+        angle: of the crank after top dead centre.
+
+    Returns:
+        How far the piston is down and the volumes above it - at the angle, at top and at bottom
+        dead centre - as quantities, and the ratio of the last two, by name.
+
+    Raises:
+        Refused: the engine's rod length is not known.
+
+    >>> numbers = two_volumes_numbers("heron-four", "90 deg")
+    >>> show(numbers["piston_down"], "mm"), show(numbers["above"], "cc")
+    ('49.527 mm', '371.96 cc')
+    """
+    cylinder = one_cylinder(plain(engine_of(engine)), 0)
+    return _numbers(cylinder, ANGLE_LIMIT.accept(as_quantity(angle)))
+
+
+def _numbers(cylinder: Engine, angle: pint.Quantity) -> dict[str, Number]:
+    volumes, part = stack_of(cylinder), cylinder.cylinder
+    above = cylinder_volume(
+        part.bore, part.crank_radius, part.rod_length, angle, volumes.clearance, part.pin_offset
+    )
+    return {
+        "piston_down": part.piston_drop(angle),
+        "above": above.to("cc"),
+        "at_tdc": volumes.clearance,
+        "at_bdc": volumes.clearance + volumes.swept,
+        "ratio": volumes.ratio,
+    }
+
+
+class TwoVolumes(EnginePanel):
+    title = "Two volumes, one ratio"
+    dials = (dial.STROKE, dial.ROD, dial.CHAMBER, dial.CROWN)
+
+    def __init__(self, engine: EngineOrName, angle: str, *, projector: bool, predict: bool):
+        self.first = ANGLE_LIMIT.accept(angle)
+        self.crank = Control(ANGLE, self.first, "mm", self.take)
+        super().__init__(engine, predict=predict, projector=projector, extra=[self.crank])
+
+    def question(self) -> Question:
+        half = show(self.cylinder.cylinder.stroke / 2, self.unit)
+        text = (
+            f"Crank 90° after top dead centre. Half the stroke is {half}. "
+            "How far is the piston down?"
+        )
+        return Question(text, lambda: self.cylinder.cylinder.piston_drop(QUARTER), self.unit)
+
+    def start_from(self, cylinder: Engine) -> None:
+        super().start_from(cylinder)
+        self.angle = self.first
+        self.crank.restart(self.first)
+
+    def change(self, control: Control, value: pint.Quantity) -> None:
+        if control is self.crank:
+            self.angle = value
+        else:
+            super().change(control, value)
+
+    def check(self, cylinder: Engine) -> None:
+        _numbers(cylinder, self.angle)
+
+    def work_out(self) -> None:
+        self.numbers = _numbers(self.cylinder, self.angle)
+
+    def picture(self, style: Style) -> Picture:
+        return self._draw(style, float(self.angle.m_as("deg")), answered=True)
+
+    def picture_before_guess(self, style: Style) -> Picture:
+        return self._draw(style, 0.0, answered=False)
+
+    def _draw(self, style: Style, angle: float, answered: bool) -> Picture:
+        large, numbers = style.frame, self.numbers
+        view = section_view(self.cylinder, angle)
+        if not answered:
+            return section(view, unit=self.unit, size=(850 * large, 480 * large), key=self.key,
+                           style=style)  # fmt: skip
+        left = section(view, unit=self.unit, size=(520 * large, 480 * large), style=style)
+        volumes = stack_view(stack_of(self.cylinder), self.cylinder)
+        right = stack(volumes, size=(330 * large, 480 * large), style=style)
+        above, least, most = (
+            float(numbers[name].m_as("cc")) for name in ("above", "at_tdc", "at_bdc")
+        )
+        line = LineView(
+            "volume above the piston", above, 0.0, 1.05 * most, (least, most), unit="cc"
+        )
+        below = number_line(line, size=(850 * large, 6.6 * style.text), style=style)
+        title = f"{left.title}: {line.shown(above)} above the piston"
+        return column((row((left, right), title=title), below), title=title, key=self.key)
+
+    def words(self) -> str:
+        numbers = self.numbers
+        tdc, bdc = show(numbers["at_tdc"], "cc"), show(numbers["at_bdc"], "cc")
+        return (
+            f"Crank {show(self.angle, 'deg')} after top dead centre: the piston is "
+            f"{show(numbers['piston_down'], self.unit)} down, {show(numbers['above'], 'cc')} above "
+            f"it. At bottom dead centre {bdc}, at top dead centre {tdc}: "
+            f"{bdc} ÷ {tdc} = {show_ratio(numbers['ratio'])}."
+        )
+
+
+def two_volumes(
+    engine: EngineOrName = "heron-four",
+    angle: str = "0 deg",
+    *,
+    projector: bool = False,
+    predict: bool = True,
+) -> Any:
+    """Turn the crank and watch the volume above the piston.
+
+    Args:
+        engine: shown first: name of one of the kit's engines, a sheet, or an engine.
+        angle: of the crank after top dead centre at the start.
+        projector: large type and high contrast.
+        predict: hide the answer until a guess is given.
+
+    >>> two_volumes("heron-four")
+    <panel: Two volumes, one ratio — Heron Four>
+    """
+    return TwoVolumes(engine, angle, projector=projector, predict=predict)
