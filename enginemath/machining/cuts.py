@@ -1,0 +1,175 @@
+"""Cuts of the deck and of the head, flat or at an angle."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import pint
+
+from enginemath.machining.bounds import (
+    CC_PER_MM,
+    DECK_CUT,
+    FROM_EDGE,
+    HEAD_CUT,
+    OPEN_AREA,
+    WIDTH,
+)
+from enginemath.machining.change import changed, said
+from enginemath.parts import Engine
+from enginemath.units import Quantity, Refused, nominal
+
+
+def cut_deck(engine: Engine, cut: str | pint.Quantity) -> Engine:
+    """Cut the block's deck: every piston comes nearer to the head.
+
+    Args:
+        engine: before the cut.
+        cut: depth, a length, not negative.
+
+    Returns:
+        A new engine; each deck clearance is smaller by the cut.
+
+    Raises:
+        Refused: a cut that cannot be, or one that stands a piston into the head.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.units import show
+    >>> engine = parse(EXAMPLE).engine
+    >>> print(show(cut_deck(engine, "0.20 mm").decks[0].clearance, "mm"))
+    0.150 mm
+    >>> cut_deck(engine, "1.50 mm")
+    Traceback (most recent call last):
+        ...
+    enginemath.units.Refused: deck cut 1.500 mm: cylinder 1: the piston stands 1.150 mm above the \
+deck, the gasket is 1.100 mm: the piston would meet the head
+    """
+    depth = DECK_CUT.accept(cut)
+    return changed(engine, f"deck cut {said(depth)}", lift=depth)
+
+
+def open_area_of(cc_per_mm: float) -> pint.Quantity:
+    """Open area of a chamber at the head's face, from the volume that a cut takes off it.
+
+    Args:
+        cc_per_mm: a bare number, positive.
+
+    Returns:
+        An area.
+
+    Raises:
+        Refused: a number that cannot be.
+
+    >>> print(open_area_of(4.1))
+    41.0 centimeter ** 2
+    """
+    low, high = CC_PER_MM
+    if not low < cc_per_mm <= high:
+        raise Refused(f"{cc_per_mm:g} cc per mm: write a number above {low} up to {high}, like 4.1")
+    return Quantity(cc_per_mm * 10.0, "cm**2")
+
+
+def cut_head(engine: Engine, cut: str | pint.Quantity, open_area: str | pint.Quantity) -> Engine:
+    """Cut the head flat: every chamber loses its open area times the cut.
+
+    Args:
+        engine: before the cut.
+        cut: depth, a length, not negative.
+        open_area: of one chamber at the head's face, an area; `open_area_of` has it from cc per mm.
+
+    Returns:
+        A new engine with smaller chambers; squish and deck clearance stay.
+
+    Raises:
+        Refused: a cut or an area that cannot be, or one that leaves no chamber.
+
+    Source: open area × cut; exact while the chamber's walls stand square to the face.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.units import show
+    >>> engine = cut_head(parse(EXAMPLE).engine, "0.50 mm", "41 cm**2")
+    >>> print(show(engine.chambers[0].volume, "cc"))
+    45.45 cc
+    """
+    depth = HEAD_CUT.accept(cut)
+    return changed(
+        engine,
+        f"head cut {said(depth)}",
+        off_chambers=(depth * OPEN_AREA.accept(open_area)).to("cc"),
+    )
+
+
+@dataclass(frozen=True)
+class AngleCut:
+    """A cut that is deeper at one edge of the head than at the other.
+
+    Args:
+        shallow: depth at the shallow edge, a length, not negative.
+        deep: depth at the deep edge, a length.
+        width: of the face, from the shallow edge to the deep one, a length.
+
+    Raises:
+        Refused: a length that cannot be, or edges that are exchanged.
+
+    >>> from enginemath.units import show
+    >>> cut = AngleCut("0.20 mm", "1.00 mm", width="160 mm")
+    >>> print(show(cut.angle, "deg"), show(cut.depth_at("100 mm"), "mm"))
+    0.3° 0.700 mm
+    """
+
+    shallow: pint.Quantity
+    deep: pint.Quantity
+    width: pint.Quantity
+
+    def __post_init__(self) -> None:
+        for name, limit in (("shallow", HEAD_CUT), ("deep", HEAD_CUT), ("width", WIDTH)):
+            object.__setattr__(self, name, limit.accept(getattr(self, name)))
+        if nominal((self.deep - self.shallow).m_as("mm")) < 0:
+            raise Refused(
+                f"angle cut: the deep edge loses {said(self.deep)} and the shallow edge "
+                f"{said(self.shallow)}; exchanged?"
+            )
+
+    @property
+    def angle(self) -> pint.Quantity:
+        """How far the face is tilted."""
+        slope = nominal(((self.deep - self.shallow) / self.width).m_as(""))
+        return Quantity(math.atan(slope), "radian").to("degree")
+
+    def depth_at(self, from_edge: str | pint.Quantity) -> pint.Quantity:
+        """Depth at a distance from the shallow edge, a length."""
+        distance = FROM_EDGE.accept(from_edge)
+        if nominal((distance - self.width).m_as("mm")) > 0:
+            raise Refused(
+                f"{said(distance)} from the shallow edge: the face is {said(self.width)} wide"
+            )
+        return self.shallow + (self.deep - self.shallow) * (distance / self.width).to("")
+
+
+def cut_head_at_angle(
+    engine: Engine, cut: AngleCut, centre: str | pint.Quantity, open_area: str | pint.Quantity
+) -> Engine:
+    """Cut the head at an angle that runs across every chamber alike.
+
+    Args:
+        engine: before the cut.
+        cut: depths at both edges.
+        centre: of the chambers' open area, from the shallow edge, a length.
+        open_area: of one chamber at the head's face, an area.
+
+    Returns:
+        A new engine with smaller chambers.
+
+    Raises:
+        Refused: see `cut_head`.
+
+    Source: a plane takes off open area × depth at the area's centre.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.units import show
+    >>> cut = AngleCut("0.20 mm", "1.00 mm", width="160 mm")
+    >>> engine = cut_head_at_angle(parse(EXAMPLE).engine, cut, "100 mm", "41 cm**2")
+    >>> print(show(engine.chambers[0].volume, "cc"))
+    44.63 cc
+    """
+    return cut_head(engine, cut.depth_at(centre), open_area)

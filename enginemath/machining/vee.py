@@ -1,0 +1,48 @@
+"""What a parallel cut of head or deck does to the intake side of a V engine.
+
+Measure the real angles: manifold and ports no longer line up if they are guessed.
+"""
+
+from __future__ import annotations
+
+from enginemath.geometry import cos, sin
+from enginemath.units import Number
+
+
+def intake_face_cut(cut: Number, bank_angle: Number, face_angle: Number) -> Number:
+    """What the head's intake face must lose so that the ports line up again.
+
+    Args:
+        cut: off the head or the deck, a length.
+        bank_angle: of the cylinders from the vertical: half the angle of the V.
+        face_angle: of the intake face from the vertical.
+
+    Returns:
+        A length, in the unit of `cut`.
+
+    Source: d·sin β / cos ψ; workshop-manual practice (from memory).
+
+    >>> round(intake_face_cut(0.50, 45.0, 30.0), 3)
+    0.408
+    """
+    return cut * sin(bank_angle) / cos(face_angle)
+
+
+def manifold_drop(cut: Number, bank_angle: Number, face_angle: Number) -> Number:
+    """How far the intake manifold comes down: what the valley's end walls must give way.
+
+    Args:
+        cut: off the head or the deck, a length.
+        bank_angle: of the cylinders from the vertical: half the angle of the V.
+        face_angle: of the intake face from the vertical.
+
+    Returns:
+        A length, in the unit of `cut`.
+
+    Source: d·(cos β + sin β·tan ψ); workshop-manual practice (from memory).
+
+    >>> round(manifold_drop(0.50, 45.0, 30.0), 3)
+    0.558
+    """
+    tangent = sin(face_angle) / cos(face_angle)
+    return cut * (cos(bank_angle) + sin(bank_angle) * tangent)
