@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
 from zlib import crc32
@@ -395,39 +395,34 @@ class Picture:
         name: str,
         *,
         about: int = 6,
-        end: bool = True,
+        at: Sequence[float] = (),
         grid_to: float | None = None,
     ) -> None:
-        """A level axis with round ticks below it and its name below them."""
+        """A level axis with ticks below it and its name below them.
+
+        Args:
+            scale: of the axis.
+            y: its height.
+            name: with the unit.
+            about: how many round ticks are wanted.
+            at: the ticks, where round ones will not do; whole numbers.
+            grid_to: the height that thin lines lead to from the ticks.
+        """
         style = self.style
-        at = ticks(scale.low, scale.high, about)
-        step = tick_step(scale.high - scale.low, about)
+        marked = at or ticks(scale.low, scale.high, about)
+        step = 1.0 if at else tick_step(scale.high - scale.low, about)
         if grid_to is not None:
-            self._grid([(scale(t), y, scale(t), grid_to) for t in at])
-        self.lines(
-            "axis",
-            [(scale.start, y, scale.end, y)] + [(scale(t), y, scale(t), y + 5) for t in at],
-            stroke_width=style.thin,
-        )
-        for t in at:
-            self.label(
-                tick_text(t, step),
-                scale(t),
-                y + 8 + 0.5 * style.small,
-                anchor="middle",
-                size=style.small,
-                kind="tick",
-            )
+            self._grid([(scale(t), y, scale(t), grid_to) for t in marked])
+        drawn = [(scale(t), y, scale(t), y + 5) for t in marked]
+        self.lines("axis", [(scale.start, y, scale.end, y), *drawn], stroke_width=style.thin)
+        below = y + 8 + 0.5 * style.small
+        for t in marked:
+            said, x = tick_text(t, step), scale(t)
+            self.label(said, x, below, anchor="middle", size=style.small, kind="tick")
         if name:
-            below = y + 8 + 1.9 * style.small
-            self.label(
-                name,
-                scale.end if end else (scale.start + scale.end) / 2,
-                below,
-                anchor="end" if end else "middle",
-                size=style.small,
-                kind="axis-name",
-            )
+            below += 1.4 * style.small
+            end = scale.end
+            self.label(name, end, below, anchor="end", size=style.small, kind="axis-name")
 
     def axis_upright(
         self, scale: Scale, x: float, name: str, *, about: int = 6, grid_to: float | None = None

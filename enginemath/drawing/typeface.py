@@ -49,3 +49,16 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
     """
     ems = sum([_EM.get(character, _UNKNOWN) for character in text])
     return ems * size * (_BOLD if bold else 1)
+
+
+def fitted(text: str, width: float, size: float, bold: bool = False) -> str:
+    """A text shortened with an ellipsis where it would stand wider than its room.
+
+    >>> fitted("compressed thickness of the gasket", 110, 13)
+    'compressed t…'
+    """
+    if text_width(text, size, bold) <= width:
+        return text
+    while text and text_width(text + "…", size, bold) > width:
+        text = text[:-1]
+    return text.rstrip() + "…"

@@ -13,6 +13,11 @@ from pathlib import Path
 
 import pytest
 
+from enginemath.drawing.charts.class_readings import class_readings
+from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
+from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
+from enginemath.drawing.charts.trade_off import PlanPoint, trade_off
+from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
 from enginemath.drawing.instruments.burette import burette
 from enginemath.drawing.instruments.caliper import caliper
 from enginemath.drawing.instruments.depth_micrometer import depth_micrometer
@@ -60,6 +65,30 @@ PICTURES = {
     "caliper-mm": lambda: caliper(37.46),
     "caliper-inch": lambda: caliper(1.237, "in"),
     "feeler": lambda: feeler(0.45, [0.40, 0.45, 0.50], 1),
+    "pressure-volume": lambda: pressure_volume(
+        [Curve("ratio 9", [600, 200, 67, 67, 200, 600], [100, 430, 2200, 6000, 1300, 280])],
+        here=(200, 430),
+    ),
+    "volume-angle": lambda: volume_against_angle(
+        VolumeView(92.0, 88.5, 145.0, 66.65, angle=-75.0, intake_closes=60.0), without_rod=True
+    ),
+    "trade-off": lambda: trade_off(
+        [
+            PlanPoint("thin gasket", 38, 9.10, 0.0),
+            PlanPoint("deck cut", 140, 9.24, 0.2),
+            PlanPoint("deck and head cut", 230, 9.26, 0.5),
+        ],
+        9.25,
+        chosen=1,
+    ),
+    "error-budget": lambda: error_budget(
+        [BudgetBar("chamber volume", 0.81, "chamber"), BudgetBar("bore", 0.19, "swept")],
+        value=9.827,
+        u=0.052,
+    ),
+    "class-readings": lambda: class_readings(
+        {c: {"A": [47.4, 47.6], "B": [47.9, 48.1]} for c in "12"}, stands_off={"B"}
+    ),
     "overview": lambda: overview(
         HERON, volumes(HERON), ratio_line(volumes(HERON).ratio, (9.0, 9.5))
     ),

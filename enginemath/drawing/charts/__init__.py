@@ -1,0 +1,1 @@
+"""Charts to stand beside the drawings, in the same style."""

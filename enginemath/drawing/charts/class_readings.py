@@ -1,0 +1,179 @@
+"""A class's readings of the same chambers: groups side by side, every repeat a point."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence, Set
+from statistics import fmean
+
+from enginemath.drawing.charts.plane import room_for
+from enginemath.drawing.palette import BLUE, SCREEN, VERMILLION, Style
+from enginemath.drawing.scales import Scale
+from enginemath.drawing.svg import Picture
+from enginemath.drawing.typeface import fitted, text_width
+from enginemath.units import fixed
+
+WIDTH, HEIGHT = 860.0, 460.0
+
+
+def class_readings(
+    readings: Mapping[str, Mapping[str, Sequence[float]]],
+    *,
+    unit: str = "cc",
+    stands_off: Set[str] = frozenset(),
+    size: tuple[float, float] | None = None,
+    key: str | None = None,
+    style: Style = SCREEN,
+) -> Picture:
+    """Draw each group's repeats, one field for each chamber.
+
+    Args:
+        readings: chamber to group to its repeats, in the unit.
+        unit: of the readings.
+        stands_off: groups whose means stand apart from the others'.
+        size: width and height, px.
+        key: see `svg.Picture`.
+        style: see `palette.Style`.
+
+    >>> class_readings({"1": {"A": [47.4, 47.6], "B": [47.9, 48.1]}}, stands_off={"B"}).title
+    'Readings of 1 chamber by 2 groups; stands off: B'
+    """
+    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    groups = list(dict.fromkeys(group for row in readings.values() for group in row))
+    title = f"Readings of {_count(len(readings), 'chamber')} by {_count(len(groups), 'group')}"
+    apart = [group for group in groups if group in stands_off]
+    if apart:
+        title += f"; stands off: {', '.join(apart)}"
+    picture = Picture(
+        "class-readings",
+        width,
+        height,
+        title=title,
+        description=_description(readings, unit),
+        key=key,
+        style=style,
+    )
+    text, small = style.text, style.small
+    every = [x for row in readings.values() for repeats in row.values() for x in repeats]
+    names = [fitted(group, 6.0 * text, small) for group in groups]
+    foot = height - 1.4 * text - max(text_width(name, small) for name in names)
+    low, high = room_for(every)
+    left = text_width("000.00", small) + 1.9 * text
+    scale = Scale(low, high, foot, 5.2 * text)
+    right = width - 1.0 * text
+    picture.axis_upright(scale, left, unit, grid_to=right)
+    _key(picture, left, bool(apart))
+    field = (right - left) / len(readings)
+    for number, (chamber, row) in enumerate(readings.items()):
+        start = left + number * field
+        if number:
+            picture.lines("field", ((start, foot, start, 4.6 * text),), stroke_width=style.thin)
+        picture.label(
+            fitted(f"chamber {chamber}", field - text, text),
+            start + field / 2,
+            3.6 * text,
+            anchor="middle",
+            bold=True,
+        )
+        _field(picture, row, groups, names, scale, start, field, stands_off)
+    picture.lines("axis", ((left, foot, right, foot),), stroke_width=style.thin)
+    return picture
+
+
+def _field(
+    picture: Picture,
+    row: Mapping[str, Sequence[float]],
+    groups: Sequence[str],
+    names: Sequence[str],
+    scale: Scale,
+    start: float,
+    width: float,
+    stands_off: Set[str],
+) -> None:
+    """One chamber: its mean across the field, and a column of points for each group."""
+    style, text = picture.style, picture.style.text
+    mean = scale(fmean(fmean(repeats) for repeats in row.values()))
+    picture.lines(
+        "chamber-mean",
+        ((start + 3, mean, start + width - 3, mean),),
+        stroke_dasharray="6 3",
+        stroke_width=style.thin,
+    )
+    step = width / len(groups)
+    r = min(0.3 * text, 0.2 * step)
+    for number, (group, name) in enumerate(zip(groups, names, strict=True)):
+        x = start + (number + 0.5) * step
+        if step >= 1.1 * style.small:
+            picture.label(
+                name,
+                x,
+                scale.start + 0.7 * text,
+                anchor="end",
+                size=style.small,
+                upwards=True,
+                kind="group",
+            )
+        repeats = row.get(group, ())
+        if not repeats:
+            continue
+        off = group in stands_off
+        ends = scale(max(repeats)), scale(min(repeats))
+        picture.lines("range", ((x, ends[0], x, ends[1]),), stroke_width=style.thin)
+        at = scale(fmean(repeats))
+        picture.lines(
+            "group-mean",
+            ((x - 0.32 * step, at, x + 0.32 * step, at),),
+            stroke=VERMILLION if off else style.ink,
+            stroke_width=1.6 * style.line,
+        )
+        for reading in repeats:
+            y = scale(reading)
+            if off:
+                picture.shape(
+                    "reading-off",
+                    ((x, y - 1.4 * r), (x + 1.3 * r, y + r), (x - 1.3 * r, y + r)),
+                    fill=style.paper,
+                    stroke=VERMILLION,
+                )
+            else:
+                picture.circle(
+                    "reading", x, y, r, fill=BLUE, stroke=style.paper, stroke_width=style.thin
+                )
+
+
+def _key(picture: Picture, x: float, apart: bool) -> None:
+    style, text, small = picture.style, picture.style.text, picture.style.small
+    y, r = 1.2 * text, 0.3 * text
+    entries = ["one reading", "group's mean", "chamber's mean"] + ["group stands off"] * apart
+    for entry in entries:
+        middle = x + 0.8 * text
+        if entry == "one reading":
+            picture.circle("reading-key", middle, y, r, fill=BLUE)
+        elif entry == "group stands off":
+            picture.shape(
+                "off-key",
+                ((middle, y - 1.4 * r), (middle + 1.3 * r, y + r), (middle - 1.3 * r, y + r)),
+                fill=style.paper,
+                stroke=VERMILLION,
+            )
+        else:
+            dashed = entry == "chamber's mean"
+            picture.lines(
+                "mean-key",
+                ((x, y, x + 1.6 * text, y),),
+                stroke_dasharray="6 3" if dashed else "none",
+                stroke_width=style.thin if dashed else 1.6 * style.line,
+            )
+        picture.label(entry, x + 2.1 * text, y, size=small, kind="key-name")
+        x += 3.4 * text + text_width(entry, small)
+
+
+def _count(number: int, thing: str) -> str:
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def _description(readings: Mapping[str, Mapping[str, Sequence[float]]], unit: str) -> str:
+    told = []
+    for chamber, row in readings.items():
+        means = ", ".join(f"{group} {fixed(fmean(r), 2)}" for group, r in row.items() if r)
+        told.append(f"chamber {chamber}: {means} {unit}")
+    return f"Means of the groups. {'; '.join(told)}."

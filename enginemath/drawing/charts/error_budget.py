@@ -1,0 +1,110 @@
+"""What each reading adds to the uncertainty of a result, as bars."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from enginemath.drawing.palette import PARTS, SCREEN, Style
+from enginemath.drawing.scales import Scale
+from enginemath.drawing.svg import Picture
+from enginemath.drawing.typeface import fitted, text_width
+from enginemath.units import fixed
+
+WIDTH, ROW = 700.0, 2.1
+
+
+@dataclass(frozen=True)
+class BudgetBar:
+    """One line of an error budget.
+
+    Args:
+        name: of the reading.
+        share: of the variance, 0 to 1.
+        part: whose colour the bar has; one of `palette.PARTS`.
+    """
+
+    name: str
+    share: float
+    part: str = "metal"
+
+
+def error_budget(
+    bars: Sequence[BudgetBar],
+    *,
+    of: str = "compression ratio",
+    value: float,
+    u: float,
+    unit: str = "",
+    decimals: int = 2,
+    size: tuple[float, float] | None = None,
+    key: str | None = None,
+    style: Style = SCREEN,
+) -> Picture:
+    """Draw an error budget, the largest share on top.
+
+    Args:
+        bars: one line each.
+        of: name of the result.
+        value, u: of the result and its standard uncertainty, in the unit.
+        unit: of the result.
+        decimals: of the printed result.
+        size: width and height, px; by default as high as the lines need.
+        key: see `svg.Picture`.
+        style: see `palette.Style`.
+
+    >>> bars = [BudgetBar("chamber volume", 0.81, "chamber"), BudgetBar("bore", 0.19, "swept")]
+    >>> error_budget(bars, value=9.827, u=0.05).description
+    'chamber volume 81 %, bore 19 % of the variance.'
+    """
+    text = style.text
+    ordered = sorted(bars, key=lambda bar: -bar.share)
+    width, height = size or (WIDTH * style.frame, (ROW * len(bars) + 5.6) * text)
+    result = f"{of} {fixed(value, decimals)} ± {fixed(u, decimals)} {unit}".rstrip()
+    told = ", ".join(f"{bar.name} {_percent(bar.share)}" for bar in ordered)
+    picture = Picture(
+        "error-budget",
+        width,
+        height,
+        title=f"Error budget: {result} (one standard uncertainty)",
+        description=f"{told} of the variance.",
+        key=key,
+        style=style,
+    )
+    names = [fitted(bar.name, 0.42 * width, text) for bar in ordered]
+    left = max(text_width(name, text) for name in names) + 1.6 * text
+    scale = Scale(0.0, 1.0, left, width - 4.6 * text)
+    top, row = 2.8 * text, (height - 5.6 * text) / len(bars)
+    picture.label(
+        fitted(result, width - 1.6 * text, text, bold=True), 0.8 * text, 1.2 * text, bold=True
+    )
+    for number, (bar, name) in enumerate(zip(ordered, names, strict=True)):
+        y = top + row * (number + 0.5)
+        tall = 0.66 * row
+        part = bar.part if bar.part in PARTS else "metal"
+        picture.rect(
+            f"bar-{part}",
+            scale(0.0),
+            y - tall / 2,
+            scale(bar.share) - scale(0.0),
+            tall,
+            fill=picture.hatch(part),
+            stroke_width=style.thin,
+        )
+        picture.label(name, left - 0.6 * text, y, anchor="end", kind="name")
+        picture.label(_percent(bar.share), scale(bar.share) + 0.5 * text, y, kind="measure")
+    base = top + row * len(bars)
+    picture.lines("zero", ((left, top, left, base),))
+    picture.axis_across(
+        Scale(0.0, 100.0, scale.start, scale.end), base, "share of the variance, %", about=5
+    )
+    return picture
+
+
+def _percent(share: float) -> str:
+    """A share as a whole percentage, or less than one.
+
+    >>> _percent(0.812), _percent(0.004)
+    ('81 %', '< 1 %')
+    """
+    return f"{fixed(100 * share, 0)} %" if share >= 0.01 or share == 0 else "< 1 %"
