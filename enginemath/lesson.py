@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pint
 
@@ -10,19 +10,33 @@ from enginemath import bench_check
 from enginemath.bench import (
     Fill,
     Repeats,
+    deck_clearance,
     flat_plate_crown,
     known_depth_crown,
     poured_volume,
     what_the_crown_is,
 )
 from enginemath.buildsheet import Sheet, read_sheet
+from enginemath.choosing import (
+    by_wish,
+    choice_of,
+    compared,
+    judged,
+    of_wanted_clearance,
+    price_list,
+    verdict,
+    with_target,
+)
 from enginemath.claims import against_claims
 from enginemath.classroom import diagnose
-from enginemath.compression import clearance_volume, compression_ratio
+from enginemath.compression import clearance_for, clearance_volume, compression_ratio
 from enginemath.datasets import path
 from enginemath.geometry import annulus, disc
 from enginemath.groupsheet import deck_sides, group_sheet, record
-from enginemath.panels import add_it_up
+from enginemath.machining import cut_deck, cut_head, effect, fit_gasket, fit_piston, metal_left
+from enginemath.panels import add_it_up, choose_the_change, dish_and_dome, gasket_and_deck
+from enginemath.panels.engines import EngineOrName, engine_of
+from enginemath.parts import Gasket, Piston
 from enginemath.readings import (
     chamber_pours,
     deck_readings,
@@ -30,40 +44,70 @@ from enginemath.readings import (
     gauge_readings,
     known_depth_crowns,
 )
+from enginemath.rules import PISTON_BELOW_DECK, REGULAR_FUEL, SQUISH
 from enginemath.stack import mean_ratio, stacks
 from enginemath.units import Refused, in_plain_words, read, show, show_ratio
 
+if TYPE_CHECKING:
+    from enginemath.planning.options import Options
+
 __all__ = [
+    "PISTON_BELOW_DECK",
+    "REGULAR_FUEL",
+    "SQUISH",
     "Fill",
+    "Gasket",
+    "Piston",
     "Repeats",
     "add_it_up",
     "against_claims",
     "annulus",
     "chamber_pours",
     "check",
+    "check_choice",
     "check_deck",
     "check_pour",
     "check_squish",
+    "check_wanted_clearance",
+    "choose_the_change",
+    "clearance_for",
     "clearance_volume",
+    "compare_choice",
     "compression_ratio",
+    "cut_deck",
+    "cut_head",
+    "deck_clearance",
     "deck_readings",
+    "deck_sides",
     "disc",
+    "dish_and_dome",
+    "effect",
     "fills",
+    "fit_gasket",
+    "fit_piston",
     "flat_plate_crown",
+    "gasket_and_deck",
     "gauge_readings",
     "givens",
     "group_sheet",
     "known_depth_crown",
     "known_depth_crowns",
+    "load_options",
     "load_sheet",
     "mean_ratio",
     "poured_volume",
     "read",
     "show",
+    "show_limits",
+    "show_metal_left",
+    "show_prices",
     "show_ratio",
     "show_record",
+    "show_wishes",
     "stacks",
+    "try_all",
     "what_the_crown_is",
+    "with_target",
 ]
 
 
@@ -77,6 +121,74 @@ def load_sheet(name: str) -> Sheet:
     'Heron Four'
     """
     return read_sheet(path(f"{name}.toml"))
+
+
+def load_options(name: str) -> Options:
+    """Open the price list of one of the kit's engines by its short name: ``"heron-four"``.
+
+    Raises:
+        Refused: no such list.
+
+    >>> load_options("heron-four").target.aim
+    9.25
+    """
+    from enginemath.planning.reading import read_options
+
+    return read_options(path(f"{name}-options.toml"))
+
+
+def show_prices(options: Options) -> None:
+    """Print what the shop can fit and cut, and for how much."""
+    print(price_list(options))
+
+
+def show_limits(sheet: Sheet, options: Options) -> None:
+    """Print what is wanted of an engine, and which limits it breaks as it is.
+
+    >>> show_limits(load_sheet("heron-four"), load_options("heron-four"))
+    ratio 8.606 to 8.682, wanted 9.000 to 9.500: BROKEN
+    squish 1.730 to 1.790 mm, wanted 0.900 to 1.150 mm: BROKEN
+    deck clearance 0.380 to 0.440 mm, wanted 0.000 mm or more: kept
+    """
+    print(*judged(sheet.engine, options), sep="\n")
+
+
+def show_metal_left(height: str, *, minimum: str, cut: str) -> None:
+    """Print how much may still be cut after a cut, or why the cut may not be made.
+
+    Args:
+        height: of head or block as measured now, a length.
+        minimum: the least height that the maker allows, a length.
+        cut: planned, a length.
+
+    >>> show_metal_left("212.46 mm", minimum="212.10 mm", cut="0.35 mm")
+    left to cut after this: 0.010 mm = 0.0004 in
+    """
+    try:
+        left = metal_left(height, minimum, cut)
+    except Refused as refusal:
+        print(refusal)
+    else:
+        print(f"left to cut after this: {show(left, 'mm')} = {show(left, 'in')}")
+
+
+def try_all(sheet: Sheet, options: Options, top: int = 3) -> None:
+    """Try every combination on a price list; print the best, or the nearest misses."""
+    from enginemath.planning import plan_report, plan_text
+
+    print(plan_text(plan_report(sheet, options, top)))
+
+
+def show_wishes(sheet: Sheet, options: Options) -> None:
+    """Of all plans that keep to every limit, print the one that serves each wish best.
+
+    >>> show_wishes(load_sheet("heron-four"), load_options("heron-four"))
+    wish         price  ratio  tightest squish  deck cut  head cut  gasket        piston
+    cheapest     208    9.221  0.980 mm         0.350 mm  0.000 mm  medium steel  as measured
+    best squish  222    9.263  0.930 mm         0.250 mm  0.000 mm  thin steel    as measured
+    least metal  370    9.182  1.030 mm         0.000 mm  0.000 mm  medium steel  tall, same dish
+    """
+    print(by_wish(sheet, options))
 
 
 def givens(sheet: Sheet) -> None:
@@ -157,24 +269,73 @@ def check_pour(
     print(f"poured volume: {question.verdict(_as_written(volume))}")
 
 
-def check_deck(engine: str, *, cylinder: int, group: str, clearance: Any) -> None:
-    """Say whether the deck clearance from a group's two readings is right, and if not, why.
+def check_deck(sides: tuple[str, str], *, clearance: Any, above: bool = False) -> None:
+    """Say whether the deck clearance from two readings is right, and if not, what went wrong.
 
-    >>> check_deck("heron-four", cylinder=2, group="D", clearance="0.43 mm")
+    Args:
+        sides: read on either side of the pin, positive below the deck.
+        clearance: the answer.
+        above: whether the sides are read above the deck instead.
+
+    >>> check_deck(("0.43 mm", "0.40 mm"), clearance="0.43 mm")
     deck clearance: not yet. That is one side of the pin. The piston rocks: use both sides.
     """
-    question = bench_check.of_deck(*deck_sides(engine, cylinder=cylinder, group=group))
+    sign = -1 if above else 1
+    question = bench_check.of_deck(*(sign * read(side) for side in sides))
     print(f"deck clearance: {question.verdict(_as_written(clearance))}")
 
 
-def check_squish(sheet: Sheet, *, clearance: Any, cylinder: int = 1) -> None:
+def check_squish(sheet: EngineOrName, *, clearance: Any, cylinder: int = 1) -> None:
     """Say whether a squish clearance is right, and if not, what went wrong.
 
     >>> check_squish(load_sheet("heron-one"), clearance="1.04 mm")
     squish clearance: not yet. How thick is the gasket once the head is bolted down?
     """
-    question = bench_check.of_squish(sheet.engine, cylinder)
+    question = bench_check.of_squish(engine_of(sheet), cylinder)
     print(f"squish clearance: {question.verdict(_as_written(clearance))}")
+
+
+def check_wanted_clearance(
+    sheet: Sheet, *, ratio: float, clearance: Any, cylinder: int = 1
+) -> None:
+    """Say whether the clearance volume for a wanted ratio is right, and if not, what went wrong.
+
+    >>> check_wanted_clearance(load_sheet("heron-four"), ratio=9.4, clearance="55.89 cc")
+    clearance volume: not yet. The ratio counts the clearance volume too: take one off it first.
+    """
+    question = of_wanted_clearance(sheet.engine, ratio, cylinder)
+    print(f"clearance volume: {question.verdict(_as_written(clearance))}")
+
+
+def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:
+    """Say what a choice of parts and cuts makes of an engine, and which limit it breaks.
+
+    Args:
+        sheet: the engine as measured.
+        options: the price list.
+        choice: `gasket` and `piston`, names on the list or ``"as measured"``; `deck_cut` and
+            `head_cut`, depths with a unit, ``"0 mm"`` for no cut.
+
+    >>> check_choice(load_sheet("heron-four"), load_options("heron-four"),
+    ...              gasket="thin steel", piston="as measured", deck_cut="", head_cut="0 mm")
+    deck cut: nothing written yet; write "0 mm" for no cut
+    """
+    try:
+        print(*verdict(sheet.engine, choice_of(options, **choice), options), sep="\n")
+    except Refused as refusal:
+        print(refusal)
+
+
+def compare_choice(sheet: Sheet, options: Options, **choice: str) -> None:
+    """Say how a choice of parts and cuts stands among all combinations on the price list.
+
+    Args:
+        sheet, options, choice: see `check_choice`.
+    """
+    try:
+        print(compared(sheet, choice_of(options, **choice), options))
+    except Refused as refusal:
+        print(refusal)
 
 
 def _verdict(sheet: Sheet, quantity: str, answer: Any) -> str:
