@@ -114,7 +114,7 @@ def _widgets() -> str:
 def _fonts() -> str:
     from matplotlib.font_manager import FontProperties, findfont
 
-    font = findfont(FontProperties(family="sans-serif"), fallback_to_default=False)
+    font = findfont(FontProperties(), fallback_to_default=False)
     return f"charts use {Path(font).stem}"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import socket
@@ -12,6 +13,7 @@ import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 
+import nbformat
 import pytest
 
 CHROMIUM = os.environ.get("ENGINEMATH_CHROMIUM") or next(
@@ -27,14 +29,24 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+SETTINGS = {
+    "notebook-extension/tracker": {"windowingMode": "none"},  # also the cells off the screen
+    "apputils-extension/notification": {"fetchNews": "false", "checkForUpdates": False},
+}
 LESSONS = Path(__file__).parents[2] / "lessons"
 
 
 @pytest.fixture(scope="session")
 def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """Address of a JupyterLab server that serves a copy of the lessons."""
+    """Address of a JupyterLab server that serves a copy of the lessons, outputs cleared."""
     folder = tmp_path_factory.mktemp("lab")
-    shutil.copytree(LESSONS, folder / "lessons")
+    (folder / "lessons").mkdir()
+    for lesson in LESSONS.glob("*.ipynb"):
+        notebook = nbformat.read(lesson, as_version=4)
+        for cell in notebook.cells:
+            if cell.cell_type == "code":
+                cell.outputs, cell.execution_count = [], None
+        nbformat.write(notebook, folder / "lessons" / lesson.name)
     yield from serve("jupyterlab", folder)
 
 
@@ -45,10 +57,11 @@ def serve(program: str, folder: Path, *options: str) -> Iterator[str]:
         port = free.getsockname()[1]
     home = folder / ".home"
     home.mkdir(exist_ok=True)
-    # All cells on the page, also those off the screen.
-    settings = home / "config" / "lab" / "user-settings" / "@jupyterlab" / "notebook-extension"
-    settings.mkdir(parents=True, exist_ok=True)
-    (settings / "tracker.jupyterlab-settings").write_text('{"windowingMode": "none"}')
+    settings = home / "config" / "lab" / "user-settings" / "@jupyterlab"
+    for name, content in SETTINGS.items():
+        file = settings / f"{name}.jupyterlab-settings"
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(json.dumps(content))
     environment = {
         **os.environ,
         "HOME": str(home),

@@ -11,8 +11,8 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from enginemath.datasets import path
 from enginemath.buildsheet import read_sheet
+from enginemath.datasets import path
 from enginemath.stack import stack_of
 from enginemath.units import Quantity, show_ratio
 
@@ -42,6 +42,7 @@ class Visit:
 
     def run_all(self) -> None:
         """Run every cell through the menu, as a student does, and wait until all are done."""
+        self.page.get_by_text("| Idle").first.wait_for(timeout=60_000)
         self.page.get_by_role("menuitem", name="Run", exact=True).click()
         self.page.get_by_text("Run All Cells", exact=True).click()
         self.page.wait_for_function(
