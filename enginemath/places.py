@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Iterator
 
 _TOKEN = re.compile(
@@ -74,8 +75,8 @@ class _Walk:
         while self._token not in ("=", "]", "\n", ""):
             part = self._next()
             if part != ".":
-                name = f"{name}.{_bare(part)}".lstrip(".")
-        self.lines.setdefault(name, line)
+                name = f"{name}.{_key(part)}".lstrip(".")
+                self.lines.setdefault(name, line)
         return name
 
     def _header(self) -> str:
@@ -140,5 +141,5 @@ def _tokens(text: str) -> Iterator[tuple[str, int]]:
             yield token[0], line
 
 
-def _bare(key: str) -> str:
-    return key[1:-1] if key[0] in "\"'" else key
+def _key(written: str) -> str:
+    return next(iter(tomllib.loads(f"{written} = 0"))) if written[0] in "\"'" else written

@@ -94,7 +94,7 @@ def check_format(fields: Mapping[str, Any], what: str) -> None:
 
 def unknown(name: str, known: set[str]) -> str:
     """What to say of a field that is not known."""
-    close = get_close_matches(name, known, n=1)
+    close = get_close_matches(name, known, n=1, cutoff=0.7)
     return f"unknown; did you mean {close[0]}?" if close else "unknown; no such field"
 
 
