@@ -1,0 +1,117 @@
+"""A student's answer, read as a literal with the precision it was written to."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from enginemath.classroom.quantities import Asked
+from enginemath.units import Quantity, Refused, nominal, read_as
+
+_BARE = re.compile(
+    r"\s*(?P<sign>[+-])?\s*"
+    r"(?:(?P<whole>[0-9]+\s+)?(?P<top>[0-9]{1,9})\s*/\s*(?P<bottom>[0-9]{1,9})"
+    r"|(?P<decimal>(?:[0-9]+\.?(?P<digits>[0-9]*)|\.(?P<only>[0-9]+))(?:[eE](?P<power>[+-]?[0-9]{1,3}))?))"
+)
+_TO_ONE = re.compile(r"(?:\s*:\s*|\s+to\s+)1(?:\.0*)?\s*", re.IGNORECASE)
+_LONGEST = 80
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What was written: a value, and how far rounding it there could have moved it.
+
+    Args:
+        value: in cc, or bare for a ratio.
+        half_width: half of the last digit written, in the same unit.
+        sensible: written with a decimal, or to better than a part in 500.
+    """
+
+    value: float
+    half_width: float
+    sensible: bool
+
+    def holds(self, number: float) -> bool:
+        """Whether a number, rounded as this answer was, gives this answer."""
+        slack = 1e-6 * self.half_width + 1e-12 * abs(number)
+        return abs(self.value - number) <= self.half_width + slack
+
+
+def read_answer(text: str, asked: Asked) -> Answer:
+    """Read what a student wrote; nothing is evaluated.
+
+    A ratio is a bare number, or one "to 1". A volume carries its unit; without one it is taken
+    to be in cc, and the mistakes then tell whether it was left in cubic inches.
+
+    Args:
+        text: ``"9.83"``, ``"9.83:1"``, ``"588.3 cc"``, ``"35.9 cu in"``, ``"0.5883 L"``.
+        asked: the quantity.
+
+    Raises:
+        Refused: not one plain number, a decimal comma, or a unit that does not fit.
+
+    >>> from enginemath.classroom.quantities import QUANTITIES as asked
+    >>> answer = read_answer("9.83:1", asked["compression_ratio"])
+    >>> answer.value, answer.half_width
+    (9.83, 0.005)
+    >>> round(read_answer("35.9 cu in", asked["swept_volume"]).value, 1)
+    588.3
+    >>> read_answer("9,83", asked["compression_ratio"])
+    Traceback (most recent call last):
+        ...
+    enginemath.units.Refused: "9,83": write a decimal point, not a comma (9.83 or 983)
+    """
+    if not isinstance(text, str):
+        raise Refused(f"{text!r}: write the answer as text in quotes")
+    plain = text.replace("−", "-")
+    number = _BARE.match(plain) if len(plain) <= _LONGEST else None
+    behind = plain[number.end() :] if number else plain
+    if number and (not behind.strip() or (asked.is_ratio and _TO_ONE.fullmatch(behind))):
+        value, last_digit, decimals = _read_number(text, number)
+        return _answer(value, last_digit, decimals >= 1)
+    if asked.is_ratio:
+        raise Refused(_no_ratio(text, plain, behind if number else ""))
+    quantity = read_as(text, "cc")
+    # The grammar of `read` begins with a number, so what it has read this has found as well,
+    # unless an uncertainty is put in brackets: "(66.6 ± 0.1) cc".
+    number = number or _BARE.match(plain.lstrip(" (\t"))
+    assert number is not None
+    _, last_digit, decimals = _read_number(text, number)
+    one = float(Quantity(1.0, quantity.units).m_as("cc"))
+    sensible = decimals >= 1 and one < 100
+    return _answer(float(nominal(quantity.m_as("cc"))), last_digit * one, sensible)
+
+
+def _answer(value: float, last_digit: float, sensible: bool) -> Answer:
+    half = last_digit / 2
+    return Answer(value, half, sensible or (value != 0 and half <= 2e-3 * abs(value)))
+
+
+def _read_number(text: str, number: re.Match[str]) -> tuple[float, float, int]:
+    """Value, worth of the last digit, decimals."""
+    sign = -1 if number["sign"] == "-" else 1
+    if number["decimal"] is None:
+        bottom = int(number["bottom"])
+        if bottom == 0:
+            raise Refused(f'"{text}": a fraction over zero')
+        value = int(number["whole"] or 0) + int(number["top"]) / bottom
+        return sign * value, 1 / bottom, 1
+    value = float(number["decimal"])
+    if value > 1e12:
+        raise Refused(f'"{text}": far too large for an engine')
+    decimals = len(number["digits"] or number["only"] or "") - int(number["power"] or 0)
+    return sign * value, 10.0**-decimals, decimals
+
+
+def _no_ratio(text: str, plain: str, behind: str) -> str:
+    if "," in plain:
+        try:
+            read_as(text, "cc")
+        except Refused as refusal:
+            return str(refusal)
+    shown = "".join(c if c.isprintable() else "?" for c in text[:_LONGEST])
+    if not plain.strip():
+        return "nothing written; write a number, like 9.83"
+    if re.fullmatch(r"\s*[a-zµ°]+[a-z0-9 .³^]*", behind, re.IGNORECASE):
+        return f'"{shown}": a ratio has no unit; write one plain number, like 9.83 or 9.83:1'
+    return f'"{shown}": write one plain number, like 9.83 or 9.83:1'

@@ -1,0 +1,221 @@
+"""What an answer shows: right, rounded too early, a mistake of method, or nothing known."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from enginemath.buildsheet import Sheet
+from enginemath.classroom.answers import Answer, read_answer
+from enginemath.classroom.quantities import Asked, asked_for
+from enginemath.classroom.readings import readings_of
+from enginemath.classroom.search import Search, Suspect
+from enginemath.classroom.wording import (
+    ASK_FOR_WORKING,
+    HINTS,
+    NOTES,
+    for_instructor,
+    for_student,
+    report,
+)
+
+MOST_EXPLANATIONS = 5
+CLOSE = 4e-4
+"""How far from the right answer, as a share of it, careful work may end."""
+CAREFUL = 1e-3
+"""The same for work that kept a tenth of a cc on the way."""
+
+Verdict = Literal["right", "rounded", "one cylinder", "mistake", "unknown"]
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """One reason why the answer is what it is.
+
+    Args:
+        mistakes: ids of the mistakes of method, one or two; none where the method is right.
+        predicted: what this reason gives, in cc or bare.
+        says: for the instructor.
+        hint: for the student; never the answer.
+        kind: what it makes of the answer.
+    """
+
+    mistakes: tuple[str, ...]
+    predicted: float
+    says: str
+    hint: str
+    kind: Verdict
+
+
+@dataclass(frozen=True)
+class Diagnosis:
+    """What one answer to one question shows.
+
+    Args:
+        quantity: its name.
+        unit: of the numbers here: ``"cc"``, or empty for a ratio.
+        written: the answer as it was written.
+        answer: the answer's number.
+        expected: the right answer; a ratio or clearance is the mean over the cylinders.
+        correct: within the precision of the answer and of careful work.
+        explanations: best first; empty where the answer is right or nothing explains it.
+    """
+
+    quantity: str
+    unit: str
+    written: str
+    answer: float
+    expected: float
+    correct: bool
+    explanations: tuple[Explanation, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """What it comes to; `mistake` where a mistake of method is the best explanation."""
+        if self.correct:
+            return "right"
+        return self.explanations[0].kind if self.explanations else "unknown"
+
+    @property
+    def says(self) -> str:
+        """What to say to the student: a hint, never the answer."""
+        return for_student(self.verdict, self.explanations[0].hint if self.explanations else None)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain numbers and texts, ready for JSON."""
+        return {
+            "quantity": self.quantity,
+            "unit": self.unit,
+            "expected": self.expected,
+            "correct": self.correct,
+            "explanations": [
+                {
+                    "mistakes": list(explanation.mistakes),
+                    "predicted": explanation.predicted,
+                    "says": explanation.says,
+                }
+                for explanation in self.explanations
+            ],
+        }
+
+    def __str__(self) -> str:
+        """For the instructor: it holds the answer."""
+        return report(
+            asked_for(self.quantity),
+            self.written,
+            self.expected,
+            self.correct,
+            [explanation.says for explanation in self.explanations],
+        )
+
+
+def diagnose(sheet: Sheet, quantity: str, written: str) -> Diagnosis:
+    """Say which mistakes an answer shows.
+
+    Args:
+        sheet: the engine that the question is about.
+        quantity: one of `QUANTITIES`.
+        written: the answer as text: ``"9.83"``, ``"9.83:1"``, ``"588.3 cc"``, ``"35.9 cu in"``.
+            A volume without a unit is taken to be in cc.
+
+    Raises:
+        Refused: no such quantity, an answer that is not one plain number with a fitting unit,
+            or a sheet that does not hold what the quantity takes.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> diagnosis = diagnose(parse(EXAMPLE), "compression_ratio", "8.90")
+    >>> diagnosis.correct, diagnosis.explanations[0].mistakes
+    (False, ('forgot-plus-one',))
+    >>> print(diagnosis.says)
+    not yet. At bottom dead centre, what is above the piston besides the swept volume?
+    >>> diagnose(parse(EXAMPLE), "compression_ratio", "9.90").says
+    'right'
+    """
+    asked = asked_for(quantity)
+    answer = read_answer(written, asked)
+    search = Search(quantity, readings_of(sheet))
+    correct = is_correct(search, answer)
+    explanations = () if correct else explain(search, answer, asked)
+    return Diagnosis(
+        quantity, asked.unit, written, answer.value, search.right, correct, explanations
+    )
+
+
+def predictions(sheet: Sheet, quantity: str) -> dict[str, tuple[float, ...]]:
+    """What each mistake that changes the answer would give, in cc or bare, the usual way first.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> round(predictions(parse(EXAMPLE), "compression_ratio")["forgot-plus-one"][0], 3)
+    8.896
+    """
+    found: dict[str, tuple[float, ...]] = {}
+    for suspect in Search(quantity, readings_of(sheet)).alone:
+        (id,) = suspect.ids
+        found[id] = (*found.get(id, ()), suspect.predicted)
+    return found
+
+
+def is_correct(search: Search, answer: Answer) -> bool:
+    """Whether an answer is right at the precision that it was written to.
+
+    An answer that misses by its last digits is right as well where careful rounding on the way
+    does that - but not where one mistake gives exactly what was written.
+    """
+    if not answer.sensible:
+        return abs(answer.value - search.right) <= 1e-9
+    if answer.holds(search.right) or answer.holds(search.of_mean_cylinder):
+        return True
+    off = abs(answer.value - search.right) / abs(search.right) if search.right else 1.0
+    careful = off <= CAREFUL and any(answer.holds(number) for number in search.careful())
+    if not careful and off > CLOSE:
+        return False
+    return not any(answer.holds(suspect.predicted) for suspect in search.alone)
+
+
+def explain(search: Search, answer: Answer, asked: Asked) -> tuple[Explanation, ...]:
+    """Why an answer that is not correct is what it is, the best explanation first."""
+    if answer.holds(search.right):
+        return (_note("coarse", search.right),)
+    suspects = search.suspects(answer)
+    found = [
+        (likely, _accuse(suspect, asked, [other for _, other in suspects]))
+        for likely, suspect in suspects[:MOST_EXPLANATIONS]
+    ]
+    early = search.early_rounding(answer)
+    if early:
+        likely, habit, rounded = early
+        found.append((likely, _note("rounded", rounded, habit.name)))
+    elif _cut_off(answer, search.right):
+        found.append((0.02, _note("cut off", search.right)))
+    for number, alone in enumerate(search.of_each_cylinder, start=1):
+        if answer.holds(alone):
+            found.append((0.02, _note("one cylinder", alone, f"cylinder {number}")))
+            break
+    found.sort(key=lambda each: -each[0])
+    return tuple(explanation for _, explanation in found[:MOST_EXPLANATIONS])
+
+
+def _cut_off(answer: Answer, right: float) -> bool:
+    """Whether the digits behind were dropped, not rounded."""
+    return 0 < abs(right) - abs(answer.value) < 2 * answer.half_width and right * answer.value > 0
+
+
+def _accuse(suspect: Suspect, asked: Asked, suspects: Sequence[Suspect]) -> Explanation:
+    """Explain by mistakes, naming what explains the number as simply."""
+    rivals = [
+        " + ".join(other.ids)
+        for other in suspects
+        if other is not suspect and len(other.ids) <= len(suspect.ids)
+    ]
+    hints = [mistake.hint for mistake in suspect.mistakes]
+    if rivals:
+        hints.append(ASK_FOR_WORKING)
+    tells = [mistake.tells for mistake in suspect.mistakes]
+    says = for_instructor(tells, suspect.predicted, asked, rivals)
+    return Explanation(suspect.ids, suspect.predicted, says, " ".join(hints), "mistake")
+
+
+def _note(what: str, predicted: float, detail: str = "") -> Explanation:
+    kind: Verdict = "one cylinder" if what == "one cylinder" else "rounded"
+    return Explanation((), predicted, NOTES[what].format(detail), HINTS[what], kind)
