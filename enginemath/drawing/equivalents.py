@@ -12,13 +12,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from enginemath.drawing.words import MM3_PER_CC
 from enginemath.geometry import frustum, π
 
 CHAMBER_MOUTH, CHAMBER_ROOF = 0.90, 0.60
 DISH_MOUTH, DISH_FLOOR, DISH_WIDEST, DISH_DEEPEST = 0.56, 0.80, 0.84, 0.15
 RELIEF_INNER, RELIEF_OUTER, RELIEF_APEX = 0.29, 0.46, 0.80
-CC = 1000.0
-"""mm³ in a cc."""
 
 
 @dataclass(frozen=True)
@@ -108,9 +107,9 @@ def reliefs(volume: float, bore: float, inside: float) -> Ring:
     inner = max(RELIEF_INNER * bore, min(inside, 0.94 * outer))
     apex = inner + RELIEF_APEX * (outer - inner)
     centroid = (inner + outer + apex) / 3
-    depth = volume * CC / (2 * π * centroid * (outer - inner) / 2)
+    depth = volume * MM3_PER_CC / (2 * π * centroid * (outer - inner) / 2)
     return Ring(inner, outer, apex, depth)
 
 
 def _cone(volume: float, wide: float, narrow: float) -> CutCone:
-    return CutCone(wide / 2, narrow / 2, volume * CC / frustum(wide, narrow, 1.0))
+    return CutCone(wide / 2, narrow / 2, volume * MM3_PER_CC / frustum(wide, narrow, 1.0))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.drawing import equivalents, rig, words
+from enginemath.drawing import dimensions, equivalents, rig, words
 from enginemath.drawing.instruments import burette
 from enginemath.drawing.palette import SCREEN, Style
 from enginemath.drawing.piston import Piston, draw_piston, piston
@@ -50,7 +50,7 @@ class KnownDepthView:
         >>> round(KnownDepthView(92.0, 12.7, poured=0, reading=0).disc, 2)
         84.42
         """
-        return disc(self.bore, self.depth) / equivalents.CC
+        return disc(self.bore, self.depth) / words.MM3_PER_CC
 
     @property
     def space(self) -> float:
@@ -99,7 +99,7 @@ def known_depth(
         key=key,
         style=style,
     )
-    over = max(_OVER_A_DOME * view.bore**3 / equivalents.CC, 2 * -view.dish)
+    over = max(_OVER_A_DOME * view.bore**3 / words.MM3_PER_CC, 2 * -view.dish)
     body = piston(
         view.bore, view.dish, view.reliefs, None, None, equivalents.chamber(over, view.bore), over
     )
@@ -126,8 +126,8 @@ def known_depth(
     )
     left, _ = sheet.at(-half, 0)
     edge = sheet.at(0, view.depth)[1]
-    picture.dimension_upright(deck, edge, left - 1.6 * text, f"depth\n{depth}", from_x=left)
-    picture.scale_bar(left, height - 1.2 * text, scale, 0.4 * room[0])
+    dimensions.upright(picture, deck, edge, left - 1.6 * text, f"depth\n{depth}", from_x=left)
+    dimensions.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0])
     rig.notes(picture, _notes(view, tell), 21.5 * text)
     return picture
 
@@ -194,7 +194,7 @@ def _bore(picture: Picture, sheet: Sheet, view: KnownDepthView, body: Piston, ha
     )
     right, at = sheet.at(radius, view.depth)
     out, _ = sheet.at(half, 0)
-    picture.leader(out + 1.4 * style.text, at, right - 2, at - 2, run=-0.4 * style.text)
+    dimensions.leader(picture, out + 1.4 * style.text, at, right - 2, at - 2, run=-0.4 * style.text)
     picture.label("grease seal", out + 1.7 * style.text, at, size=style.small)
 
 
@@ -228,7 +228,7 @@ def liquid_level(view: KnownDepthView, body: Piston) -> float:
     Found by halving: the volume below a level always grows with it.
     """
     low, high = -body.crown_depth, view.depth
-    wanted = min(view.poured, view.space) * equivalents.CC
+    wanted = min(view.poured, view.space) * words.MM3_PER_CC
     for _ in range(40):
         middle = (low + high) / 2
         if _below(body, middle) < wanted:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from enginemath.drawing import axes
 from enginemath.drawing.palette import BAND, SCREEN, WARNING, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture
@@ -144,7 +145,7 @@ def number_line(
     if view.aim is not None:
         at = scale.inside(view.aim)
         picture.lines("aim", ((at, y - high, at, y),), stroke_width=1.6 * style.line)
-    picture.axis_across(Scale(view.low / inches, view.high / inches, left, right), y, "", about=10)
+    axes.across(picture, Scale(view.low / inches, view.high / inches, left, right), y, "", about=10)
     if view.interval:
         a, b = map(scale.inside, view.interval)
         middle = y - high / 2

@@ -71,6 +71,8 @@ PARTS = {
 
 WARNING = VERMILLION
 """For what lies outside its limits; never without words or another shape."""
+STEEL, SATIN, GLASS = "#e9ecef", "#d5dade", "#eaf0f4"
+"""Bright and dull metal of a tool, and clear glass or plate."""
 BAND = "#dcdcdc"
 """For the band that a number should fall in."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.drawing import equivalents, rig, words
+from enginemath.drawing import dimensions, equivalents, rig, words
 from enginemath.drawing.equivalents import CutCone
 from enginemath.drawing.instruments import burette
 from enginemath.drawing.palette import SCREEN, WARNING, Style
@@ -109,7 +109,7 @@ def pour(
         anchor="end",
         size=style.small,
     )
-    picture.scale_bar(sheet.at(-half, 0)[0], height - 1.2 * text, scale, 0.4 * room[0])
+    dimensions.scale_bar(picture, sheet.at(-half, 0)[0], height - 1.2 * text, scale, 0.4 * room[0])
     lines = [(state, True)]
     if tell:
         this_fill = view.reading - view.start
@@ -141,7 +141,7 @@ def liquid_height(cone: CutCone, cc: float) -> float:
     1.0
     """
     widening = (cone.wide - cone.narrow) / cone.height
-    radius = (cone.narrow**3 + 3 * cc * equivalents.CC * widening / π) ** (1 / 3)
+    radius = (cone.narrow**3 + 3 * cc * words.MM3_PER_CC * widening / π) ** (1 / 3)
     return (radius - cone.narrow) / widening
 
 
@@ -185,7 +185,7 @@ def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: f
 
 def _bubble(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> None:
     """A flat bubble under the plate: half a lens three times as wide as it is deep."""
-    depth = (view.bubble * equivalents.CC * 6 / (π * 28)) ** (1 / 3)
+    depth = (view.bubble * words.MM3_PER_CC * 6 / (π * 28)) ** (1 / 3)
     x, y = sheet.at(0.35 * cone.wide, 0.0)
     a, b = 3 * depth * sheet.scale, depth * sheet.scale
     drawn = f"M{x - a:.2f} {y:.2f}Q{x:.2f} {y + 2 * b:.2f} {x + a:.2f} {y:.2f}Z"

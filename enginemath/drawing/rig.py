@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from enginemath.drawing.instruments import burette
+from enginemath.drawing.palette import GLASS
 from enginemath.drawing.scales import Sheet
 from enginemath.drawing.svg import Picture, Point
 
-PLATE = "#eef3f6"
 TUBE = 1.5
 """Inner width of the slim burette, in the height of the type."""
 
@@ -32,7 +32,7 @@ def draw_plate(
             y,
             (right - left) * sheet.scale,
             thick * sheet.scale,
-            fill=PLATE,
+            fill=GLASS,
             fill_opacity="0.85",
             stroke_width=picture.style.thin,
         )

@@ -6,6 +6,7 @@ from enginemath.units import fixed
 
 MM_PER_INCH = 25.4
 CC_PER_CUBIC_INCH = 16.387064
+MM3_PER_CC = 1000.0
 
 
 def length(mm: float, unit: str = "mm") -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence, Set
 from statistics import fmean
 
+from enginemath.drawing import axes
 from enginemath.drawing.charts.plane import room_for
 from enginemath.drawing.palette import BLUE, SCREEN, VERMILLION, Style
 from enginemath.drawing.scales import Scale
@@ -60,7 +61,7 @@ def class_readings(
     left = text_width("000.00", small) + 1.9 * text
     scale = Scale(low, high, foot, 5.2 * text)
     right = width - 1.0 * text
-    picture.axis_upright(scale, left, unit, grid_to=right)
+    axes.upright(picture, scale, left, unit, grid_to=right)
     _key(picture, left, bool(apart))
     field = (right - left) / len(readings)
     for number, (chamber, row) in enumerate(readings.items()):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from enginemath.drawing import axes
 from enginemath.drawing.palette import PARTS, SCREEN, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture
@@ -95,8 +96,12 @@ def error_budget(
         picture.label(_percent(bar.share), scale(bar.share) + 0.5 * text, y, kind="measure")
     base = top + row * len(bars)
     picture.lines("zero", ((left, top, left, base),))
-    picture.axis_across(
-        Scale(0.0, 100.0, scale.start, scale.end), base, "share of the variance, %", about=5
+    axes.across(
+        picture,
+        Scale(0.0, 100.0, scale.start, scale.end),
+        base,
+        "share of the variance, %",
+        about=5,
     )
     return picture
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from enginemath.drawing import axes
 from enginemath.drawing.scales import Scale, tick_step, tick_text, ticks
 from enginemath.drawing.svg import Picture
 from enginemath.drawing.typeface import text_width
@@ -12,7 +13,7 @@ DASHES = ("none", "9 4", "2 3", "10 3 2 3")
 """Line styles, so that curves are told apart without colour."""
 
 
-def axes(
+def plot(
     picture: Picture,
     across: tuple[float, float],
     across_name: str,
@@ -42,8 +43,8 @@ def axes(
     base, head = picture.height - foot * text, top * text
     level = Scale(*across, left, end)
     rising = Scale(*upright, base, head)
-    picture.axis_upright(rising, left, upright_name, grid_to=end)
-    picture.axis_across(level, base, across_name, at=at, grid_to=head)
+    axes.upright(picture, rising, left, upright_name, grid_to=end)
+    axes.across(picture, level, base, across_name, at=at, grid_to=head)
     return level, rising
 
 

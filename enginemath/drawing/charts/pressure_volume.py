@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from enginemath.drawing.charts.plane import DASHES, axes, key_line
+from enginemath.drawing.charts.plane import DASHES, key_line, plot
 from enginemath.drawing.palette import BLUE, REDDISH_PURPLE, SCREEN, VERMILLION, Style
 from enginemath.drawing.svg import Picture
 from enginemath.units import fixed
@@ -62,7 +62,7 @@ def pressure_volume(
     text = style.text
     volumes = [v for curve in curves for v in curve.volumes]
     pressures = [p for curve in curves for p in curve.pressures]
-    level, rising = axes(
+    level, rising = plot(
         picture,
         (0.0, 1.05 * max(volumes)),
         "volume, cc",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from enginemath.drawing.charts.plane import axes
+from enginemath.drawing.charts.plane import plot
 from enginemath.drawing.palette import BLUE, ORANGE, SCREEN, VERMILLION, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture
@@ -72,7 +72,7 @@ def trade_off(
     )
     away = [abs(plan.ratio - aim) for plan in plans]
     prices = [plan.price for plan in plans]
-    level, rising = axes(
+    level, rising = plot(
         picture,
         (0.0, 1.08 * max(away) or 0.1),
         "distance of the ratio from the aim",

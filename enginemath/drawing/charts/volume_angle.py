@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from enginemath import geometry
 from enginemath.drawing import words
-from enginemath.drawing.charts.plane import axes, key_line
+from enginemath.drawing.charts.plane import key_line, plot
 from enginemath.drawing.palette import SCREEN, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture
@@ -14,7 +14,6 @@ from enginemath.units import fixed
 
 WIDTH, HEIGHT = 700.0, 440.0
 _STEP = 5
-CC = 1000.0
 
 
 @dataclass(frozen=True)
@@ -44,14 +43,19 @@ class VolumeView:
         """
         radius = geometry.crank_radius(self.stroke, self.rod_length, self.pin_offset)
         mm3 = geometry.cylinder_volume(
-            self.bore, radius, self.rod_length, angle, self.clearance * CC, self.pin_offset
+            self.bore,
+            radius,
+            self.rod_length,
+            angle,
+            self.clearance * words.MM3_PER_CC,
+            self.pin_offset,
         )
-        return mm3 / CC
+        return mm3 / words.MM3_PER_CC
 
     @property
     def swept(self) -> float:
         """Swept volume, cc."""
-        return geometry.disc(self.bore, self.stroke) / CC
+        return geometry.disc(self.bore, self.stroke) / words.MM3_PER_CC
 
     @property
     def here(self) -> float:
@@ -98,7 +102,7 @@ def volume_against_angle(
     across, upright = (-180.0, 180.0), (0.0, 1.12 * (view.clearance + view.swept))
     turned, held = "crank, degrees after TDC", "volume, cc"
     quarters = (-180, -90, 0, 90, 180)
-    level, rising = axes(picture, across, turned, upright, held, top=5.2, at=quarters)
+    level, rising = plot(picture, across, turned, upright, held, top=5.2, at=quarters)
     floor = rising(view.clearance)
     picture.rect(
         "clearance",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enginemath.drawing.palette import SCREEN, Style
+from enginemath.drawing.palette import GLASS, SCREEN, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture, px
 from enginemath.units import fixed
@@ -205,10 +205,8 @@ def draw_window(
             f"mark-{kind}", drawn, stroke_width=style.line if kind == "ml" else style.thin
         )
     for x in (glass - wall, end):
-        picture.rect(
-            "glass", x, top - 5, wall, height + 10, fill="#e4ecf2", stroke_width=style.thin
-        )
-    picture.close_lens()
+        picture.rect("glass", x, top - 5, wall, height + 10, fill=GLASS, stroke_width=style.thin)
+    picture.close_window()
     picture.rect("window", left, top, width, height)
 
 

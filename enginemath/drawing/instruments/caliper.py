@@ -5,12 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from enginemath.drawing.palette import SCREEN, Style
+from enginemath.drawing.palette import SATIN, SCREEN, STEEL, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture
 
 WIDTH, HEIGHT = 860.0, 330.0
-_STEEL, _SATIN = "#e9ecef", "#d5dade"
 
 
 @dataclass(frozen=True)
@@ -98,13 +97,13 @@ def caliper(
     meet, top, foot = height - 8.6 * text, height - 13.6 * text, height - 3.0 * text
 
     _whole_beam(picture, vernier, beam, reading, top)
-    picture.rect("beam", 1.2 * text, top, width - 2.4 * text, meet - top, fill=_STEEL)
+    picture.rect("beam", 1.2 * text, top, width - 2.4 * text, meet - top, fill=STEEL)
     _beam(picture, vernier, beam, meet)
     left, right = (
         beam(reading - 1.6 * vernier.division),
         beam(reading + span + 1.6 * vernier.division),
     )
-    picture.rect("slide", left, meet, right - left, foot - meet, fill=_SATIN)
+    picture.rect("slide", left, meet, right - left, foot - meet, fill=SATIN)
     _vernier(picture, vernier, beam, reading, meet)
     named = {"mm": "mm", "in": "inches"}[unit]
     note = f"beam in {named}, vernier {vernier.least:g} {unit}"
@@ -126,7 +125,7 @@ def _whole_beam(
         y - tall,
         whole.end - whole.start + 2 * text,
         1.9 * tall,
-        fill=_STEEL,
+        fill=STEEL,
     )
     count = round(vernier.longest / step)
     drawn = [(whole(k * step), y, whole(k * step), y - 0.5 * text) for k in range(count + 1)]

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from enginemath.drawing.instruments.screws import MM, Screw, visible
-from enginemath.drawing.palette import SCREEN, Style
+from enginemath.drawing.palette import SATIN, SCREEN, STEEL, Style
 from enginemath.drawing.svg import Picture
 
 WIDTH, HEIGHT = 420.0, 640.0
-_STEEL, _SATIN = "#e9ecef", "#d5dade"
 INCH = Screw("in", 1.0, 0.025, 25, numbered=4, number_step=1, vernier=False)
 """Forty threads to the inch, read to 0.001 in."""
 SCREWS = {"mm": MM, "in": INCH}
@@ -57,7 +56,7 @@ def depth_micrometer(
     px_per_unit = (foot - 2.0 * text - zero) / screw.travel
     edge = zero + on_scale * px_per_unit
     _bench(picture, datum, deck, span)
-    picture.rect("sleeve", datum - half, edge, 2 * half, foot - edge, fill=_STEEL)
+    picture.rect("sleeve", datum - half, edge, 2 * half, foot - edge, fill=STEEL)
     picture.lines("datum", ((datum, edge, datum, foot),))
     _sleeve(picture, screw, on_scale, zero, px_per_unit, datum)
     _thimble(picture, screw, on_scale, edge, datum, division, half)
@@ -114,7 +113,7 @@ def _thimble(
 ) -> None:
     style, text = picture.style, picture.style.text
     top = edge - 8.0 * text
-    picture.rect("thimble", datum - half, top, 2 * half, edge - top, fill=_SATIN)
+    picture.rect("thimble", datum - half, top, 2 * half, edge - top, fill=SATIN)
     drawn = []
     reach = half / division - 0.3
     for number, past in visible(screw.turned(on_scale), -reach, reach, screw.divisions):
@@ -149,8 +148,8 @@ def _bench(picture: Picture, x: float, deck: float, span: str) -> None:
         picture.rect("wall", a, deck, b - a, foot - deck, fill=metal)
     crown = deck + 3.4 * text
     picture.rect("piston", x - bore, crown, 2 * bore, foot - crown, fill=metal)
-    picture.rect("rod", x - 0.3 * text, deck, 0.6 * text, crown - deck, fill=_STEEL)
-    picture.rect("base", x - 9.0 * text, deck - 2.6 * text, 18.0 * text, 2.6 * text, fill=_SATIN)
+    picture.rect("rod", x - 0.3 * text, deck, 0.6 * text, crown - deck, fill=STEEL)
+    picture.rect("base", x - 9.0 * text, deck - 2.6 * text, 18.0 * text, 2.6 * text, fill=SATIN)
     picture.label(
         span, x, deck - 1.3 * text, anchor="middle", size=style.small, bold=True, halo=False
     )

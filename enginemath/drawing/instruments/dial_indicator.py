@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from enginemath.drawing.palette import SCREEN, Style
+from enginemath.drawing.palette import SATIN, SCREEN, STEEL, Style
 from enginemath.drawing.svg import Picture, around
 
 WIDTH, HEIGHT = 420.0, 480.0
@@ -75,12 +75,10 @@ def dial_indicator(
     x, y = width / 2, radius + 1.2 * text
     stem = 0.9 * text
     picture.rect(
-        "stem", x - stem, y + radius - 4, 2 * stem, height - y - radius - 1.6 * text, fill="#d5dade"
+        "stem", x - stem, y + radius - 4, 2 * stem, height - y - radius - 1.6 * text, fill=SATIN
     )
-    picture.rect(
-        "plunger", x - 0.4 * stem, height - 2.0 * text, 0.8 * stem, 1.6 * text, fill="#e9ecef"
-    )
-    picture.circle("bezel", x, y, radius, fill="#d5dade", stroke_width=1.4 * style.line)
+    picture.rect("plunger", x - 0.4 * stem, height - 2.0 * text, 0.8 * stem, 1.6 * text, fill=STEEL)
+    picture.circle("bezel", x, y, radius, fill=SATIN, stroke_width=1.4 * style.line)
     picture.circle("face", x, y, 0.93 * radius, fill=style.paper)
     _ring(picture, x, y, 0.90 * radius, face.divisions)
     small_y, small = y + 0.38 * radius, 0.22 * radius

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from enginemath.drawing import words
-from enginemath.drawing.palette import SCREEN, Style
+from enginemath.drawing.palette import SATIN, SCREEN, Style
 from enginemath.drawing.svg import Picture
 
 WIDTH, HEIGHT = 700.0, 360.0
-_STEEL = "#d5dade"
 DRAG = 0.02
 """Slack under which a leaf drags, mm. Common practice, no source."""
 
@@ -100,7 +99,7 @@ def _leaves(picture: Picture, stamped: Sequence[str], tried: int) -> None:
         picture.shape(
             "leaf-tried" if chosen else "leaf",
             end,
-            fill=_STEEL,
+            fill=SATIN,
             stroke_width=2 * style.line if chosen else style.thin,
         )
         picture.label(

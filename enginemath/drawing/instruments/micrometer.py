@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from enginemath.drawing.instruments.screws import SCREWS, Screw, visible
-from enginemath.drawing.palette import SCREEN, Style
+from enginemath.drawing.palette import SATIN, SCREEN, STEEL, Style
 from enginemath.drawing.svg import Picture, px
 
 WIDTH, HEIGHT = 720.0, 330.0
-_STEEL, _SATIN = "#e9ecef", "#d5dade"
 
 
 def micrometer(
@@ -55,9 +54,7 @@ def micrometer(
     top, foot = datum - above * division, datum + below * division
 
     _frame(picture, zero, datum, span)
-    picture.rect(
-        "sleeve", zero - 2.4 * text, top, edge - zero + 2.4 * text, foot - top, fill=_STEEL
-    )
+    picture.rect("sleeve", zero - 2.4 * text, top, edge - zero + 2.4 * text, foot - top, fill=STEEL)
     picture.lines("datum", ((zero - 2.4 * text, datum, edge, datum),))
     _sleeve(picture, screw, on_scale, zero, px_per_unit, datum)
     if screw.vernier:
@@ -141,7 +138,7 @@ def _thimble(
     style, text = picture.style, picture.style.text
     top, foot = ends
     long = 11.0 * text
-    picture.rect("thimble", edge, top, long, foot - top, fill=_SATIN)
+    picture.rect("thimble", edge, top, long, foot - top, fill=SATIN)
     low, high = (datum - foot) / division + 0.3, (datum - top) / division - 0.3
     drawn = []
     for number, past in visible(screw.turned(on_scale), low, high, screw.divisions):
@@ -178,14 +175,14 @@ def _frame(picture: Picture, zero: float, datum: float, span: str) -> None:
     inner = half_ring(right - thick, left + thick, low - thick)
     start = f"M{px(left)} {px(datum - text)}"
     bow = f"{start}{outer}L{px(right - thick)} {px(datum - text)}{inner}Z"
-    picture.path("bow", bow, fill=_SATIN)
+    picture.path("bow", bow, fill=SATIN)
     spindle = 0.55 * text
     faces = left + thick + 0.5 * text, left + thick + 0.5 * text + 0.3 * (right - left)
     picture.rect(
-        "anvil", left + thick, datum - spindle, faces[0] - left - thick, 2 * spindle, fill=_STEEL
+        "anvil", left + thick, datum - spindle, faces[0] - left - thick, 2 * spindle, fill=STEEL
     )
     picture.rect(
-        "spindle", faces[1], datum - spindle, right - thick - faces[1], 2 * spindle, fill=_STEEL
+        "spindle", faces[1], datum - spindle, right - thick - faces[1], 2 * spindle, fill=STEEL
     )
     picture.rect(
         "part",

@@ -1,0 +1,234 @@
+"""One cylinder in section: where everything stands in mm, and its outlines on the paper."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from enginemath import geometry
+from enginemath.drawing import equivalents
+from enginemath.drawing.piston import Piston, draw_crevice, draw_piston, piston
+from enginemath.drawing.scales import Sheet
+from enginemath.drawing.svg import Picture, around
+
+_HEAD, _WALL, _LINER = 0.10, 0.13, 0.10
+"""Head above the chamber, wall and end of the liner below the pin, of the bore."""
+
+
+@dataclass(frozen=True)
+class SectionView:
+    """What a section shows: lengths in mm, volumes in cc, angles in degrees.
+
+    Args:
+        bore, stroke: of the cylinder.
+        chamber: volume in the head.
+        gasket_bore, gasket_thickness: the opening, and the compressed thickness.
+        deck_clearance: positive where the piston stands below the deck at top dead centre.
+        dish: volume; negative for a dome.
+        reliefs: volume of the valve reliefs.
+        land_height, land_clearance: from the crown's edge to the top ring, and the gap across.
+        rod_length: centre to centre; without it the piston moves as on a very long rod.
+        pin_offset: positive towards the side the crank turns to after top dead centre.
+        angle: of the crank after top dead centre.
+    """
+
+    bore: float
+    stroke: float
+    chamber: float
+    gasket_bore: float
+    gasket_thickness: float
+    deck_clearance: float
+    dish: float = 0.0
+    reliefs: float = 0.0
+    land_height: float | None = None
+    land_clearance: float | None = None
+    rod_length: float | None = None
+    pin_offset: float = 0.0
+    angle: float = 0.0
+
+    @property
+    def drop(self) -> float:
+        """How far the piston stands below its top dead centre, mm.
+
+        >>> view = SectionView(92.0, 88.5, 47.5, 93.2, 1.10, 0.35, rod_length=145.0, angle=90.0)
+        >>> round(view.drop, 3)
+        51.167
+        """
+        if self.rod_length is None:
+            return self.stroke / 2 * (1 - geometry.cos(self.angle))
+        return geometry.piston_drop(self.crank_radius, self.rod_length, self.angle, self.pin_offset)
+
+    @property
+    def crank_radius(self) -> float:
+        """Half the stroke, or a little less where the pin is offset, mm."""
+        if self.rod_length is None:
+            return self.stroke / 2
+        return geometry.crank_radius(self.stroke, self.rod_length, self.pin_offset)
+
+    @property
+    def crank_direction(self) -> float:
+        """Where the crank pin stands, degrees clockwise from above.
+
+        With a pin offset the crank has turned asin(e/(l+r)) when the piston is at the top.
+        """
+        if self.rod_length is None:
+            return self.angle
+        lean = math.asin(self.pin_offset / (self.rod_length + self.crank_radius))
+        return self.angle + math.degrees(lean)
+
+    @property
+    def squish(self) -> float:
+        """Squish clearance: deck clearance and gasket thickness, mm."""
+        return self.deck_clearance + self.gasket_thickness
+
+
+class Cylinder:
+    """Everything that is drawn, in mm below the deck and right of the bore's centre line."""
+
+    def __init__(self, view: SectionView, crank: bool) -> None:
+        self.view = view
+        self.chamber = equivalents.chamber(view.chamber, view.bore)
+        self.piston: Piston = piston(
+            view.bore,
+            view.dish,
+            view.reliefs,
+            view.land_height,
+            view.land_clearance,
+            self.chamber,
+            view.chamber,
+        )
+        bore = view.bore
+        self.face = -view.gasket_thickness
+        self.roof = self.face - self.chamber.height
+        self.top = self.roof - _HEAD * bore
+        self.outer = max(bore, view.gasket_bore) / 2 + _WALL * bore
+        lowest_edge = view.deck_clearance + view.stroke
+        self.liner = lowest_edge + self.piston.pin_depth + _LINER * bore
+        self.bottom = lowest_edge + self.piston.length
+        self.crank = crank and view.rod_length is not None
+        half = self.outer
+        if self.crank and view.rod_length is not None:
+            radius = view.crank_radius
+            reach = ((view.rod_length + radius) ** 2 - view.pin_offset**2) ** 0.5
+            self.crank_centre = view.deck_clearance + self.piston.pin_depth + reach
+            self.journal = 0.13 * bore
+            self.bottom = max(self.bottom, self.crank_centre + radius + self.journal)
+            half = max(half, radius + self.journal)
+        self.width, self.height = 2 * half, self.bottom - self.top
+
+
+def draw_cylinder(picture: Picture, sheet: Sheet, cylinder: Cylinder, drop: float) -> None:
+    view, style = cylinder.view, picture.style
+    radius, opening, outer = view.bore / 2, view.gasket_bore / 2, cylinder.outer
+    edge = view.deck_clearance + drop
+    metal, thin = picture.hatch("metal"), style.thin
+    cone, face, roof = cylinder.chamber, cylinder.face, cylinder.roof
+
+    head = [
+        (-outer, cylinder.top),
+        (outer, cylinder.top),
+        (outer, face),
+        (cone.wide, face),
+        (cone.narrow, roof),
+        (-cone.narrow, roof),
+        (-cone.wide, face),
+        (-outer, face),
+    ]
+    picture.shape("head", [sheet.at(*p) for p in head], fill=metal)
+    picture.shape("chamber", [sheet.at(*p) for p in head[3:7]], fill=picture.hatch("chamber"))
+
+    def band(
+        kind: str,
+        left: float,
+        right: float,
+        above: float,
+        below: float,
+        fill: str,
+        **look: str | float,
+    ) -> None:
+        x, y = sheet.at(left, above)
+        picture.rect(
+            kind,
+            x,
+            y,
+            (right - left) * sheet.scale,
+            (below - above) * sheet.scale,
+            fill=fill,
+            **look,
+        )
+
+    for side in (-1, 1):
+        left, right = sorted((side * radius, side * outer))
+        band("wall", left, right, 0.0, cylinder.liner, metal)
+    band("gasket", -opening, opening, face, 0.0, picture.hatch("gasket"), stroke="none")
+    for side in (-1, 1):
+        left, right = sorted((side * opening, side * outer))
+        band("gasket-body", left, right, face, 0.0, style.quiet, stroke="none")
+    if view.deck_clearance > 0:
+        band(
+            "deck", -radius, radius, 0.0, view.deck_clearance, picture.hatch("deck"), stroke="none"
+        )
+    if drop > 0:
+        band(
+            "swept",
+            -radius,
+            radius,
+            view.deck_clearance,
+            edge,
+            picture.hatch("swept"),
+            stroke="none",
+        )
+    draw_crevice(picture, sheet, cylinder.piston, edge)
+    draw_piston(picture, sheet, cylinder.piston, edge)
+    lines = (
+        [(-outer, face, outer, face)]
+        if cone.wide >= outer
+        else [(-outer, face, -cone.wide, face), (cone.wide, face, outer, face)]
+    )
+    picture.lines(
+        "face", [(*sheet.at(a, b), *sheet.at(c, d)) for a, b, c, d in lines], stroke_width=thin
+    )
+    x, y = sheet.at(view.pin_offset, edge + cylinder.piston.pin_depth)
+    picture.circle(
+        "pin", x, y, cylinder.piston.pin_radius * sheet.scale, fill=style.paper, stroke_width=thin
+    )
+
+
+def draw_crank(picture: Picture, sheet: Sheet, cylinder: Cylinder) -> None:
+    view, style, light = cylinder.view, picture.style, picture.style.quiet
+    edge = view.deck_clearance + view.drop
+    piston_pin = sheet.at(view.pin_offset, edge + cylinder.piston.pin_depth)
+    centre = sheet.at(0.0, cylinder.crank_centre)
+    radius = view.crank_radius * sheet.scale
+    crank_pin = around(*centre, radius, view.crank_direction)
+    journal = cylinder.journal * sheet.scale
+    picture.circle(
+        "crank-circle",
+        *centre,
+        radius,
+        stroke=light,
+        stroke_width=style.thin,
+        stroke_dasharray="6 3",
+    )
+    for kind, start, weight in (("crank", centre, 1.1), ("rod", piston_pin, 0.8)):
+        picture.lines(
+            kind,
+            ((*start, *crank_pin),),
+            stroke=light,
+            stroke_width=weight * journal,
+            stroke_linecap="round",
+            stroke_opacity="0.35",
+        )
+    pin = cylinder.piston.pin_radius * sheet.scale
+    for kind, (x, y), size in (
+        ("crank-journal", centre, journal),
+        ("crank-pin", crank_pin, 0.8 * journal),
+        ("rod-end", piston_pin, pin),
+    ):
+        picture.circle(kind, x, y, size, fill=style.paper, stroke=light, stroke_width=style.thin)
+        picture.lines(
+            "centre",
+            ((x - 3, y, x + 3, y), (x, y - 3, x, y + 3)),
+            stroke=light,
+            stroke_width=style.thin,
+        )

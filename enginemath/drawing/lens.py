@@ -1,0 +1,85 @@
+"""The lens: gasket, deck clearance and ring land at the bore's edge, magnified."""
+
+from __future__ import annotations
+
+from enginemath.drawing import dimensions, words
+from enginemath.drawing.cylinder import Cylinder, SectionView, draw_cylinder
+from enginemath.drawing.palette import Style
+from enginemath.drawing.scales import Sheet
+from enginemath.drawing.svg import Picture
+from enginemath.drawing.typeface import LINE, text_width
+
+_LENS = 4.6
+"""Radius of the lens, in the height of the type."""
+_TIMES = (500, 200, 100, 50, 20, 10, 5, 2)
+
+
+def draw_lens(
+    picture: Picture, sheet: Sheet, cylinder: Cylinder, column: float, above: float, unit: str
+) -> float:
+    """The gaps at the bore's edge, magnified, with the piston at top dead centre."""
+    view, style, text = cylinder.view, picture.style, picture.style.text
+    radius = _LENS * text
+    x, y = column + radius, above + 0.8 * text + radius
+    highest, lowest = cylinder.face, max(view.deck_clearance, 0.0)
+    room = 0.9 * radius / ((lowest - highest) * sheet.scale)
+    times = next((m for m in _TIMES if m <= room), 1)
+    spot_x, spot_y = sheet.at(view.bore / 2, (highest + lowest) / 2)
+    closer = sheet.scale * times
+    inside = Sheet(x - view.bore / 2 * closer, y - (highest + lowest) / 2 * closer, closer)
+
+    spot = radius / times
+    picture.circle("spot", spot_x, spot_y, spot, stroke_width=style.thin)
+    away = ((x - spot_x) ** 2 + (y - spot_y) ** 2) ** 0.5
+    across, down = (x - spot_x) / away, (y - spot_y) / away
+    picture.lines(
+        "spot-line",
+        ((spot_x + across * spot, spot_y + down * spot, x - across * radius, y - down * radius),),
+        stroke_width=style.thin,
+    )
+    picture.circle("lens", x, y, radius, fill=style.paper)
+    picture.open_round_window(x, y, radius)
+    draw_cylinder(picture, inside, cylinder, 0.0)
+    picture.close_window()
+    picture.circle("lens", x, y, radius)
+
+    def level(down: float) -> tuple[float, float]:
+        """The height of a level in the lens, and where the lens ends there."""
+        _, height = inside.at(0.0, down)
+        return height, x + max(radius**2 - (height - y) ** 2, 0.0) ** 0.5
+
+    (face, face_end), (deck, deck_end), (edge, edge_end) = map(
+        level, (cylinder.face, 0.0, view.deck_clearance)
+    )
+    picture.lines(
+        "level", ((x, edge, edge_end, edge),), stroke_width=style.thin, stroke_dasharray="9 3 2 3"
+    )
+    near = x + radius + 0.8 * text
+    far = near + 1.0 * text
+    dimensions.gap_upright(picture, face, deck, near, from_x=face_end)
+    dimensions.gap_upright(picture, min(deck, edge), max(deck, edge), far, from_x=deck_end)
+    beside = far + 1.4 * text
+    for name, mm, height, middle, line in (
+        ("gasket", view.gasket_thickness, (face + deck) / 2, y - 2.2 * text, near),
+        ("deck clearance", view.deck_clearance, (deck + edge) / 2, y + 1.2 * text, far),
+    ):
+        picture.trace("leader", ((line, height), (beside - 3, middle)), stroke_width=style.thin)
+        picture.label(
+            f"{name}\n{words.length(mm, unit)}", beside, middle, size=style.small, kind="measure"
+        )
+    foot = y + radius + 0.9 * text
+    picture.label(f"magnified {times} times, piston at TDC", column, foot, size=style.small)
+    foot += LINE * style.text
+    picture.label(
+        f"squish clearance {words.length(view.squish, unit)}", column, foot, kind="measure"
+    )
+    return foot + text
+
+
+def lens_column(view: SectionView, unit: str, style: Style) -> float:
+    """Room on the right for the lens and its labels."""
+    widest = max(
+        text_width(line, style.small)
+        for line in ("deck clearance", words.length(view.deck_clearance, unit))
+    )
+    return (2 * _LENS + 0.8 + 1.0 + 1.4) * style.text + widest + 6
