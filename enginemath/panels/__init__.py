@@ -8,6 +8,7 @@ from enginemath.panels.bore_and_stroke import bore_and_stroke, bore_and_stroke_n
 from enginemath.panels.choose_the_change import choose_the_change, choose_the_change_numbers
 from enginemath.panels.dish_and_dome import dish_and_dome, dish_and_dome_numbers
 from enginemath.panels.gasket_and_deck import gasket_and_deck, gasket_and_deck_numbers
+from enginemath.panels.read_the_tools import read_the_tools, read_the_tools_numbers
 from enginemath.panels.two_volumes import two_volumes, two_volumes_numbers
 
 __all__ = [
@@ -21,6 +22,8 @@ __all__ = [
     "dish_and_dome_numbers",
     "gasket_and_deck",
     "gasket_and_deck_numbers",
+    "read_the_tools",
+    "read_the_tools_numbers",
     "two_volumes",
     "two_volumes_numbers",
 ]

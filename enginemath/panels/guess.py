@@ -5,11 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from html import escape
-
-from ipywidgets import HTML, Button, HBox, Text
 
 from enginemath.panels.dial import PINT_NAME
+from enginemath.panels.entry import Entry
 from enginemath.units import Number, Refused, nominal, read_as, show, show_ratio
 
 
@@ -77,19 +75,13 @@ def read_ratio(text: str) -> float:
     return ratio
 
 
-class Guess(HBox):
+class Guess(Entry):
     """A question, a box for the guess, and after it the judgement."""
 
     def __init__(self, question: Question, given: Callable[[], None]):
         self.question, self._tell = question, given
         self.given = False
-        self.box = Text(description=question.text, continuous_update=False)
-        self.button = Button(description="show the answer")
-        self.feedback = HTML().add_class("em-feedback")
-        self.button.on_click(lambda _: self.submit())
-        self.box.observe(lambda _: self.submit(), "value")
-        super().__init__([self.box, self.button, self.feedback])
-        self.add_class("em-guess")
+        super().__init__(question.text, "show the answer", self._judge)
 
     def ask(self, question: Question | None) -> None:
         """Ask anew, unless a guess was given already."""
@@ -97,19 +89,9 @@ class Guess(HBox):
             self.question = question
             self.box.description = question.text
 
-    def submit(self) -> None:
-        """Take the guess that is in the box."""
-        if self.given:
-            return
-        try:
-            judgement = self.question.judge(self.box.value)
-        except Refused as refusal:
-            self._say(str(refusal) if self.box.value.strip() else "Write a guess first.")
-            return
+    def _judge(self, typed: str) -> str:
+        judgement = self.question.judge(typed)
         self.given = True
-        self.box.disabled = self.button.disabled = True
-        self._say(judgement)
+        self.lock(True)
         self._tell()
-
-    def _say(self, text: str) -> None:
-        self.feedback.value = f"<span>{escape(text)}</span>"
+        return judgement

@@ -154,7 +154,7 @@ class Panel(VBox):
         shown = self.answer_is_shown
         picture = self.picture if shown else self.picture_before_guess
         drawn = picture(self.style_now)
-        self.image.value = drawn.svg()
+        self.image.value = f'<div style="max-width:{drawn.width:g}px">{drawn.svg()}</div>'
         self.status.value = f"<span>{escape(self.words())}</span>" if shown else ""
         for control in self.controls:
             control.disable(not shown)

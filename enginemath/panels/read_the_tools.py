@@ -1,0 +1,141 @@
+"""Lesson 03: instruments to read, drawn at a random setting, and the score."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ipywidgets import Button
+
+from enginemath.drawing.instruments import burette, caliper, depth_micrometer, dial_indicator
+from enginemath.drawing.instruments import micrometer as outside
+from enginemath.drawing.palette import Style
+from enginemath.drawing.svg import Picture
+from enginemath.panels.choice import Choice
+from enginemath.panels.entry import Entry
+from enginemath.panels.panel import Panel
+from enginemath.practice import TOOLS, Judgement, Setting, Tally, Tool, judge, settings
+
+_session = Tally()
+"""The score of all panels of this session."""
+
+
+def read_the_tools_numbers(
+    tool: str = "burette", unit: str = "mL", typed: str = "", *, seed: int = 1, turn: int = 1
+) -> Judgement:
+    """What the panel `read_the_tools` says of a typed reading, without the panel.
+
+    Args:
+        tool, unit: which instrument; see `enginemath.practice.TOOLS`.
+        typed: the reading, with its unit.
+        seed: of the settings.
+        turn: which setting, counted from 1.
+
+    Raises:
+        Refused: no number with a unit of the right kind.
+
+    >>> read_the_tools_numbers("burette", "mL", "23.55 mL").says
+    '0.20 mL too small. That is the top of the meniscus, at the glass; read its lowest point.'
+    """
+    drawn = settings(TOOLS[tool, unit], seed)
+    for _ in range(turn - 1):
+        next(drawn)
+    return judge(next(drawn), typed)
+
+
+def _picture(setting: Setting, key: str, style: Style) -> Picture:
+    """The instrument at its setting."""
+    large, unit, reading = style.frame, setting.tool.unit, setting.reading
+    upright, lying = (455 * large, 520 * large), (850 * large, 380 * large)
+    match setting.tool.name:
+        case "burette":
+            return burette.burette(reading, size=upright, key=key, style=style)
+        case "micrometer":
+            return outside.micrometer(
+                reading, unit, base=setting.base, size=lying, key=key, style=style
+            )
+        case "depth micrometer":
+            return depth_micrometer.depth_micrometer(
+                reading, unit, base=setting.base, key=key, style=style
+            )
+        case "dial indicator":
+            return dial_indicator.dial_indicator(reading, unit, size=upright, key=key, style=style)
+        case _:
+            return caliper.caliper(reading, unit, size=lying, key=key, style=style)
+
+
+class ReadTheTools(Panel):
+    title = "Read the tools"
+
+    def __init__(self, tool: str, unit: str, seed: int, *, projector: bool):
+        self.seed, self.judgement = seed, None
+        options = [(f"{name}, {unit}", tool) for (name, unit), tool in TOOLS.items()]
+        self.tools = Choice("instrument", "metal", options)
+        self.tools.list.value = TOOLS[tool, unit]
+        self.entry = Entry("your reading, with its unit", "check", self._check)
+        self.another = Button(description="another setting")
+        self.another.on_click(lambda _: self.guarded(self.next_setting))
+        self._start()
+        super().__init__(left=[self.tools, self.entry, self.another], projector=projector)
+        self.watch(self.tools.list, self._change_tool)
+
+    @property
+    def tool(self) -> Tool:
+        """The instrument to be read."""
+        return self.tools.chosen
+
+    @property
+    def subject(self) -> str:
+        return f"{self.tool.name}, {self.tool.unit}"
+
+    def next_setting(self) -> None:
+        """Set the instrument anew."""
+        self.setting = next(self._drawn)
+        self.judgement = None
+        self.entry.clear()
+        self.refresh()
+
+    def reset(self) -> None:
+        self._start()
+        self.entry.clear()
+        self.refresh()
+
+    def picture(self, style: Style) -> Picture:
+        return _picture(self.setting, self.key, style)
+
+    def words(self) -> str:
+        return f"Score of this session: {_session}."
+
+    def _start(self) -> None:
+        self._drawn = settings(self.tool, self.seed)
+        self.setting = next(self._drawn)
+        self.judgement = None
+
+    def _change_tool(self) -> None:
+        self.reset()
+
+    def _check(self, typed: str) -> str:
+        judgement = judge(self.setting, typed)
+        _session.note(self.tool, judgement)
+        if judgement.right:
+            self.entry.lock(True)
+        self.refresh()
+        return judgement.says
+
+
+def read_the_tools(
+    tool: str = "burette", unit: str = "", *, seed: int = 1, projector: bool = False
+) -> Any:
+    """Show an instrument at a random setting, to be read and checked.
+
+    Args:
+        tool: shown first: burette, micrometer, depth micrometer, dial indicator or vernier
+            caliper.
+        unit: ``mL``, ``mm`` or ``in``; by default the first that the instrument has.
+        seed: of the settings; the same seed gives a class the same settings.
+        projector: large type and high contrast.
+
+    >>> read_the_tools("micrometer", "in")
+    <panel: Read the tools — micrometer, in>
+    """
+    units = [known for name, known in TOOLS if name == tool]
+    return ReadTheTools(tool, unit or units[0], seed, projector=projector)
