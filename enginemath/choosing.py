@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 import pint
 
@@ -17,7 +17,6 @@ from enginemath.stack import mean_ratio, stack_of, stacks
 from enginemath.units import Quantity, Refused, best, nominal, shop_unit, show, show_ratio
 
 if TYPE_CHECKING:
-    from enginemath.buildsheet import Sheet
     from enginemath.limits import Limit
     from enginemath.planning.combination import Combination
     from enginemath.planning.options import Cut, GasketOption, Options, PistonOption
@@ -94,18 +93,26 @@ def _steps(what: str, depth: str, offered: Cut | None, limit: Limit) -> int:
     return round(steps)
 
 
-def compared(sheet: Sheet, choice: Combination, options: Options) -> str:
-    """How a choice that keeps to every limit stands among all combinations."""
-    from enginemath.planning import plan_report
-
-    report = plan_report(sheet, options, options.combinations)
-    found = f"Of {report['tried']} combinations, {report['feasible']} keep to every limit."
-    if not keeps_all(sheet.engine, choice, options):
+def compared(engine: Engine, choice: Combination, options: Options) -> str:
+    """How a choice stands among all combinations that keep to every limit."""
+    kept = _all_that_keep(engine, options)
+    found = f"Of {options.combinations} combinations, {len(kept)} keep to every limit."
+    if not keeps_all(engine, choice, options):
         return f"{found} Yours is not one of them."
-    cheaper = sum(plan["price"] < choice.price for plan in report["plans"])
+    cheaper = sum(other.price < choice.price for other in kept)
     if cheaper:
         return f"{found} Yours is one; {cheaper} of the others cost less."
     return f"{found} Yours is one, and no other costs less."
+
+
+def _all_that_keep(engine: Engine, options: Options) -> list[Combination]:
+    """All combinations that keep to every limit, ranked as a plan ranks them."""
+    from enginemath.planning.combination import combination_at
+    from enginemath.planning.grid import grid_of
+    from enginemath.planning.search import search
+
+    found = search(grid_of(engine, options), options, options.combinations)
+    return [combination_at(options, place) for place in found.best]
 
 
 def of_wanted_clearance(engine: Engine, ratio: float, cylinder: int = 1) -> Question:
@@ -196,14 +203,13 @@ def _judged(engine: Engine, options: Options) -> Iterator[Judged]:
         f"{show_ratio(target.low, 3)} to {show_ratio(target.high, 3)}",
         target.low - TOUCH <= ratios[0] and ratios[-1] <= target.high + TOUCH,
     )
-    squishes = [engine.squish(number) for number in range(engine.count)]
     if target.squish:
         least, most = target.squish
         wanted = f"{_bare(least, unit)} to {show(most, unit)}"
-        if None in squishes:
+        if engine.squish() is None:
             yield Judged("squish", "not known", wanted, kept=False)
         else:
-            tight, wide = _ends(squishes)
+            tight, wide = _squishes(engine)
             kept = _mm(least) - TOUCH <= _mm(tight) and _mm(wide) <= _mm(most) + TOUCH
             yield Judged("squish", _lengths(tight, wide, unit), wanted, kept)
     highest, deepest = _ends([deck.clearance for deck in engine.decks])
@@ -247,37 +253,47 @@ def keeps_all(engine: Engine, choice: Combination, options: Options) -> bool:
         return False
 
 
-WISHES: dict[str, Callable[[dict[str, Any]], float]] = {
-    "cheapest": lambda plan: plan["price"],
-    "best squish": lambda plan: plan["lowest_squish_mm"],
-    "least metal": lambda plan: plan["deck_cut_mm"] + plan["head_cut_mm"],
+WISHES: dict[str, Callable[[Combination, Engine], float]] = {
+    "cheapest": lambda choice, _: choice.price,
+    "best squish": lambda _, after: _mm(_squishes(after)[0]),
+    "least metal": lambda choice, _: _mm(choice.deck_cut + choice.head_cut),
 }
-"""What the smallest of is wanted; a tie goes to the plan that the report ranks higher."""
+"""What the smallest of is wanted; a tie goes to the plan that is ranked higher."""
 
 
-def by_wish(sheet: Sheet, options: Options) -> str:
+def by_wish(engine: Engine, options: Options) -> str:
     """The plan that serves each wish best, among all that keep to every limit, as a table.
 
     Raises:
-        Refused: no combination keeps to every limit.
+        Refused: no combination keeps to every limit, or no squish is wanted.
     """
-    from enginemath.planning import plan_report
+    from enginemath.planning.combination import machined
 
-    report = plan_report(sheet, options, options.combinations)
-    if not report["plans"]:
+    if options.target.squish is None:
+        raise Refused("no squish range is wanted, so no plan has the best squish")
+
+    kept = [
+        (choice, machined(engine, options, choice)) for choice in _all_that_keep(engine, options)
+    ]
+    if not kept:
         raise Refused("no combination keeps to every limit, so there is nothing to choose from")
-    unit = report["unit"]
-    rows = [
+    unit = shop_unit(engine.cylinder.bore)
+    rows: list[Sequence[str]] = [
         ("wish", "price", "ratio", "tightest squish", "deck cut", "head cut", "gasket", "piston")
     ]
     for wish, measure in WISHES.items():
-        plan = min(report["plans"], key=measure)
-        lengths = [
-            show(Quantity(plan[f"{name}_mm"], "mm"), unit)
-            for name in ("lowest_squish", "deck_cut", "head_cut")
-        ]
-        ratio = show_ratio(plan["compression_ratio"], 3)
-        rows.append((wish, f"{plan['price']:g}", ratio, *lengths, plan["gasket"], plan["piston"]))
+        choice, after = min(kept, key=lambda plan: measure(*plan))
+        lengths = (_squishes(after)[0], choice.deck_cut, choice.head_cut)
+        rows.append(
+            (
+                wish,
+                f"{choice.price:g}",
+                show_ratio(nominal(mean_ratio(after)), 3),
+                *(show(length, unit) for length in lengths),
+                choice.gasket.name,
+                choice.piston.name,
+            )
+        )
     return _table(rows)
 
 
@@ -334,6 +350,11 @@ def _piston(option: PistonOption) -> str:
     if not rise.magnitude:
         return crown
     return f"{crown}, sits {show(abs(rise), unit)} {'higher' if rise.magnitude > 0 else 'lower'}"
+
+
+def _squishes(engine: Engine) -> tuple[pint.Quantity, pint.Quantity]:
+    """The tightest and the widest squish clearance of an engine whose gasket is known."""
+    return _ends([engine.squish(number) for number in range(engine.count)])
 
 
 def _ends(lengths: Sequence[pint.Quantity | None]) -> tuple[pint.Quantity, pint.Quantity]:

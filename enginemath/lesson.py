@@ -8,8 +8,10 @@ import pint
 
 from enginemath import bench_check
 from enginemath.bench import (
+    WATER,
     Fill,
     Repeats,
+    at_temperature,
     deck_clearance,
     flat_plate_crown,
     known_depth_crown,
@@ -32,19 +34,20 @@ from enginemath.classroom import diagnose
 from enginemath.compression import clearance_for, clearance_volume, compression_ratio
 from enginemath.datasets import path
 from enginemath.geometry import annulus, disc
-from enginemath.groupsheet import deck_sides, group_sheet, record
+from enginemath.groupsheet import deck_sides, every_pour, group_sheet, record
 from enginemath.machining import cut_deck, cut_head, effect, fit_gasket, fit_piston, metal_left
 from enginemath.panels import add_it_up, choose_the_change, dish_and_dome, gasket_and_deck
 from enginemath.panels.engines import EngineOrName, engine_of
 from enginemath.parts import Gasket, Piston
 from enginemath.readings import (
+    ByGroup,
     chamber_pours,
     deck_readings,
     fills,
     gauge_readings,
     known_depth_crowns,
 )
-from enginemath.rules import PISTON_BELOW_DECK, REGULAR_FUEL, SQUISH
+from enginemath.rules import CHAMBERS_MATCHED, PISTON_BELOW_DECK, POURS, REGULAR_FUEL, SQUISH
 from enginemath.stack import mean_ratio, stacks
 from enginemath.units import Refused, in_plain_words, read, show, show_ratio
 
@@ -52,9 +55,12 @@ if TYPE_CHECKING:
     from enginemath.planning.options import Options
 
 __all__ = [
+    "CHAMBERS_MATCHED",
     "PISTON_BELOW_DECK",
+    "POURS",
     "REGULAR_FUEL",
     "SQUISH",
+    "WATER",
     "Fill",
     "Gasket",
     "Piston",
@@ -62,10 +68,13 @@ __all__ = [
     "add_it_up",
     "against_claims",
     "annulus",
+    "at_temperature",
     "chamber_pours",
     "check",
     "check_choice",
     "check_deck",
+    "check_mean",
+    "check_odd_pour",
     "check_pour",
     "check_squish",
     "check_wanted_clearance",
@@ -100,6 +109,7 @@ __all__ = [
     "show",
     "show_limits",
     "show_metal_left",
+    "show_pours",
     "show_prices",
     "show_ratio",
     "show_record",
@@ -188,7 +198,7 @@ def show_wishes(sheet: Sheet, options: Options) -> None:
     best squish  222    9.263  0.930 mm         0.250 mm  0.000 mm  thin steel    as measured
     least metal  370    9.182  1.030 mm         0.000 mm  0.000 mm  medium steel  tall, same dish
     """
-    print(by_wish(sheet, options))
+    print(by_wish(sheet.engine, options))
 
 
 def givens(sheet: Sheet) -> None:
@@ -235,6 +245,19 @@ def show_record(table: str, *, cylinder: int, group: str | None = None) -> None:
         print("  ".join(map(str.ljust, line, widths)).rstrip())
 
 
+def show_pours(engine: str) -> None:
+    """Print the chamber volume that each group poured, a line for each cylinder.
+
+    >>> show_pours("heron-one")
+    cylinder  A         B         C         D         E
+    1         12.10 cc  12.05 cc  12.10 cc  11.95 cc  12.05 cc
+    """
+    pours = every_pour(engine)
+    print("  ".join(["cylinder", *(group.ljust(8) for group in pours[1])]).rstrip())
+    for cylinder, by_group in pours.items():
+        print(f"{cylinder:<8}", *(show(volume, "cc") for volume in by_group.values()), sep="  ")
+
+
 def check(sheet: Sheet, **answers: Any) -> None:
     """Say of each answer whether it is right, and if not, which mistake it shows.
 
@@ -267,6 +290,39 @@ def check_pour(
     """
     question = bench_check.of_pour(fills(engine, cylinder, method)[group])
     print(f"poured volume: {question.verdict(_as_written(volume))}")
+
+
+def check_mean(readings: ByGroup, *, mean: Any) -> None:
+    """Say whether the mean of the groups' readings is right, and if not, what went wrong.
+
+    >>> check_mean(chamber_pours("heron-one", 1), mean="60.25 cc")
+    mean: not yet. That is the sum. How many readings are in it?
+    """
+    question = bench_check.of_mean(list(readings.values()))
+    print(f"mean: {question.verdict(_as_written(mean))}")
+
+
+def check_odd_pour(engine: str, *, cylinder: Any, group: Any, mean: Any = None) -> None:
+    """Say whether a careless pour was found, and whether the others' mean is right.
+
+    Args:
+        engine: such as ``"heron-four"``.
+        cylinder: the answer, a number from 1.
+        group: the answer, a letter.
+        mean: the answer for that chamber's mean without the careless pour; None: not asked for.
+
+    >>> check_odd_pour("heron-one", cylinder="1", group="E")
+    careless pour: not yet. That one lies 0.02 cc from the middle of the others; one lies farther
+    """
+    odd = bench_check.OddPour(every_pour(engine))
+    number = _as_written(cylinder)
+    print(f"careless pour: {odd.verdict(number, _as_written(group))}")
+    if mean is not None:
+        question = odd.kept_mean(number)
+        verdict = (
+            question.verdict(_as_written(mean)) if question else "find the careless pour first"
+        )
+        print(f"mean of the others: {verdict}")
 
 
 def check_deck(sides: tuple[str, str], *, clearance: Any, above: bool = False) -> None:
@@ -333,7 +389,7 @@ def compare_choice(sheet: Sheet, options: Options, **choice: str) -> None:
         sheet, options, choice: see `check_choice`.
     """
     try:
-        print(compared(sheet, choice_of(options, **choice), options))
+        print(compared(sheet.engine, choice_of(options, **choice), options))
     except Refused as refusal:
         print(refusal)
 
