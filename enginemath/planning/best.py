@@ -1,0 +1,90 @@
+"""The first few of very many, by three measures in turn, without keeping the rest."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from enginemath.planning.choices import Array
+
+TIE = 1e-9
+"""Second and third measures that are closer than this are equal."""
+
+
+@dataclass(frozen=True)
+class Places:
+    """Combinations with the measures by which they are ranked, the smallest first."""
+
+    first: Array
+    second: Array
+    third: Array
+    number: Array
+    """Place in the grid; breaks a tie."""
+
+    def __len__(self) -> int:
+        return len(self.number)
+
+    def __getitem__(self, which: Array | slice) -> Places:
+        return Places(self.first[which], self.second[which], self.third[which], self.number[which])
+
+
+class Best:
+    """Keeps the best of all that it is offered.
+
+    >>> best = Best(2)
+    >>> best.offer(Places(*(np.array(row) for row in ([3, 1, 1], [0, 9, 2], [0, 0, 0], [0, 1, 2]))))
+    >>> best.kept.number
+    array([2, 1])
+    """
+
+    def __init__(self, count: int):
+        self.count = count
+        nothing = np.empty(0)
+        self.kept = Places(nothing, nothing, nothing, nothing.astype(np.int64))
+
+    @property
+    def full(self) -> bool:
+        """Whether a newcomer has to be better than the worst kept."""
+        return len(self.kept) == self.count
+
+    @property
+    def worst(self) -> tuple[float, float]:
+        """First and second measure that a newcomer must not exceed."""
+        if not self.full:
+            return np.inf, np.inf
+        return self.kept.first[-1], self.kept.second[-1]
+
+    def offer(self, places: Places) -> None:
+        """Take in what is better than the worst kept."""
+        first, second = self.worst
+        better = (places.first < first) | (
+            (places.first == first) & (places.second <= second + TIE)
+        )
+        newcomers = self._shortened(places[better])
+        if len(newcomers):
+            both = _joined(self.kept, newcomers)
+            order = np.lexsort(
+                (both.number, np.round(both.third / TIE), np.round(both.second / TIE), both.first)
+            )
+            self.kept = both[order[: self.count]]
+
+    def _shortened(self, places: Places) -> Places:
+        """Drop most of what will not be kept, without sorting."""
+        if len(places) <= self.count:
+            return places
+        last = np.partition(places.first, self.count - 1)[self.count - 1]
+        ahead = places.first < last
+        level = places.first == last
+        room = self.count - np.count_nonzero(ahead)
+        furthest = np.partition(places.second[level], room - 1)[room - 1]
+        return places[ahead | (level & (places.second <= furthest + TIE))]
+
+
+def _joined(a: Places, b: Places) -> Places:
+    return Places(
+        *(
+            np.concatenate((getattr(a, name), getattr(b, name)))
+            for name in ("first", "second", "third", "number")
+        )
+    )

@@ -1,0 +1,172 @@
+"""An engine and all that could be done to it, as bare numbers in mm and cc."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import pint
+
+from enginemath.compression import clearance_volume, compression_ratio
+from enginemath.geometry import disc
+from enginemath.parts import Engine, Gasket
+from enginemath.planning.choices import Array, Choices
+from enginemath.planning.options import Cut, Options
+from enginemath.stack import stacks
+from enginemath.units import nominal
+
+PRICE_STEPS = 10_000
+
+
+@dataclass(frozen=True)
+class Grid:
+    """An engine and the choices for it; best values only, without uncertainties."""
+
+    gaskets: Choices
+    pistons: Choices
+    deck_cuts: Choices
+    head_cuts: Choices
+    swept: float
+    rest: Array
+    """What no choice touches of the clearance volume, in cc: one for each kind of cylinder."""
+    share: Array
+    """Share of the cylinders that are of each kind."""
+    decks: Array
+    """Deck clearance of each cylinder as measured, in mm."""
+    smallest_chamber: float
+
+    @property
+    def rows_shape(self) -> tuple[int, int, int]:
+        """Number of gaskets, pistons and deck cuts."""
+        return len(self.gaskets), len(self.pistons), len(self.deck_cuts)
+
+    @property
+    def combinations(self) -> int:
+        """Number of ways to combine the choices."""
+        return math.prod(self.rows_shape) * len(self.head_cuts)
+
+    def rows(self, gaskets: slice, pistons: slice, deck_cuts: slice) -> Choices:
+        """Combinations of some gaskets, pistons and deck cuts."""
+        return self.gaskets[gaskets].times(self.pistons[pistons]).times(self.deck_cuts[deck_cuts])
+
+    def at(self, gasket: int, piston: int, deck_cut: int, head_cut: int) -> Choices:
+        """A single combination."""
+        rows = self.rows(*(slice(number, number + 1) for number in (gasket, piston, deck_cut)))
+        return rows.times(self.head_cuts[head_cut : head_cut + 1])
+
+    def ratios(self, clearance: Array) -> list[Array]:
+        """Ratio of each kind of cylinder, from what the choices add to the clearance volume."""
+        return [compression_ratio(self.swept, clearance + rest) for rest in self.rest]
+
+    def mean_ratio(self, clearance: Array) -> Array:
+        """Mean ratio over the cylinders, from what the choices add to the clearance volume."""
+        mean = 0.0
+        for ratio, share in zip(self.ratios(clearance), self.share, strict=True):
+            mean = mean + share * ratio
+        return mean
+
+    def thinned(self, finest: float) -> Grid:
+        """The same grid with cuts in no finer steps than `finest`, in mm."""
+        return replace(
+            self,
+            deck_cuts=_thinned(self.deck_cuts, finest),
+            head_cuts=_thinned(self.head_cuts, finest),
+        )
+
+
+def grid_of(engine: Engine, options: Options) -> Grid:
+    """The grid of an engine and the options for it."""
+    bore = _mm(engine.cylinder.bore)
+    gaskets = [option.gasket or engine.gasket for option in options.gaskets]
+    pistons = [option.piston or engine.piston for option in options.pistons]
+    rises = np.array([_mm(option.rise) for option in options.pistons])
+    deck_cuts, head_cuts = _depths(options.deck_cut), _depths(options.head_cut)
+    area = options.head_cut.open_area.m_as("mm**2") if options.head_cut else 0.0
+    untouched = [
+        clearance_volume(_cc(stack.chamber), 0.0, _cc(stack.deck), crevice=_cc(stack.crevice))
+        for stack in stacks(engine)
+    ]
+    kinds, counts = np.unique(untouched, return_counts=True)
+    after_gasket, after_piston, after_deck_cut = (
+        math.prod(options.shape[axis:]) for axis in (1, 2, 3)
+    )
+    return Grid(
+        gaskets=_choices(
+            [option.price for option in options.gaskets],
+            after_gasket,
+            clearance=[_cc(gasket.volume) for gasket in gaskets],
+            squish=[_thickness(gasket) for gasket in gaskets],
+        ),
+        pistons=_choices(
+            [option.price for option in options.pistons],
+            after_piston,
+            clearance=np.array([_cc(piston.crown) for piston in pistons])
+            - disc(bore, rises) / _MM3_PER_CC,
+            deck=-rises,
+            squish=-rises,
+        ),
+        deck_cuts=_choices(
+            _paid_once(options.deck_cut, deck_cuts),
+            after_deck_cut,
+            clearance=-disc(bore, deck_cuts) / _MM3_PER_CC,
+            deck=-deck_cuts,
+            squish=-deck_cuts,
+            metal=deck_cuts,
+        ),
+        head_cuts=_choices(
+            _paid_once(options.head_cut, head_cuts),
+            1,
+            clearance=-area * head_cuts / _MM3_PER_CC,
+            metal=head_cuts,
+        ),
+        swept=_cc(engine.cylinder.swept),
+        rest=kinds,
+        share=counts / engine.count,
+        decks=np.array([_mm(deck.clearance) for deck in engine.decks]),
+        smallest_chamber=min(_cc(chamber.volume) for chamber in engine.chambers),
+    )
+
+
+_MM3_PER_CC = 1000
+
+
+def _choices(
+    price: Any, stride: int, clearance: Any, deck: Any = 0, squish: Any = 0, metal: Any = 0
+) -> Choices:
+    nothing = np.zeros(len(price))
+    return Choices(
+        place=np.arange(len(price)) * stride,
+        clearance=nothing + clearance,
+        deck=nothing + deck,
+        squish=nothing + squish,
+        price=np.round(np.multiply(price, float(PRICE_STEPS))),
+        metal=nothing + metal,
+    )
+
+
+def _depths(cut: Cut | None) -> Array:
+    return np.arange(cut.steps + 1) * _mm(cut.step) if cut else np.zeros(1)
+
+
+def _paid_once(cut: Cut | None, depths: Array) -> Array:
+    return np.where(depths > 0, cut.price if cut else 0.0, 0.0)
+
+
+def _thinned(cuts: Choices, finest: float) -> Choices:
+    step = cuts.metal[1] if len(cuts) > 1 else finest
+    return cuts[:: max(1, int(finest / step + 1e-9))]
+
+
+def _thickness(gasket: Gasket) -> float:
+    thickness = gasket.compressed_thickness
+    return float("nan") if thickness is None else _mm(thickness)
+
+
+def _mm(length: pint.Quantity) -> float:
+    return nominal(length.m_as("mm"))
+
+
+def _cc(volume: pint.Quantity) -> float:
+    return nominal(volume.m_as("cc"))

@@ -1,0 +1,78 @@
+"""Trying every combination: how many are feasible, the best, the trade-off, the nearest misses."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+from enginemath.planning.feasible import Feasible
+from enginemath.planning.front import Front
+from enginemath.planning.grid import Grid
+from enginemath.planning.misses import Misses
+from enginemath.planning.options import Options
+from enginemath.planning.sweep import Progress, sweep
+
+_WORTH_A_BAR = 50_000_000
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a search found; combinations are given by their place in the grid."""
+
+    tried: int
+    complete: bool
+    """False where the search was interrupted."""
+    feasible: int
+    best: list[int]
+    front: list[int] | None = None
+    """None where it was not worked out."""
+    nearest_misses: list[int] = field(default_factory=list)
+
+
+def search(grid: Grid, options: Options, top: int) -> Found:
+    """Try every combination; an interrupt keeps what was found so far.
+
+    Args:
+        grid: of the engine and the options.
+        options: with the target and the limits.
+        top: number of plans, and of nearest misses, to keep.
+    """
+    feasible = Feasible(grid, options, top)
+    with _bar("plans", grid) as progress:
+        swept = sweep(grid, feasible, progress)
+    best = feasible.best.kept
+    if not swept.complete:
+        return Found(swept.tried, False, feasible.count, best.number.tolist())
+    if not feasible.count:
+        misses = Misses(grid, options, top)
+        with _bar("nearest misses", grid) as progress:
+            complete = sweep(grid, misses, progress).complete
+        nearest = misses.nearest.kept.number.tolist()
+        return Found(swept.tried, complete, 0, [], [], nearest)
+    return Found(
+        swept.tried, True, feasible.count, best.number.tolist(), _front(grid, options, feasible)
+    )
+
+
+def _front(grid: Grid, options: Options, feasible: Feasible) -> list[int] | None:
+    front = Front(grid, options)
+    if not front.known:
+        return None
+    front.offer(feasible.best.kept)
+    with _bar("trade-off", front.grid) as progress:
+        complete = sweep(front.grid, front, progress).complete
+    return front.numbers if complete else None
+
+
+@contextmanager
+def _bar(what: str, grid: Grid) -> Iterator[Progress]:
+    """A progress bar on standard error, where somebody may be waiting in front of it."""
+    if grid.combinations < _WORTH_A_BAR or not sys.stderr.isatty():
+        yield lambda _: None
+        return
+    from tqdm import tqdm
+
+    with tqdm(total=grid.combinations, desc=what, unit="", unit_scale=True, leave=False) as bar:
+        yield bar.update

@@ -1,0 +1,90 @@
+"""Every combination once, in blocks that fit the processor's cache, however many there are."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from enginemath.limits import CHAMBER
+from enginemath.planning.choices import Choices
+from enginemath.planning.grid import Grid
+
+TILE = 65_536
+"""Combinations worked at once."""
+_ROWS = 32_768
+_BLOCK = 16_777_216
+
+Progress = Callable[[int], object]
+"""Is told, block after block, how many combinations were tried."""
+
+
+class Visitor(Protocol):
+    """Looks at every combination: rows of gasket, piston and deck cut by head cuts."""
+
+    def screen(self, rows: Choices) -> Choices:
+        """The rows worth trying with the head cuts."""
+
+    def visit(self, rows: Choices, head_cuts: slice) -> None:
+        """Try rows with some head cuts, a tile of combinations: all with a cut, or all without."""
+
+
+@dataclass(frozen=True)
+class Swept:
+    """How far a sweep came."""
+
+    tried: int
+    complete: bool
+
+
+def sweep(grid: Grid, visitor: Visitor, progress: Progress) -> Swept:
+    """Show every combination to a visitor; an interrupt ends the sweep early.
+
+    A row or a head cut that can never fit counts as tried at once.
+    """
+    head_cuts, usable = len(grid.head_cuts), _usable_head_cuts(grid)
+    tried = 0
+    try:
+        for block in _blocks(grid.rows_shape, max(1, min(_ROWS, _BLOCK // head_cuts))):
+            found = grid.rows(*block)
+            rows = visitor.screen(found)
+            left = len(found) * head_cuts
+            for some, cuts in _tiles(len(rows), usable):
+                visitor.visit(rows[some], cuts)
+                done = (some.stop - some.start) * (cuts.stop - cuts.start)
+                tried, left = tried + done, left - done
+                progress(done)
+            tried += left
+            progress(left)
+    except KeyboardInterrupt:
+        return Swept(tried, complete=False)
+    return Swept(tried, complete=True)
+
+
+def _usable_head_cuts(grid: Grid) -> int:
+    """How many of the head cuts leave a chamber; deeper ones never do."""
+    left = grid.smallest_chamber + grid.head_cuts.clearance
+    return int(np.count_nonzero(left >= CHAMBER.low))
+
+
+def _tiles(rows: int, head_cuts: int) -> Iterator[tuple[slice, ...]]:
+    yield from _blocks((rows, 1), TILE)
+    for some, cuts in _blocks((rows, head_cuts - 1), TILE):
+        yield some, slice(cuts.start + 1, cuts.stop + 1)
+
+
+def _blocks(shape: Sequence[int], most: int) -> Iterator[tuple[slice, ...]]:
+    """Cut a grid into blocks of at most a number of places, in the grid's own order."""
+    lengths: list[int] = []
+    room = most
+    for count in reversed(shape):
+        lengths.insert(0, max(1, min(count, room)))
+        room //= lengths[0]
+    ranges = [
+        [slice(start, min(start + length, count)) for start in range(0, count, length)]
+        for count, length in zip(shape, lengths, strict=True)
+    ]
+    return itertools.product(*ranges)

@@ -1,0 +1,143 @@
+"""What `enginemath plan` says, as a page for the machine shop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
+from typing import Any
+
+from enginemath.planning.options import AS_MEASURED
+from enginemath.rules import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
+from enginemath.units import Quantity, show, show_ratio
+
+_PAGE_WIDTH = 96
+_COLUMNS = "price", "ratio", "in band", "squish", "deck", "deck cut", "head cut", "gasket", "piston"
+_CAUTIONS = (
+    "A computed ratio is not permission to cut or to run. The maker's minimum and a qualified "
+    "machine shop decide what may be cut; local codes come first.",
+    "A cut changes valve timing (overhead cam), valve and piston clearances, the fit of the intake "
+    "and how often it can be cut again. Fresh cuts are sharp: gloves and eye protection.",
+)
+
+
+def plan_text(report: dict[str, Any]) -> str:
+    """A plan's report as a page: the plans, what to check after the first one, and cautions.
+
+    Args:
+        report: see `plan_report`.
+    """
+    lines = _folded(_heading(report))
+    if report["plans"]:
+        lines += ["", *_table(report["plans"], report["unit"]), ""]
+        lines += _folded(_checks(report["plans"][0], report["unit"]))
+    elif report["nearest_misses"]:
+        lines += ["", "The nearest misses:", ""]
+        lines += [*_table(report["nearest_misses"], report["unit"]), ""]
+        for number, miss in enumerate(report["nearest_misses"], start=1):
+            lines += _folded([f"{number}: {broken}" for broken in miss["breaks"]])
+    lines += ["", *_folded([f"! {warning}" for warning in report["warnings"]])]
+    return "\n".join([*lines, *_folded(_CAUTIONS)])
+
+
+def _heading(report: dict[str, Any]) -> Iterator[str]:
+    target, unit = report["target"], report["unit"]
+    low, high = (show_ratio(end) for end in target["ratio"])
+    wanted = f"Wanted in every cylinder: ratio {low} to {high}, aim {show_ratio(target['aim'])}"
+    if target["squish_mm"]:
+        tight, wide = (_length(end, unit) for end in target["squish_mm"])
+        wanted += f"; squish {tight} to {wide} {unit}"
+    yield f"{_plain(report['name'])}: ratio {show_ratio(report['compression_ratio'])} as measured"
+    yield wanted
+    yield _found(report)
+
+
+def _found(report: dict[str, Any]) -> str:
+    tried, feasible = (f"{report[count]:,}".replace(",", " ") for count in ("tried", "feasible"))
+    if not report["complete"]:
+        so_far = f"Stopped early: {tried} of {report['combinations']:,} combinations tried"
+        return f"{so_far.replace(',', ' ')}, {feasible} keep to every limit so far"
+    if not report["feasible"]:
+        return f"{tried} combinations tried: none keeps to every limit"
+    if report["feasible"] == 1:
+        return f"{tried} combinations tried: one keeps to every limit"
+    shown = len(report["plans"])
+    order = "cheapest first, then nearest to the aim, then least metal removed"
+    return f"{tried} combinations tried: {feasible} keep to every limit; {shown} shown, {order}"
+
+
+def _table(plans: Sequence[dict[str, Any]], unit: str) -> list[str]:
+    rows = [("", *_COLUMNS), ("", "", "", "", *[unit] * 4, "", "")]
+    rows += [(str(number), *_row(plan, unit)) for number, plan in enumerate(plans, start=1)]
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    parts = _COLUMNS.index("gasket") + 1
+    return [
+        "  ".join(
+            cell.ljust(width) if column >= parts else cell.rjust(width)
+            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+        for row in rows
+    ]
+
+
+def _row(plan: dict[str, Any], unit: str) -> tuple[str, ...]:
+    chance = plan.get("in_band_probability")
+    return (
+        f"{plan['price']:g}",
+        show_ratio(plan["compression_ratio"], 3),
+        "-" if chance is None else _percent(chance),
+        "-" if plan["squish_mm"] is None else _length(plan["squish_mm"], unit),
+        _length(plan["deck_clearance_mm"], unit),
+        *(
+            _length(plan[cut], unit) if plan[cut] else "none"
+            for cut in ("deck_cut_mm", "head_cut_mm")
+        ),
+        _plain(plan["gasket"]),
+        _plain(plan["piston"]),
+    )
+
+
+def _checks(plan: dict[str, Any], unit: str) -> Iterator[str]:
+    """What to measure again once the work of the first plan is done."""
+    yield "After the work of plan 1, measure again before anything is bolted together for good:"
+    if plan["deck_cut_mm"] or plan["piston"] != AS_MEASURED:
+        yield (
+            "- deck clearance of every cylinder, on both sides of the pin: "
+            f"{_length(plan['deck_clearance_mm'], unit)} {unit} is planned"
+        )
+    if plan["head_cut_mm"]:
+        yield "- every chamber, plug and valves in: pour it again, at least three times"
+    if plan["gasket"] != AS_MEASURED:
+        yield "- the new gasket's compressed thickness and opening"
+    if plan["piston"] != AS_MEASURED:
+        yield "- the new crowns: dish or dome and reliefs, by the known-depth method"
+    if plan["squish_mm"] is not None:
+        yield (
+            f"- squish clearance: {_length(plan['squish_mm'], unit)} {unit} is planned, "
+            f"{_length(plan['lowest_squish_mm'], unit)} {unit} in the tightest cylinder"
+        )
+    yield (
+        f"- piston to valve: {PISTON_TO_INTAKE_VALVE.range} intake, "
+        f"{PISTON_TO_EXHAUST_VALVE.range} exhaust ({PISTON_TO_INTAKE_VALVE.status}); "
+        "the cam's maker decides"
+    )
+    if plan["deck_cut_mm"] or plan["head_cut_mm"]:
+        yield "- what is left above the maker's minimum; on a V engine, the fit of the intake"
+    yield "- the ratio, from the new readings on a new sheet"
+
+
+def _folded(lines: Iterator[str] | Sequence[str]) -> list[str]:
+    return [part for line in lines for part in wrap(line, _PAGE_WIDTH, subsequent_indent="  ")]
+
+
+def _percent(chance: float) -> str:
+    if 0.995 <= chance < 0.9999:
+        return ">99 %"
+    return f"{100 * chance:.0f} %"
+
+
+def _length(mm: float, unit: str) -> str:
+    return show(Quantity(mm, "mm"), unit).removesuffix(f" {unit}")
+
+
+def _plain(name: str) -> str:
+    return "".join(letter if letter.isprintable() else "?" for letter in name)
