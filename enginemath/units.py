@@ -5,7 +5,6 @@ Text is read with a small grammar of our own and never evaluated; pint gets a nu
 
 from __future__ import annotations
 
-import math
 import re
 from functools import cache
 from pathlib import Path
@@ -70,6 +69,8 @@ _VALUE = re.compile(
     re.VERBOSE,
 )
 _LONGEST = 80
+_LARGEST = 1e30
+"""Far beyond any measurement in any unit, and its square is still a number."""
 
 
 def read(text: str) -> pint.Quantity:
@@ -371,7 +372,7 @@ def _finite(text: str, number: str) -> float:
     value = _number(number)
     if value is None:
         raise Refused(f'{_quote(text)}: no such fraction; write one like "3 29/32 in"')
-    if not math.isfinite(value):
+    if not value < _LARGEST:
         raise Refused(f"{_quote(text)}: not a number that can be measured")
     return value
 

@@ -115,7 +115,7 @@ MEANT = [
     # So unsure that it says nothing.
     (limits.BORE, "92 ± 95 mm", "± 95 mm is so wide that the reading says nothing"),
     (limits.CHAMBER, "47.5 ± 1e9 cc", "so wide"),
-    (limits.DECK_CLEARANCE, "0 ± 1e200 mm", "so wide"),
+    (limits.DECK_CLEARANCE, "0 ± 1e20 mm", "so wide"),
 ]
 
 

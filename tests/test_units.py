@@ -164,6 +164,8 @@ REFUSED = [
     ("inf cc", NO_NUMBER),
     ("-infinity mm", NO_NUMBER),
     ("1e999 mm", NO_NUMBER),
+    ("1e200 mm", NO_NUMBER),
+    ("5 ± 1e200 mm", NO_NUMBER),
     ("5 ± 1e999 mm", NO_NUMBER),
     # Units that the kit does not know.
     ("5 furlongs", '"furlongs" is no unit this kit knows'),
