@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from statistics import median
 
 import pint
 
@@ -105,6 +106,76 @@ def of_pour(fills: Sequence[Fill]) -> Question:
             ("You took off the first start reading only.", sum(ends, nothing) - starts[0]),
         ],
     )
+
+
+def of_mean(readings: Sequence[pint.Quantity], careless: pint.Quantity | None = None) -> Question:
+    """The mean of several readings of one thing.
+
+    Args:
+        readings: those that belong in it.
+        careless: one more, which does not belong in it.
+
+    >>> of_mean([Quantity(46.6, "cc"), Quantity(46.8, "cc")]).verdict("93.40 cc")
+    'not yet. That is the sum. How many readings are in it?'
+    """
+    total = sum(readings[1:], readings[0])
+    slips = [("That is the sum. How many readings are in it?", total)]
+    slips += [("That is one reading alone.", reading) for reading in readings]
+    if careless is not None:
+        everything = (total + careless) / (len(readings) + 1)
+        slips.append(("The careless reading is still in it.", everything))
+    return Question(total / len(readings), slips)
+
+
+@dataclass(frozen=True)
+class OddPour:
+    """The pour that lies farthest from what the other groups poured into the same chamber.
+
+    Args:
+        pours: volume of each pour, by cylinder and group.
+    """
+
+    pours: Mapping[int, Mapping[str, pint.Quantity]]
+
+    @property
+    def where(self) -> tuple[int, str]:
+        """Cylinder and group of the odd one."""
+        places = [(cylinder, group) for cylinder in self.pours for group in self.pours[cylinder]]
+        return max(places, key=lambda place: abs(self.gap(*place)))
+
+    def gap(self, cylinder: int, group: str) -> float:
+        """How far a pour lies above the middle of the others in its chamber, in cc."""
+        pours = {name: nominal(volume.m_as("cc")) for name, volume in self.pours[cylinder].items()}
+        return pours.pop(group) - median(pours.values())
+
+    def verdict(self, cylinder: str, group: str) -> str:
+        """Judge which pour a student picks, whatever is written."""
+        number, letter = _last_word(cylinder), _last_word(group)
+        if not number or not letter:
+            return "nothing written yet"
+        if number not in map(str, self.pours):
+            return f'"{cylinder}": write the number of a cylinder, 1 to {len(self.pours)}'
+        chamber = self.pours[int(number)]
+        if letter not in chamber:
+            return f'"{group}": write the letter of a group, {min(chamber)} to {max(chamber)}'
+        if (int(number), letter) == self.where:
+            return "right"
+        gap = abs(self.gap(int(number), letter))
+        return f"not yet. That one lies {gap:.2f} cc from the others' middle; one lies farther"
+
+    def kept_mean(self, cylinder: str) -> Question | None:
+        """The mean of a chamber without the odd pour; None where it is of another chamber."""
+        number, odd = self.where
+        if _last_word(cylinder) != str(number):
+            return None
+        chamber = self.pours[number]
+        kept = [volume for group, volume in chamber.items() if group != odd]
+        return of_mean(kept, careless=chamber[odd])
+
+
+def _last_word(text: str) -> str:
+    """``"C"`` from ``" group c"``."""
+    return (text.split() or [""])[-1].upper()
 
 
 def of_deck(one_side: str | pint.Quantity, other_side: str | pint.Quantity) -> Question:

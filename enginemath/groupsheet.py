@@ -7,7 +7,7 @@ from typing import Any
 from enginemath.bench import deck_clearance, poured_volume
 from enginemath.buildsheet import Sheet
 from enginemath.datasets import rows
-from enginemath.readings import fills
+from enginemath.readings import ByGroup, chamber_pours, fills
 from enginemath.units import Quantity, Refused, read
 
 
@@ -34,6 +34,16 @@ def record(table: str, *, cylinder: int, group: str | None = None) -> list[dict[
         whose = f"group {group}, " if group else ""
         raise Refused(f"{table}: {whose}cylinder {cylinder}: no reading on record")
     return found
+
+
+def every_pour(engine: str) -> dict[int, ByGroup]:
+    """The chamber volume that each group poured, in cc, by cylinder.
+
+    >>> [len(by_group) for by_group in every_pour("heron-four").values()]
+    [5, 5, 5, 5]
+    """
+    numbers = {int(row["cylinder"]) for row in rows(f"{engine}-pours.csv")}
+    return {number: chamber_pours(engine, number) for number in sorted(numbers)}
 
 
 def deck_sides(engine: str, *, cylinder: int, group: str) -> tuple[str, str]:

@@ -36,7 +36,13 @@ from enginemath.datasets import path
 from enginemath.geometry import annulus, disc
 from enginemath.groupsheet import deck_sides, every_pour, group_sheet, record
 from enginemath.machining import cut_deck, cut_head, effect, fit_gasket, fit_piston, metal_left
-from enginemath.panels import add_it_up, choose_the_change, dish_and_dome, gasket_and_deck
+from enginemath.panels import (
+    add_it_up,
+    choose_the_change,
+    dish_and_dome,
+    gasket_and_deck,
+    read_the_tools,
+)
 from enginemath.panels.engines import EngineOrName, engine_of
 from enginemath.parts import Gasket, Piston
 from enginemath.readings import (
@@ -49,6 +55,7 @@ from enginemath.readings import (
 )
 from enginemath.rules import CHAMBERS_MATCHED, PISTON_BELOW_DECK, POURS, REGULAR_FUEL, SQUISH
 from enginemath.stack import mean_ratio, stacks
+from enginemath.tool_to_read import StillTool, reading_verdict, show_tool, tool_to_read
 from enginemath.units import Refused, in_plain_words, read, show, show_ratio
 
 if TYPE_CHECKING:
@@ -76,6 +83,7 @@ __all__ = [
     "check_mean",
     "check_odd_pour",
     "check_pour",
+    "check_reading",
     "check_squish",
     "check_wanted_clearance",
     "choose_the_change",
@@ -106,6 +114,7 @@ __all__ = [
     "mean_ratio",
     "poured_volume",
     "read",
+    "read_the_tools",
     "show",
     "show_limits",
     "show_metal_left",
@@ -113,8 +122,10 @@ __all__ = [
     "show_prices",
     "show_ratio",
     "show_record",
+    "show_tool",
     "show_wishes",
     "stacks",
+    "tool_to_read",
     "try_all",
     "what_the_crown_is",
     "with_target",
@@ -292,6 +303,15 @@ def check_pour(
     print(f"poured volume: {question.verdict(_as_written(volume))}")
 
 
+def check_reading(tool: StillTool, reading: Any) -> None:
+    """Say whether a drawn tool was read right, and if not, how it was misread.
+
+    >>> check_reading(tool_to_read("micrometer", "mm", 7), "18.38 mm")
+    micrometer: not yet. 0.50 mm too small. A half-millimetre line below the datum line was missed.
+    """
+    print(f"{tool.setting.tool.name}: {reading_verdict(tool, _as_written(reading))}")
+
+
 def check_mean(readings: ByGroup, *, mean: Any) -> None:
     """Say whether the mean of the groups' readings is right, and if not, what went wrong.
 
@@ -312,7 +332,7 @@ def check_odd_pour(engine: str, *, cylinder: Any, group: Any, mean: Any = None) 
         mean: the answer for that chamber's mean without the careless pour; None: not asked for.
 
     >>> check_odd_pour("heron-one", cylinder="1", group="E")
-    careless pour: not yet. That one lies 0.02 cc from the middle of the others; one lies farther
+    careless pour: not yet. That one lies 0.02 cc from the others' middle; one lies farther
     """
     odd = bench_check.OddPour(every_pour(engine))
     number = _as_written(cylinder)
@@ -418,8 +438,8 @@ def say_plainly(error: BaseException) -> str:
     """One sentence for a student about what went wrong in a cell.
 
     >>> say_plainly(NameError("name 'bor' is not defined", name="bor"))
-    "bor is not a name that has a value yet: run the cells above, check its spelling, or put \
-your answer in quotes"
+    'bor is not a name that has a value yet: run the cells above, check its spelling, or put \
+your answer in quotes'
     """
     if isinstance(error, Refused):
         return str(error)

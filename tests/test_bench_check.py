@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from enginemath.bench import Fill
-from enginemath.bench_check import Question, of_deck, of_pour, of_squish
+from enginemath.bench_check import OddPour, Question, of_deck, of_mean, of_pour, of_squish
 from enginemath.buildsheet import EXAMPLE, parse
 from enginemath.units import Refused, read
 
@@ -116,6 +116,69 @@ def test_no_squish_without_a_thickness() -> None:
     )
     with pytest.raises(Refused, match="thickness is not known"):
         of_squish(sheet.engine)
+
+
+MEAN = of_mean([read("46.6 cc"), read("46.7 cc"), read("46.8 cc")], careless=read("45.5 cc"))
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("46.70 cc", "That is one reading alone."),
+        ("140.1 cc", "That is the sum."),
+        ("46.40 cc", "still in it"),  # 185.6 / 4
+    ],
+)
+def test_a_mean_and_its_slips(text: str, says: str) -> None:
+    assert MEAN.right.m_as("cc") == pytest.approx(46.7)
+    question = Question(read("46.65 cc"), MEAN.slips)
+    assert says in question.verdict(text)
+    assert MEAN.verdict("46.7 cc") == "right"
+
+
+ODD = OddPour(
+    {
+        1: {"A": read("46.8 cc"), "B": read("47.0 cc"), "C": read("46.9 cc")},
+        2: {"A": read("47.2 cc"), "B": read("46.2 cc"), "C": read("47.4 cc")},
+    }
+)
+
+
+def test_the_odd_pour_is_the_one_far_from_its_own_chamber() -> None:
+    assert ODD.where == (2, "B")
+    assert ODD.gap(2, "B") == pytest.approx(-1.1)
+
+
+@pytest.mark.parametrize(
+    ("cylinder", "group", "says"),
+    [
+        ("2", "B", "right"),
+        ("cylinder 2", " group b", "right"),
+        ("1", "A", "not yet. That one lies 0.15 cc"),
+        ("", "B", "nothing written yet"),
+        ("2", "", "nothing written yet"),
+        ("7", "B", "the number of a cylinder, 1 to 2"),
+        ("1/2", "B", "the number of a cylinder"),
+        ("9" * 50, "B", "the number of a cylinder"),
+        ("2", "Q", "the letter of a group, A to C"),
+    ],
+)
+def test_a_picked_pour_is_judged_whatever_is_written(cylinder: str, group: str, says: str) -> None:
+    assert says in ODD.verdict(cylinder, group)
+
+
+def test_the_mean_is_asked_for_only_where_the_odd_pour_is() -> None:
+    assert ODD.kept_mean("1") is None
+    kept = ODD.kept_mean("2")
+    assert kept is not None
+    assert kept.verdict("47.30 cc") == "right"
+    assert "still in it" in kept.verdict("46.93 cc")  # 140.8 / 3
+
+
+@given(st.text(max_size=20), st.text(max_size=20))
+@settings(max_examples=100, deadline=None)
+def test_any_pick_gets_one_sentence(cylinder: str, group: str) -> None:
+    assert ODD.verdict(cylinder, group)
 
 
 def test_no_hint_holds_the_answer() -> None:

@@ -1,0 +1,112 @@
+"""A measuring tool as a still picture in a lesson, and what a reading of it shows."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Callable
+from dataclasses import dataclass
+from html import escape
+from itertools import islice
+
+from enginemath.drawing.instruments.burette import burette
+from enginemath.drawing.instruments.caliper import caliper
+from enginemath.drawing.instruments.depth_micrometer import depth_micrometer
+from enginemath.drawing.instruments.dial_indicator import dial_indicator
+from enginemath.drawing.instruments.micrometer import micrometer
+from enginemath.drawing.svg import Picture
+from enginemath.practice import TOOLS, Setting, judge, settings
+from enginemath.units import Refused, read_as
+
+SEED = 3
+"""Of the settings in the lessons: the same for every student."""
+
+_DRAW: dict[str, Callable[[Setting], Picture]] = {
+    "burette": lambda s: burette(s.reading, key="tool"),
+    "micrometer": lambda s: micrometer(s.reading, s.tool.unit, base=s.base, key="tool"),
+    "depth micrometer": lambda s: depth_micrometer(s.reading, s.tool.unit, base=s.base, key="tool"),
+    "dial indicator": lambda s: dial_indicator(s.reading, s.tool.unit, key="tool"),
+    "vernier caliper": lambda s: caliper(s.reading, s.tool.unit, key="tool"),
+}
+
+
+@dataclass(frozen=True)
+class StillTool:
+    """A tool at a setting, shown as a picture; its text names the marks, not the reading."""
+
+    setting: Setting
+
+    @property
+    def picture(self) -> Picture:
+        """The drawing."""
+        return _DRAW[self.setting.tool.name](self.setting)
+
+    def __repr__(self) -> str:
+        return f"{self.picture.title}. {self.picture.description}"
+
+    def _repr_mimebundle_(self, **_: object) -> dict[str, str]:
+        data = b64encode(self.picture.svg().encode()).decode()
+        image = f'<img alt="{escape(repr(self))}" style="max-width:100%" src="data:image/svg+xml;'
+        return {"text/plain": repr(self), "text/html": f'{image}base64,{data}">'}
+
+
+def show_tool(tool: str, reading: str, *, base: str = "") -> StillTool:
+    """A tool at a reading that is known.
+
+    Args:
+        tool: burette, micrometer, depth micrometer, dial indicator or vernier caliper.
+        reading: with its unit, mm, in or mL.
+        base: smallest opening of a micrometer's frame, or what its rod adds; zero if left out.
+
+    Raises:
+        Refused: no such tool in this unit, or a reading off its scale.
+
+    >>> show_tool("micrometer", "1.61 mm")
+    Outside micrometer 0–25 mm, to be read. Range 0–25 mm. Sleeve: 3 lines past the number 0. \
+Thimble: line 11 on the datum line.
+    """
+    unit = reading.split()[-1]
+    if (tool, unit) not in TOOLS:
+        known = ", ".join(f"{name} in {of}" for name, of in TOOLS)
+        raise Refused(f"{tool}, {reading}: no such tool; there are {known}")
+    kind = TOOLS[tool, unit]
+    pint_unit = "inch" if unit == "in" else unit
+    value = float(read_as(reading, pint_unit).m_as(pint_unit))
+    begins = float(read_as(base, pint_unit).m_as(pint_unit)) if base else 0.0
+    if not 0 <= value - begins <= kind.high:
+        raise Refused(f"{tool}: {reading} is off its scale")
+    return StillTool(Setting(kind, value, begins))
+
+
+def tool_to_read(tool: str, unit: str, number: int = 1) -> StillTool:
+    """A tool at a setting that nobody tells.
+
+    Args:
+        tool, unit: see `show_tool`.
+        number: which setting, counted from 1; any number has one.
+
+    Raises:
+        Refused: no such tool in this unit.
+
+    >>> tool_to_read("dial indicator", "mm", 1)
+    Dial indicator to be read. Divisions of 0.01 mm. Long hand on 67 of 100; counter hand \
+between 6 and 7.
+    """
+    if (tool, unit) not in TOOLS:
+        known = ", ".join(f"{name} in {of}" for name, of in TOOLS)
+        raise Refused(f"{tool} in {unit}: no such tool; there are {known}")
+    return StillTool(next(islice(settings(TOOLS[tool, unit], SEED), number - 1, None)))
+
+
+def reading_verdict(still: StillTool, text: str) -> str:
+    """Judge what a student read, whatever is written.
+
+    >>> reading_verdict(tool_to_read("dial indicator", "mm", 1), "0.67 mm")
+    'not yet. 6.00 mm too small. The revolutions were left out: the small hand counts them.'
+    """
+    if not text.strip():
+        return "nothing written yet"
+    try:
+        judgement = judge(still.setting, text)
+    except Refused as refusal:
+        return str(refusal)
+    return "right" if judgement.right else f"not yet. {judgement.says}"
