@@ -5,6 +5,7 @@ Each panel has a twin in plain code, `…_numbers`, that gives the same numbers 
 
 from enginemath.panels.add_it_up import add_it_up, add_it_up_numbers
 from enginemath.panels.bore_and_stroke import bore_and_stroke, bore_and_stroke_numbers
+from enginemath.panels.cc_the_chamber import cc_the_chamber, cc_the_chamber_numbers
 from enginemath.panels.choose_the_change import choose_the_change, choose_the_change_numbers
 from enginemath.panels.dish_and_dome import dish_and_dome, dish_and_dome_numbers
 from enginemath.panels.gasket_and_deck import gasket_and_deck, gasket_and_deck_numbers
@@ -16,6 +17,8 @@ __all__ = [
     "add_it_up_numbers",
     "bore_and_stroke",
     "bore_and_stroke_numbers",
+    "cc_the_chamber",
+    "cc_the_chamber_numbers",
     "choose_the_change",
     "choose_the_change_numbers",
     "dish_and_dome",

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
 
 import pint
 
@@ -14,8 +15,8 @@ from enginemath.drawing.number_line import ratio_line, squish_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
 from enginemath.limits import Limit
-from enginemath.machining import cut_deck, cut_head, fit_gasket, fit_piston
 from enginemath.machining.bounds import DECK_CUT, HEAD_CUT
+from enginemath.machining.change import NO_LENGTH
 from enginemath.panels.arrange import overview
 from enginemath.panels.choice import Choice
 from enginemath.panels.control import Control
@@ -25,65 +26,21 @@ from enginemath.panels.engines import EngineOrName, engine_of, fuel_band
 from enginemath.panels.guess import Question
 from enginemath.panels.views import one_cylinder, plain
 from enginemath.parts import Engine
+from enginemath.planning import Options, read_options
+from enginemath.planning.combination import Combination, machined
+from enginemath.planning.options import Cut, GasketOption, PistonOption, Target, Tolerances
 from enginemath.rules import REGULAR_FUEL, SQUISH
 from enginemath.stack import mean, stack_of
 from enginemath.units import Number, Quantity, Refused, read, show, show_ratio
-
-if TYPE_CHECKING:
-    from enginemath.planning.options import Cut, GasketOption, Options, PistonOption
 
 CAUTION = (
     "A computed ratio is not permission to cut or to run: the maker's minimum and a qualified "
     "machine shop decide."
 )
-NO_CUT = Quantity(0, "mm")
-
-
-@dataclass(frozen=True)
-class Change:
-    """What is fitted and cut."""
-
-    gasket: GasketOption
-    piston: PistonOption
-    deck_cut: pint.Quantity = NO_CUT
-    head_cut: pint.Quantity = NO_CUT
-
-    def on(self, engine: Engine, options: Options) -> Engine:
-        """The engine after the change.
-
-        Raises:
-            Refused: it cannot be assembled so.
-        """
-        return self.cut(self.fit(engine), options)
-
-    def fit(self, engine: Engine) -> Engine:
-        """The engine with the gasket and the pistons fitted."""
-        if self.gasket.gasket is not None:
-            engine = fit_gasket(engine, self.gasket.gasket)
-        if self.piston.piston is not None:
-            engine = fit_piston(engine, self.piston.piston, self.piston.rise)
-        return engine
-
-    def cut(self, engine: Engine, options: Options) -> Engine:
-        """The engine with deck and head cut."""
-        if self.deck_cut.magnitude:
-            engine = cut_deck(engine, self.deck_cut)
-        if self.head_cut.magnitude and options.head_cut:
-            engine = cut_head(engine, self.head_cut, options.head_cut.open_area)
-        return engine
-
-    def price(self, options: Options) -> float:
-        """Of everything together, in the price list's money."""
-        cuts = ((self.deck_cut, options.deck_cut), (self.head_cut, options.head_cut))
-        paid = sum(cut.price for depth, cut in cuts if cut and depth.magnitude)
-        return self.gasket.price + self.piston.price + paid
 
 
 def options_for(engine: EngineOrName) -> Options:
     """The kit's options for one of its engines; for another engine, a deck cut only."""
-    from enginemath.planning.options import Cut, Options, Target
-    from enginemath.planning.reading import read_options
-
     file = f"{engine}-options.toml"
     if isinstance(engine, str) and file in datasets.names():
         return read_options(datasets.path(file))
@@ -102,8 +59,8 @@ def choose_the_change_numbers(
     *,
     gasket: str = "as measured",
     piston: str = "as measured",
-    deck_cut: str | pint.Quantity = NO_CUT,
-    head_cut: str | pint.Quantity = NO_CUT,
+    deck_cut: str | pint.Quantity = NO_LENGTH,
+    head_cut: str | pint.Quantity = NO_LENGTH,
 ) -> dict[str, Number]:
     """The numbers of the panel `choose_the_change`, without the panel.
 
@@ -122,14 +79,34 @@ def choose_the_change_numbers(
     ('9.07', '1.180 mm', 72)
     """
     choices = options or options_for(engine)
-    change = Change(
+    choice = choice_of(
+        choices,
         next(option for option in choices.gaskets if option.name == gasket),
         next(option for option in choices.pistons if option.name == piston),
         DECK_CUT.accept(deck_cut),
         HEAD_CUT.accept(head_cut),
     )
     whole = plain(engine_of(engine))
-    return _numbers(one_cylinder(whole, 0), _clearances(whole), change, choices)
+    before, clearances = one_cylinder(whole, 0), _clearances(whole)
+    return _numbers(_after(before, choices, choice), clearances[0], clearances, choice.price)
+
+
+def choice_of(
+    options: Options,
+    gasket: GasketOption,
+    piston: PistonOption,
+    deck_cut: pint.Quantity = NO_LENGTH,
+    head_cut: pint.Quantity = NO_LENGTH,
+) -> Combination:
+    """A combination with its price; a cut may lie between the shop's steps."""
+    cuts = (deck_cut, options.deck_cut), (head_cut, options.head_cut)
+    paid = sum(cut.price for depth, cut in cuts if cut and depth.magnitude)
+    return Combination((), gasket, piston, deck_cut, head_cut, gasket.price + piston.price + paid)
+
+
+def _after(before: Engine, options: Options, choice: Combination) -> Engine:
+    """The engine after a change, best values only."""
+    return machined(before, replace(options, tolerances=Tolerances()), choice)
 
 
 def _clearances(engine: Engine) -> list[float]:
@@ -137,18 +114,12 @@ def _clearances(engine: Engine) -> list[float]:
 
 
 def _numbers(
-    before: Engine, clearances: list[float], change: Change, options: Options
+    after: Engine, before: float, clearances: list[float], price: float
 ) -> dict[str, Number]:
-    after, first = change.on(before, options), _cc(stack_of(before).clearance)
-    return _numbers_of(after, first, clearances, change.price(options))
-
-
-def _numbers_of(
-    after: Engine, first: float, clearances: list[float], price: float
-) -> dict[str, Number]:
+    """The numbers of an engine with one cylinder whose clearance volume was `before`."""
     # A change adds the same to the clearance volume of every cylinder.
     stack = stack_of(after)
-    swept, added = _cc(stack.swept), _cc(stack.clearance) - first
+    swept, added = _cc(stack.swept), _cc(stack.clearance) - before
     ratios = [compression_ratio(swept, volume + added) for volume in clearances]
     return {
         "ratio": mean(ratios),
@@ -167,11 +138,11 @@ class ChooseTheChange(EnginePanel):
     ):
         self._given = options
         self.options = options or options_for(engine)
-        self.change_now = self._as_measured()
+        self.choice = self._as_measured()
         self.gaskets = Choice("gasket", "gasket", _priced(self.options.gaskets))
         self.pistons = Choice("piston", "crown", _priced(self.options.pistons))
-        self.deck_cut = Control(_dial(DECK_CUT, "deck", None), NO_CUT, "mm", self.take)
-        self.head_cut = Control(_dial(HEAD_CUT, "chamber", None), NO_CUT, "mm", self.take)
+        self.deck_cut = Control(_dial(DECK_CUT, "deck", None), NO_LENGTH, "mm", self.take)
+        self.head_cut = Control(_dial(HEAD_CUT, "chamber", None), NO_LENGTH, "mm", self.take)
         super().__init__(
             engine,
             predict=predict,
@@ -179,7 +150,7 @@ class ChooseTheChange(EnginePanel):
             extra=[self.gaskets, self.pistons, self.deck_cut, self.head_cut],
         )
         for choice in (self.gaskets, self.pistons):
-            self.watch(choice.list, self._choose)
+            self.watch(choice.list, self._part_chosen)
 
     def start_from(self, cylinder: Engine) -> None:
         super().start_from(cylinder)
@@ -187,45 +158,53 @@ class ChooseTheChange(EnginePanel):
         self.clearances = _clearances(self.whole)
         self.gaskets.restart(_priced(self.options.gaskets))
         self.pistons.restart(_priced(self.options.pistons))
-        self.change_now, self.fitted, self.after = self._as_measured(), cylinder, cylinder
-        cuts = (self.deck_cut, self.options.deck_cut), (self.head_cut, self.options.head_cut)
-        for control, cut in cuts:
-            control.restart(NO_CUT, _dial(control.dial.limit, control.dial.part, cut))
+        self.choice, self.after = self._as_measured(), cylinder
+        for control, cut in self._cuts():
+            control.restart(NO_LENGTH, _dial(control.dial.limit, control.dial.part, cut))
+
+    def _cuts(self) -> list[tuple[Control, Cut | None]]:
+        return [(self.deck_cut, self.options.deck_cut), (self.head_cut, self.options.head_cut)]
+
+    def hidden(self) -> Sequence[Control]:
+        return [control for control, cut in self._cuts() if cut is None]
 
     def question(self) -> Question:
-        before = _numbers(self.cylinder, self.clearances, self._as_measured(), self.options)
-        change = self._thinnest()
+        choice = self._thinnest()
         text = (
-            f"The mean ratio is {show_ratio(before['ratio'])}. With the {change.gasket.name} "
-            "gasket and nothing else, it becomes:"
+            f"The mean ratio is {show_ratio(self._numbers(self._as_measured())['ratio'])}. With "
+            f"the {choice.gasket.name} gasket and nothing else, it becomes:"
         )
-        after = _numbers(self.cylinder, self.clearances, change, self.options)
+        after = self._numbers(choice)
         return Question(text, lambda: after["ratio"])
 
     def change(self, control: Control, value: pint.Quantity) -> None:
-        name = "deck_cut" if control is self.deck_cut else "head_cut"
-        change = replace(self.change_now, **{name: value})
-        self.after = change.cut(self.fitted, self.options)
-        self.change_now = change
+        now = self.choice
+        cuts = (value, now.head_cut) if control is self.deck_cut else (now.deck_cut, value)
+        self._choose(now.gasket, now.piston, *cuts)
 
-    def _choose(self) -> None:
+    def _part_chosen(self) -> None:
         gasket, piston = self.gaskets.chosen, self.pistons.chosen
         if gasket is None or piston is None:
             return
-        change = replace(self.change_now, gasket=gasket, piston=piston)
         try:
-            fitted = change.fit(self.cylinder)
-            self.after = change.cut(fitted, self.options)
+            self._choose(gasket, piston, self.choice.deck_cut, self.choice.head_cut)
         except Refused as refusal:
             self.refuse(str(refusal))
             return
-        self.change_now, self.fitted = change, fitted
         self.refresh()
 
+    def _choose(self, *parts_and_cuts: Any) -> None:
+        choice = choice_of(self.options, *parts_and_cuts)
+        self.after = _after(self.cylinder, self.options, choice)
+        self.choice = choice
+
+    def _numbers(self, choice: Combination) -> dict[str, Number]:
+        after = _after(self.cylinder, self.options, choice)
+        return _numbers(after, self.clearances[self.number], self.clearances, choice.price)
+
     def work_out(self) -> None:
-        price = self.change_now.price(self.options)
         first = self.clearances[self.number]
-        self.numbers = _numbers_of(self.after, first, self.clearances, price)
+        self.numbers = _numbers(self.after, first, self.clearances, self.choice.price)
 
     def picture(self, style: Style) -> Picture:
         target, numbers = self.options.target, self.numbers
@@ -236,13 +215,13 @@ class ChooseTheChange(EnginePanel):
         return overview(self.after, *lines, unit=self.unit, key=self.key, style=style)
 
     def words(self) -> str:
-        numbers, change = self.numbers, self.change_now
+        numbers, choice = self.numbers, self.choice
         cuts = [
             f"{name} cut {show(depth, self.unit)}"
-            for name, depth in (("deck", change.deck_cut), ("head", change.head_cut))
+            for name, depth in (("deck", choice.deck_cut), ("head", choice.head_cut))
             if depth.magnitude
         ]
-        fitted = f"gasket {change.gasket.name}", f"piston {change.piston.name}"
+        fitted = f"gasket {choice.gasket.name}", f"piston {choice.piston.name}"
         done = ", ".join([*fitted, *cuts])
         low, high = min(numbers["ratios"]), max(numbers["ratios"])
         squish = numbers["squish"]
@@ -253,16 +232,16 @@ class ChooseTheChange(EnginePanel):
             f"{show(numbers['deck_clearance'], self.unit)}; price {numbers['price']:g}. {CAUTION}"
         )
 
-    def _as_measured(self) -> Change:
-        return Change(self.options.gaskets[0], self.options.pistons[0])
+    def _as_measured(self) -> Combination:
+        return choice_of(self.options, self.options.gaskets[0], self.options.pistons[0])
 
-    def _thinnest(self) -> Change:
+    def _thinnest(self) -> Combination:
         def thickness(option: GasketOption) -> float:
-            gasket = option.gasket or self.cylinder.gasket
-            known = gasket.compressed_thickness
+            known = (option.gasket or self.cylinder.gasket).compressed_thickness
             return math.inf if known is None else _mm(known)
 
-        return replace(self._as_measured(), gasket=min(self.options.gaskets[::-1], key=thickness))
+        thinnest = min(self.options.gaskets[::-1], key=thickness)
+        return choice_of(self.options, thinnest, self.options.pistons[0])
 
 
 def _cc(volume: pint.Quantity) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import pint
@@ -103,9 +104,10 @@ class DishAndDome(EnginePanel):
         else:
             self.controls_by_dial[dial.CROWN].follow(dial.CROWN.of(self.cylinder))
 
-    @property
-    def secrets(self) -> tuple[Control, ...]:  # type: ignore[override]
-        return self.controls_by_dial[dial.CROWN], self.controls_by_dial[dial.RELIEFS]
+    def hidden(self) -> Sequence[Control]:
+        if self.answer_is_shown:
+            return ()
+        return [self.controls_by_dial[part] for part in (dial.CROWN, dial.RELIEFS)]
 
     def _pour(self, value: pint.Quantity) -> None:
         crown = known_depth_crown(value, self.cylinder.cylinder.bore, self.depth).to("cc")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from enginemath.panels.dial import PINT_NAME
 from enginemath.panels.entry import Entry
-from enginemath.units import Number, Refused, nominal, read_as, show, show_ratio
+from enginemath.units import Number, Refused, fixed, nominal, read_as, show
 
 
 @dataclass(frozen=True)
@@ -17,13 +17,17 @@ class Question:
 
     Args:
         text: the question.
-        answer: gives the answer, a quantity or a bare ratio.
-        unit: in which the answer is shown; empty for a bare ratio.
+        answer: gives the answer, a quantity or a bare number.
+        unit: in which the answer is shown; empty for a bare number.
+        above: what a bare number must be above: 1 for a ratio.
+        decimals: of a bare number.
     """
 
     text: str
     answer: Callable[[], Number]
     unit: str = ""
+    above: float = 1.0
+    decimals: int = 2
 
     def read(self, guess: str) -> Number:
         """A guess as it was typed.
@@ -33,11 +37,11 @@ class Question:
         """
         if self.unit:
             return read_as(guess, PINT_NAME.get(self.unit, self.unit))
-        return read_ratio(guess)
+        return read_number(guess, self.above)
 
     def shown(self, number: Number) -> str:
         """A guess or the answer, to its last shown digit."""
-        return show(number, self.unit) if self.unit else show_ratio(nominal(number))
+        return show(number, self.unit) if self.unit else fixed(nominal(number), self.decimals)
 
     def judge(self, guess: str) -> str:
         """Say how far a guess is off.
@@ -54,25 +58,29 @@ class Question:
         return f"You guessed {said}. It is {right}: you were {off} too {side}."
 
 
-_RATIO = re.compile(r"\s*([0-9]{1,3}(?:\.[0-9]*)?|\.[0-9]+)\s*(?:(?::|to)\s*1)?\s*")
+_BARE = re.compile(r"\s*([0-9]{1,6}(?:\.[0-9]*)?|\.[0-9]+)\s*(?:(?::|to)\s*1|%)?\s*")
 
 
-def read_ratio(text: str) -> float:
-    """A compression ratio as it is typed: ``9.5``, ``9.5:1``, ``9.5 to 1``.
+def read_number(text: str, above: float = 1.0) -> float:
+    """A bare number as it is typed: ``9.5``, ``9.5:1``, ``9.5 to 1``, ``40 %``.
+
+    Args:
+        text: what was typed.
+        above: what it must be above.
 
     Raises:
-        Refused: not a ratio above 1.
+        Refused: not a number, or too small.
 
-    >>> read_ratio("9.5:1")
-    9.5
+    >>> read_number("9.5:1"), read_number("40 %")
+    (9.5, 40.0)
     """
-    match = _RATIO.fullmatch(text)
+    match = _BARE.fullmatch(text)
     if match is None:
-        raise Refused("write a ratio as one number, like 9.5")
-    ratio = float(match[1])
-    if ratio <= 1:
-        raise Refused(f"{ratio:g}: a compression ratio is above 1")
-    return ratio
+        raise Refused("write one number, like 9.5")
+    number = float(match[1])
+    if number <= above:
+        raise Refused(f"{number:g}: it is above {above:g}")
+    return number
 
 
 class Guess(Entry):

@@ -38,8 +38,6 @@ class Panel(VBox):
     """
 
     title = "Panel"
-    secrets: Sequence[Control] = ()
-    """Controls that would give the answer away; they come with it."""
 
     def __init__(
         self,
@@ -78,6 +76,10 @@ class Panel(VBox):
     def question(self) -> Question | None:
         """What to guess first, as things stand now; None where nothing is asked."""
         return None
+
+    def hidden(self) -> Sequence[Control]:
+        """Controls that are not shown now: of no use here, or giving the answer away."""
+        return ()
 
     def work_out(self) -> None:
         """Work out, once for each change, what picture and words both need."""
@@ -156,10 +158,10 @@ class Panel(VBox):
         drawn = picture(self.style_now)
         self.image.value = f'<div style="max-width:{drawn.width:g}px">{drawn.svg()}</div>'
         self.status.value = f"<span>{escape(self.words())}</span>" if shown else ""
+        hidden = self.hidden()
         for control in self.controls:
             control.disable(not shown)
-            hidden = not shown and control in self.secrets
-            control.layout.display = "none" if hidden else ""
+            control.layout.display = "none" if control in hidden else ""
         for choice in self._choices:
             choice.disable(not shown)
         if self.projector.value != ("em-projector" in self._dom_classes):

@@ -6,11 +6,10 @@ from typing import Any
 
 import pint
 
-from enginemath.drawing.layout import column, row
-from enginemath.drawing.number_line import LineView, number_line
+from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
+from enginemath.drawing.layout import row
 from enginemath.drawing.palette import Style
 from enginemath.drawing.section import section
-from enginemath.drawing.stack import stack
 from enginemath.drawing.svg import Picture
 from enginemath.geometry import cylinder_volume
 from enginemath.limits import Limit
@@ -20,7 +19,7 @@ from enginemath.panels.dial import Dial
 from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName, engine_of
 from enginemath.panels.guess import Question
-from enginemath.panels.views import one_cylinder, plain, section_view, stack_view
+from enginemath.panels.views import one_cylinder, plain, section_view
 from enginemath.parts import Engine
 from enginemath.stack import stack_of
 from enginemath.units import Number, Quantity, as_quantity, read, show, show_ratio
@@ -115,18 +114,13 @@ class TwoVolumes(EnginePanel):
         if not answered:
             return section(view, unit=self.unit, size=(850 * large, 480 * large), key=self.key,
                            style=style)  # fmt: skip
-        left = section(view, unit=self.unit, size=(520 * large, 480 * large), style=style)
-        volumes = stack_view(stack_of(self.cylinder), self.cylinder)
-        right = stack(volumes, size=(330 * large, 480 * large), style=style)
-        above, least, most = (
-            float(numbers[name].m_as("cc")) for name in ("above", "at_tdc", "at_bdc")
-        )
-        line = LineView(
-            "volume above the piston", above, 0.0, 1.05 * most, (least, most), unit="cc"
-        )
-        below = number_line(line, size=(850 * large, 6.6 * style.text), style=style)
-        title = f"{left.title}: {line.shown(above)} above the piston"
-        return column((row((left, right), title=title), below), title=title, key=self.key)
+        high = 480 * large
+        left = section(view, unit=self.unit, size=(470 * large, high), style=style)
+        turn = VolumeView(view.bore, view.stroke, view.rod_length or 0.0,
+                          numbers["at_tdc"].m_as("cc"), angle, pin_offset=view.pin_offset)  # fmt: skip
+        right = volume_against_angle(turn, size=(390 * large, high), style=style)
+        title = f"{left.title}: {show(numbers['above'], 'cc')} above the piston"
+        return row((left, right), title=title, key=self.key)
 
     def words(self) -> str:
         numbers = self.numbers

@@ -1,0 +1,212 @@
+"""Lesson 04: a virtual bench to pour chambers on; the truth comes at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from html import escape
+from typing import Any
+
+from ipywidgets import HTML, Button, Checkbox, Dropdown, HBox, VBox
+
+from enginemath.bench import Fill
+from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
+from enginemath.drawing.palette import Style
+from enginemath.drawing.pour import PourView, pour
+from enginemath.drawing.svg import Picture
+from enginemath.instruments import burette, poured_from
+from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spoken
+from enginemath.panels.entry import Entry
+from enginemath.panels.panel import Panel
+from enginemath.uncertainty import budget
+from enginemath.units import Number, Refused
+from enginemath.virtual_bench import DROP, VirtualBench
+
+AMOUNTS = ((5.0, "5 cc"), (1.0, "1 cc"), (0.2, "0.2 cc"), (DROP, "a drop"))
+
+
+def cc_the_chamber_numbers(
+    fills: Sequence[tuple[str, str]], *, size: str = "25 mL", grade: str = "B"
+) -> dict[str, Number]:
+    """What the record of the panel `cc_the_chamber` comes to, without the panel.
+
+        Args:
+            fills: start and end reading of each fill.
+            size, grade: of the burette, as on its glass.
+
+        Returns:
+            The chamber's volume, with what the burette adds to its uncertainty.
+
+        >>> from enginemath.uncertainty import budget
+    from enginemath.units import show
+        >>> numbers = cc_the_chamber_numbers([("0.60 mL", "25.00 mL"), ("0.00 mL", "23.10 mL")])
+        >>> show(numbers["chamber"], "cc")
+        '47.50 ± 0.08 cc'
+    """
+    read = [Fill(start, end) for start, end in fills]
+    return {"chamber": poured_from(burette(size, grade), read, "chamber")}
+
+
+class CcTheChamber(Panel):
+    title = "CC the chamber"
+
+    def __init__(self, engine: EngineOrName, seed: int, *, projector: bool):
+        self.seed, self.shown = seed, False
+        choice: list[tuple[str, EngineOrName]] = [(spoken(name), name) for name in engine_names()]
+        if not isinstance(engine, str):
+            choice.insert(0, (engine_of(engine).name, engine))
+        self.engines = Dropdown(options=choice, value=engine, description="engine")
+        self.cylinders = Dropdown(options=[1], value=1, description="cylinder")
+        self.plug = Checkbox(value=False, description="spark plug fitted", indent=False)
+        self.begin = self._button("plate on, burette filled", self._begin)
+        self.start = Entry("start reading, mL", "write down", self._note_start)
+        self.taps = [self._button(name, self._running(cc)) for cc, name in AMOUNTS]
+        self.tilt = self._button("tilt, let the air out", self._tilt)
+        self.end = Entry("end reading, mL", "write down", self._note_end)
+        self.refill = self._button("refill the burette", self._refill)
+        self.reveal = self._button("show the truth", self._reveal)
+        self.record = HTML().add_class("em-record")
+        tap = VBox([HTML("let run:"), HBox(self.taps).add_class("em-taps")])
+        self._open_bench()
+        super().__init__(
+            left=[self.plug, self.begin, self.start, tap, self.tilt, self.end, self.refill,
+                  self.record, self.reveal],
+            head=[self.engines, self.cylinders],
+            projector=projector,
+        )  # fmt: skip
+        self.watch(self.engines, self.reset)
+        self.watch(self.plug, self._fit_plug)
+
+    @property
+    def subject(self) -> str:
+        return f"{engine_of(self.engines.value).name}"
+
+    def reset(self) -> None:
+        self._open_bench()
+        self.start.clear()
+        self.end.clear()
+        self.refresh()
+
+    def picture(self, style: Style) -> Picture:
+        bench, large = self.bench, style.frame
+        if self.shown and bench.record():
+            return self._budget(style)
+        view = PourView(
+            chamber=bench.true_volume,
+            bore=bench.bore,
+            poured=bench.pour.held,
+            reading=bench.reading,
+            capacity=float(bench.capacity),
+            bubble=bench.pour.bubble,
+            plug=bench.pour.plug,
+        )
+        size = 760 * large, 580 * large
+        return pour(view, tell=False, size=size, key=self.key, style=style)
+
+    def _budget(self, style: Style) -> Picture:
+        """What careful work with this burette would leave unsure, for the last pour noted."""
+        last = [pour for pour in self.bench.pours if pour.fills][-1]
+        found = budget(self.bench.measured(last))
+        bars = [BudgetBar(line.name, line.share, "chamber") for line in found.lines]
+        return error_budget(bars, of=f"chamber {last.cylinder}", value=found.value, u=found.u,
+                            unit="cc", size=(760 * style.frame, 240 * style.frame), key=self.key,
+                            style=style)  # fmt: skip
+
+    def words(self) -> str:
+        bench = self.bench
+        if self.shown:
+            truths = bench.truths()
+            return "; ".join(map(str, truths)) if truths else "Nothing is on the record yet."
+        if bench.full:
+            state = "The chamber is full to the plate."
+        elif bench.empty:
+            state = "The burette is at its last line."
+        else:
+            state = "The chamber is not full yet."
+        return f"Cylinder {bench.pour.cylinder}. {state}"
+
+    def _open_bench(self) -> None:
+        self.bench = VirtualBench(engine_of(self.engines.value), self.seed)
+        self.cylinders.options = list(range(1, self.bench.count + 1))
+        self.cylinders.value = 1
+        self.bench.begin(1, plug=self.plug.value)
+        self.shown = False
+        self.record.value = ""
+
+    def _begin(self) -> None:
+        self.bench.begin(self.cylinders.value, plug=self.plug.value)
+        self.start.clear()
+        self.end.clear()
+
+    def _fit_plug(self) -> None:
+        """Before the pour the plug can still be fitted, or taken out."""
+        if not self.bench.pour.held:
+            self.bench.pour.plug = self.plug.value
+        self.refresh()
+
+    def _note_start(self, typed: str) -> str:
+        self.bench.note_start(typed)
+        self.start.lock(True)
+        return "Written down."
+
+    def _note_end(self, typed: str) -> str:
+        self.bench.note_end(typed)
+        self.end.lock(True)
+        self.record.value = _table(self.bench.record())
+        if self.bench.full:
+            return "Written down. The chamber is full: take the next one."
+        return "Written down. Refill the burette and go on."
+
+    def _running(self, cc: float) -> Callable[[], None]:
+        return lambda: self.bench.run(cc)
+
+    def _tilt(self) -> None:
+        self.bench.chase_bubble()
+
+    def _refill(self) -> None:
+        self.bench.refill()
+        self.start.clear()
+        self.end.clear()
+
+    def _reveal(self) -> None:
+        self.shown = True
+
+    def _button(self, name: str, work: Callable[[], None]) -> Button:
+        button = Button(description=name)
+
+        def pressed(_: Button) -> None:
+            def do() -> None:
+                try:
+                    work()
+                except Refused as refusal:
+                    self.refuse(str(refusal))
+                else:
+                    self.refresh()
+
+            self.guarded(do)
+
+        button.on_click(pressed)
+        return button
+
+
+def _table(rows: Sequence[dict[str, str]]) -> str:
+    heads = "".join(f"<th scope='col'>{name}</th>" for name in rows[0]) if rows else ""
+    body = "".join(
+        f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in row.values())}</tr>" for row in rows
+    )
+    return f"<table><caption>record</caption><tr>{heads}</tr>{body}</table>"
+
+
+def cc_the_chamber(
+    engine: EngineOrName = "heron-four", *, seed: int = 1, projector: bool = False
+) -> Any:
+    """Pour the chambers of a head whose true volumes are hidden.
+
+    Args:
+        engine: whose head it resembles: name of one of the kit's engines, a sheet, or an engine.
+        seed: of the hidden volumes; the same seed gives a class the same head.
+        projector: large type and high contrast.
+
+    >>> cc_the_chamber("heron-one")
+    <panel: CC the chamber — Heron One>
+    """
+    return CcTheChamber(engine, seed, projector=projector)
