@@ -49,10 +49,10 @@ def plans(draw: st.DrawFn) -> tuple[Engine, Options]:
     squish = (mm(draw(tenths) + 0.3), mm(draw(tenths) + 1.5)) if draw(st.booleans()) else None
     deck_cut = head_cut = None
     if draw(st.booleans()):
-        deck_cut = Cut(mm(draw(tenths)), mm(0.8), draw(prices))
+        deck_cut = Cut(mm(draw(tenths)), mm(0.5), draw(prices))
     if draw(st.booleans()):
         area = Quantity(draw(st.floats(20, 80)), "cm**2")
-        head_cut = HeadCut(mm(draw(tenths)), mm(1.2), draw(prices), open_area=area)
+        head_cut = HeadCut(mm(draw(tenths)), mm(0.6), draw(prices), open_area=area)
     return engine, Options(
         Target(low, high, aim, squish),
         mm(draw(st.sampled_from([-0.5, 0.0, 0.3]))),

@@ -17,7 +17,7 @@ from enginemath.units import Quantity, read
 from tests.planning.by_hand import ByHand, combinations, plans
 from tests.planning.drawn import plans as drawn_plans
 
-quick = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+quick = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 def same(found: Combination, by_hand: ByHand) -> bool:

@@ -1,0 +1,143 @@
+"""The chance of being in the band against SciPy's normal integrals and against whole engines drawn
+at random."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.stats import multivariate_normal, norm
+from uncertainties import correlation_matrix, covariance_matrix
+
+from enginemath.buildsheet import EXAMPLE, parse
+from enginemath.compression import clearance_volume, compression_ratio
+from enginemath.geometry import disc
+from enginemath.parts import Chamber, Deck, Engine, Gasket
+from enginemath.planning.combination import combination_at, machined
+from enginemath.planning.options import Cut, GasketOption, HeadCut, Options, Target, Tolerances
+from enginemath.planning.probability import in_band_probability
+from enginemath.stack import stacks
+from enginemath.units import Quantity, deviation, nominal, read
+
+
+def unsure_engine(chamber: str, others: str, deck: str) -> Engine:
+    """Cylinder 1 has its own chamber; every reading has its own uncertainty."""
+    engine = parse(EXAMPLE).engine
+    return replace(
+        engine,
+        chambers=tuple(Chamber(text) for text in (chamber, others, others, others)),
+        decks=tuple(Deck(deck) for _ in range(4)),
+    )
+
+
+def by_scipy(engine: Engine, low: float, high: float) -> float:
+    ratios = [stack.ratio for stack in stacks(engine)]
+    return float(
+        multivariate_normal(
+            [nominal(ratio) for ratio in ratios],
+            np.array(covariance_matrix(ratios)),
+            allow_singular=True,
+            abseps=1e-6,
+            maxpts=2_000_000,
+            seed=np.random.default_rng(1),
+        ).cdf([high] * 4, lower_limit=[low] * 4)
+    )
+
+
+def test_without_uncertainty_there_is_no_chance_to_name() -> None:
+    assert in_band_probability(parse(EXAMPLE).engine, 9, 10) is None
+
+
+@pytest.mark.parametrize(("low", "high"), [(9.85, 9.95), (9.0, 9.9), (9.95, 10.4), (12, 13)])
+def test_one_shared_cause_is_exact(low: float, high: float) -> None:
+    """One deck clearance for all cylinders: a normal distribution of one variable."""
+    engine = parse(EXAMPLE.replace('"0.35 mm"', '"0.35 ± 0.05 mm"')).engine
+    ratio = stacks(engine)[0].ratio
+    expected = np.diff(norm(nominal(ratio), deviation(ratio)).cdf([low, high]))[0]
+    assert in_band_probability(engine, low, high) == pytest.approx(expected, abs=1e-12)
+
+
+@pytest.mark.parametrize(("low", "high"), [(9.8, 9.95), (9.85, 9.93), (9.0, 9.9), (9.7, 10.1)])
+def test_several_causes_against_scipy(low: float, high: float) -> None:
+    engine = unsure_engine("47.2 ± 0.2 cc", "47.5 ± 0.3 cc", "0.35 ± 0.03 mm")
+    found = in_band_probability(engine, low, high)
+    assert found == pytest.approx(by_scipy(engine, low, high), abs=0.004)
+
+
+def test_cylinders_that_share_a_cause_are_not_taken_as_independent() -> None:
+    """A head cut of unsure depth moves four slightly different cylinders together."""
+    engine = unsure_engine("47.2 cc", "47.5 cc", "0.35 mm")
+    options = Options(
+        Target(9.9, 11, 10),
+        head_cut=HeadCut(read("0.2 mm"), read("0.2 mm"), 90, open_area=read("41 cm**2")),
+        tolerances=Tolerances(head_cut=read("0.05 mm")),
+    )
+    after = machined(engine, options, combination_at(options, 1))
+    ratios = [stack.ratio for stack in stacks(after)]
+    assert np.array(correlation_matrix(ratios)).min() == pytest.approx(1)
+    low = nominal(ratios[1])
+    assert in_band_probability(after, low, 11) == pytest.approx(0.5, abs=0.001)
+
+
+def test_against_whole_engines_drawn_at_random() -> None:
+    """Not linearised: bore, chambers, gasket, deck and cuts drawn, every cylinder worked out."""
+    count, draw = 400_000, np.random.default_rng(7)
+    text = (
+        EXAMPLE.replace('"92.0 mm"', '"92.00 ± 0.02 mm"')
+        .replace('"1.10 mm"', '"1.10 ± 0.03 mm"')
+        .replace('"0.35 mm"', '"0.35 ± 0.02 mm"')
+    )
+    engine = parse(text).engine
+    engine = replace(engine, chambers=tuple(Chamber("47.5 ± 0.25 cc") for _ in range(4)))
+    options = Options(
+        Target(9.9, 10.4, 10.1),
+        deck_cut=Cut(read("0.1 mm"), read("0.1 mm"), 140),
+        head_cut=HeadCut(read("0.1 mm"), read("0.1 mm"), 90, open_area=read("41 cm**2")),
+        tolerances=Tolerances(read("0.03 mm"), read("0.03 mm")),
+    )
+    after = machined(engine, options, combination_at(options, 3))
+
+    bore, thickness = draw.normal(9.2, 0.002, count), draw.normal(0.110, 0.003, count)
+    deck = draw.normal(0.035, 0.002, count) - draw.normal(0.01, 0.003, count)
+    taken = 41 * draw.normal(0.01, 0.003, count)
+    swept, gasket = disc(bore, 8.85), disc(9.32, thickness)
+    ratios = [
+        compression_ratio(
+            swept,
+            clearance_volume(draw.normal(47.5, 0.25, count) - taken, gasket, disc(bore, deck), 8.8),
+        )
+        for _ in range(4)
+    ]
+    middle = float(np.mean(ratios))
+    for low, high in ((middle - 0.1, middle + 0.1), (middle - 0.05, middle + 1)):
+        drawn = np.mean([(r >= low) & (r <= high) for r in ratios], axis=0) == 1
+        assert in_band_probability(after, low, high) == pytest.approx(drawn.mean(), abs=0.006)
+
+
+def test_it_is_reproducible() -> None:
+    engine = unsure_engine("47.2 ± 0.2 cc", "47.5 ± 0.3 cc", "0.35 ± 0.03 mm")
+    chances = {in_band_probability(engine, 9.85, 9.93) for _ in range(3)}
+    assert len(chances) == 1
+
+
+def test_a_gasket_with_its_own_uncertainty_keeps_it() -> None:
+    own = GasketOption("own", Gasket("93.2 mm", "0.90 ± 0.05 mm"), 10)
+    plain = GasketOption("plain", Gasket("93.2 mm", "0.90 mm"), 10)
+    poured = GasketOption(
+        "poured",
+        Gasket(compressed_thickness="0.90 mm", poured=Gasket("93.2 mm", "0.90 mm").volume),
+        10,
+    )
+    options = Options(
+        Target(9, 11, 10),
+        gaskets=(GasketOption(), own, plain, poured),
+        tolerances=Tolerances(compressed_thickness=Quantity(0.02, "mm")),
+    )
+    engine = parse(EXAMPLE).engine
+    spreads = [
+        deviation(stacks(machined(engine, options, combination_at(options, place)))[0].gasket.m)
+        for place in range(4)
+    ]
+    area = np.pi / 4 * 9.32**2
+    assert spreads == pytest.approx([0, area * 0.005, area * 0.002, area * 0.002])
