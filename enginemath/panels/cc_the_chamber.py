@@ -29,18 +29,17 @@ def cc_the_chamber_numbers(
 ) -> dict[str, Number]:
     """What the record of the panel `cc_the_chamber` comes to, without the panel.
 
-        Args:
-            fills: start and end reading of each fill.
-            size, grade: of the burette, as on its glass.
+    Args:
+        fills: start and end reading of each fill.
+        size, grade: of the burette, as on its glass.
 
-        Returns:
-            The chamber's volume, with what the burette adds to its uncertainty.
+    Returns:
+        The chamber's volume, with what the burette adds to its uncertainty.
 
-        >>> from enginemath.uncertainty import budget
-    from enginemath.units import show
-        >>> numbers = cc_the_chamber_numbers([("0.60 mL", "25.00 mL"), ("0.00 mL", "23.10 mL")])
-        >>> show(numbers["chamber"], "cc")
-        '47.50 ± 0.08 cc'
+    >>> from enginemath.units import show
+    >>> numbers = cc_the_chamber_numbers([("0.60 mL", "25.00 mL"), ("0.00 mL", "23.10 mL")])
+    >>> show(numbers["chamber"], "cc")
+    '47.50 ± 0.08 cc'
     """
     read = [Fill(start, end) for start, end in fills]
     return {"chamber": poured_from(burette(size, grade), read, "chamber")}
