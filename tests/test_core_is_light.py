@@ -85,11 +85,13 @@ def test_the_blockade_works() -> None:
         assert said == "none\n"
 
 
-@pytest.mark.parametrize("missing", MISSING.values(), ids=MISSING)
-@pytest.mark.parametrize("sheet", ["heron-one", "heron-four", "heron-eight"])
+@pytest.mark.parametrize(
+    ("missing", "sheet"),
+    [("refused", "heron-one"), ("refused", "heron-eight"), ("absent", "heron-four")],
+)
 def test_ratio_answers_alike_without_them(missing: str, sheet: str) -> None:
     file = str(path(f"{sheet}.toml"))
-    light = json.loads(command(missing, "ratio", file, "--json"))
+    light = json.loads(command(MISSING[missing], "ratio", file, "--json"))
     full = json.loads(command("", "ratio", file, "--json"))
     # First order where Monte Carlo cannot be had; everything else to the last digit.
     assert light["u_compression_ratio"] == pytest.approx(full["u_compression_ratio"], rel=0.05)
@@ -117,10 +119,10 @@ def test_importing_the_kit_pulls_in_nothing_heavy() -> None:
     assert ours - base - sys.stdlib_module_names - {"enginemath"} == set()
 
 
-@pytest.mark.parametrize("room", ["drawing", "classroom", "machining", "report", "cli"])
-def test_rooms_pull_in_nothing_heavy(room: str) -> None:
+def test_rooms_pull_in_nothing_heavy() -> None:
+    rooms = ("classroom", "cli", "drawing", "machining", "report")
     base = loaded_by("import pint, uncertainties")
-    ours = loaded_by(f"import enginemath.{room}")
+    ours = loaded_by("\n".join(f"import enginemath.{room}" for room in rooms))
     assert ours - base - sys.stdlib_module_names - {"enginemath"} == set()
 
 

@@ -89,6 +89,34 @@ class TestVolumes:
         )
 
 
+class TestPublishedDisplacement:
+    """Tolerances cover the rounding of the source."""
+
+    @pytest.mark.parametrize(
+        ("bore", "stroke", "count", "displacement", "unit", "tolerance"),
+        [
+            # NAVEDTRA 14264 Construction Mechanic Basic (US Navy), ch. 2 "Linear Measurements",
+            # read in a public copy; rounds pi to 3.14 and 1.75² to 3.06.
+            ("3.5 in", "4 in", 1, 38.43, "cubic_inch", 0.08),
+            ("3.5 in", "4 in", 8, 307.44, "cubic_inch", 0.6),
+            # FAA-H-8083-32 AMT Handbook Powerplant vol. 1 ch. 1 (from memory).
+            ("5.5 in", "5.5 in", 14, 1829.4, "cubic_inch", 0.1),
+            # Mathur & Sharma, Internal Combustion Engine, Example 1.1 p. 3, read in a public copy.
+            ("68 mm", "75 mm", 4, 1089.5, "cc", 0.05),
+        ],
+    )
+    def test_displacement(
+        self, bore: str, stroke: str, count: int, displacement: float, unit: str, tolerance: float
+    ) -> None:
+        engine = replace(
+            ENGINE,
+            cylinder=Cylinder(bore, stroke),
+            chambers=(Chamber("60 cc"),) * count,
+            decks=(Deck("0 mm"),) * count,
+        )
+        assert engine.displacement.m_as(unit) == pytest.approx(displacement, abs=tolerance)
+
+
 class TestCrank:
     def test_radius_is_half_the_stroke_without_an_offset(self) -> None:
         assert mm(CYLINDER.crank_radius) == pytest.approx(44.25)
