@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING, Any
 
 import pint
 
-from enginemath import bench_check
+from enginemath import audit, bench_check, size_check
 from enginemath.bench import (
     WATER,
     Fill,
     Repeats,
     at_temperature,
+    bore_after_overbore,
     deck_clearance,
     flat_plate_crown,
     known_depth_crown,
@@ -32,12 +33,14 @@ from enginemath.choosing import (
 from enginemath.claims import against_claims
 from enginemath.classroom import diagnose
 from enginemath.compression import clearance_for, clearance_volume, compression_ratio
-from enginemath.datasets import path
+from enginemath.datasets import cars, path
 from enginemath.geometry import annulus, disc
 from enginemath.groupsheet import deck_sides, every_pour, group_sheet, record
 from enginemath.machining import cut_deck, cut_head, effect, fit_gasket, fit_piston, metal_left
 from enginemath.panels import (
     add_it_up,
+    bore_and_stroke,
+    cc_the_chamber,
     choose_the_change,
     dish_and_dome,
     gasket_and_deck,
@@ -54,6 +57,7 @@ from enginemath.readings import (
     known_depth_crowns,
 )
 from enginemath.rules import CHAMBERS_MATCHED, PISTON_BELOW_DECK, POURS, REGULAR_FUEL, SQUISH
+from enginemath.size_chart import chart_of_sizes
 from enginemath.stack import mean_ratio, stacks
 from enginemath.tool_to_read import StillTool, reading_verdict, show_tool, tool_to_read
 from enginemath.units import Refused, in_plain_words, read, show, show_ratio
@@ -76,11 +80,18 @@ __all__ = [
     "against_claims",
     "annulus",
     "at_temperature",
+    "bore_after_overbore",
+    "bore_and_stroke",
+    "cars",
+    "cc_the_chamber",
     "chamber_pours",
+    "chart_of_sizes",
     "check",
+    "check_bored_out",
     "check_choice",
     "check_deck",
     "check_mean",
+    "check_misprint",
     "check_odd_pour",
     "check_pour",
     "check_reading",
@@ -127,6 +138,7 @@ __all__ = [
     "stacks",
     "tool_to_read",
     "try_all",
+    "what_if",
     "what_the_crown_is",
     "with_target",
 ]
@@ -412,6 +424,44 @@ def compare_choice(sheet: Sheet, options: Options, **choice: str) -> None:
         print(compared(sheet.engine, choice_of(options, **choice), options))
     except Refused as refusal:
         print(refusal)
+
+
+def what_if(row: int, **instead: Any) -> None:
+    """Print what other numbers would make of a printed record of 1985.
+
+    Args:
+        row: its number.
+        instead: `bore`, `stroke` or `size` with a unit, or `cylinders`.
+
+    >>> what_if(112, stroke="3.19 in")
+    row 112 as printed: 82.4 cu in worked out, 120 printed: -31.4 %
+    with stroke 3.19 in: 120.0 cu in worked out, 120 printed: +0.0 %
+    printed digits changed: 1
+    the same bore, stroke, cylinders and size stand in rows 108, 110, 116
+    """
+    printed = audit.record_of(row)
+    print(*audit.evidence(printed, audit.what_if(printed, **instead)), sep="\n")
+
+
+def check_misprint(row: Any, *, number: Any, should_be: Any) -> None:
+    """Print what speaks for one wrong number in a printed record of 1985.
+
+    >>> check_misprint("55", number="bore", should_be="")
+    bore: nothing written yet
+    """
+    try:
+        print(*size_check.argument(row, number, _as_written(should_be)), sep="\n")
+    except Refused as refusal:
+        print(refusal)
+
+
+def check_bored_out(sheet: Sheet, *, over: str, displacement: Any) -> None:
+    """Say whether the displacement after an overbore is right, and if not, what went wrong.
+
+    >>> check_bored_out(load_sheet("heron-eight"), over="30 thou", displacement="5092.1 cc")
+    displacement: not yet. That is what it was before.
+    """
+    print(f"displacement: {size_check.bored_out_verdict(sheet, over, _as_written(displacement))}")
 
 
 def _verdict(sheet: Sheet, quantity: str, answer: Any) -> str:

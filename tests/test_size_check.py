@@ -1,0 +1,64 @@
+"""Answers about an overbore, and arguments about a misprint, whatever is written."""
+
+from __future__ import annotations
+
+import pytest
+
+from enginemath.buildsheet import Sheet, read_sheet
+from enginemath.datasets import path
+from enginemath.size_check import argument, bored_out_verdict
+from enginemath.units import Refused
+
+
+@pytest.fixture(scope="module")
+def eight() -> Sheet:
+    return read_sheet(path("heron-eight.toml"))
+
+
+@pytest.mark.parametrize(
+    ("answer", "says"),
+    [
+        ("5172.5 cc", "right"),
+        ("315.6 cu in", "right"),
+        ("5.172 L", "right"),
+        ("5253.5 cc", "on the diameter, not on each side"),
+        ("5092.1 cc", "what it was before"),
+        ("80.4 cc", "how much it grows"),
+        ("646.56 cc", "not yet"),
+        ("", "nothing written yet"),
+        ("large", "write a number"),
+        ("5172.5 mm", "a volume is wanted"),
+        ("5172,5 cc", "decimal point"),
+        ("1e999 cc", "not a number"),
+        ("9e99 cc", "not a number that can be measured"),
+        ("1/0 cc", "no such fraction"),
+    ],
+)
+def test_the_displacement_after_an_overbore(answer: str, says: str, eight: Sheet) -> None:
+    """8 · π/4 · 3.845² · 3.398 in³ = 315.64 cu in = 5172.5 cc, with a pocket calculator."""
+    assert says in bored_out_verdict(eight, "30 thou", answer)
+
+
+def test_an_argument_for_a_misprint() -> None:
+    assert argument("55", " Bore ", "3.03 in")[-1].endswith("rows 51 to 54")
+    assert "-6.6 %" in argument(130, "cylinders", "5")[1]
+
+
+@pytest.mark.parametrize(
+    ("row", "number", "should_be", "says"),
+    [
+        ("", "bore", "3.03 in", "row: nothing written yet"),
+        ("one", "bore", "3.03 in", "write a whole number"),
+        ("²", "bore", "3.03 in", "write a whole number"),
+        ("999", "bore", "3.03 in", "no such row"),
+        ("55", "", "3.03 in", "number: nothing written yet"),
+        ("55", "ratio", "9", "write one of bore, stroke, cylinders, size"),
+        ("55", "bore", "", "bore: nothing written yet"),
+        ("55", "bore", "3.03", "no unit"),
+        ("130", "cylinders", "six", "write a whole number"),
+        ("130", "cylinders", "0", "write a whole number"),
+    ],
+)
+def test_what_cannot_be_argued(row: str, number: str, should_be: str, says: str) -> None:
+    with pytest.raises(Refused, match=says):
+        argument(row, number, should_be)
