@@ -22,7 +22,7 @@ from enginemath.panels.choice import Choice
 from enginemath.panels.control import Control
 from enginemath.panels.dial import FINE, Dial
 from enginemath.panels.engine_panel import EnginePanel
-from enginemath.panels.engines import EngineOrName, engine_of, fuel_band
+from enginemath.panels.engines import EngineOrName, engine_of, regular_fuel
 from enginemath.panels.guess import Question
 from enginemath.panels.views import one_cylinder, plain
 from enginemath.parts import Engine
@@ -44,8 +44,8 @@ def options_for(engine: EngineOrName) -> Options:
     file = f"{engine}-options.toml"
     if isinstance(engine, str) and file in datasets.names():
         return read_options(datasets.path(file))
-    band = fuel_band(engine_of(engine))
-    low, high = band or (REGULAR_FUEL.low or 0.0, REGULAR_FUEL.high or 0.0)
+    rule = regular_fuel(engine_of(engine)) or REGULAR_FUEL
+    low, high = rule.low or 0.0, rule.high or 0.0
     squish = Quantity(SQUISH.low, "mm"), Quantity(SQUISH.high, "mm")
     return Options(
         Target(low, high, (low + high) / 2, squish),
@@ -211,7 +211,9 @@ class ChooseTheChange(EnginePanel):
         ratio = ratio_line(numbers["ratio"], (target.low, target.high), aim=target.aim)
         lines = [replace(ratio, name="mean compression ratio")]
         if numbers["squish"] is not None:
-            lines.append(squish_line(_mm(numbers["squish"]), _band(target.squish), unit=self.unit))
+            lines.append(
+                squish_line(_mm(numbers["squish"]), lengths_band(target.squish), unit=self.unit)
+            )
         return overview(self.after, *lines, unit=self.unit, key=self.key, style=style)
 
     def words(self) -> str:
@@ -252,7 +254,10 @@ def _mm(length: pint.Quantity) -> float:
     return float(length.m_as("mm"))
 
 
-def _band(limits: tuple[pint.Quantity, pint.Quantity] | None) -> tuple[float, float] | None:
+def lengths_band(
+    limits: tuple[pint.Quantity, pint.Quantity] | None,
+) -> tuple[float, float] | None:
+    """Two lengths in mm, for a number line."""
     return limits and (_mm(limits[0]), _mm(limits[1]))
 
 

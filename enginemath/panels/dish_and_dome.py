@@ -106,7 +106,7 @@ class DishAndDome(EnginePanel):
 
     def hidden(self) -> Sequence[Control]:
         if self.answer_is_shown:
-            return ()
+            return super().hidden()
         return [self.controls_by_dial[part] for part in (dial.CROWN, dial.RELIEFS)]
 
     def _pour(self, value: pint.Quantity) -> None:

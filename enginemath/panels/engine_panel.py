@@ -13,7 +13,7 @@ from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spo
 from enginemath.panels.panel import Panel
 from enginemath.panels.views import one_cylinder, plain
 from enginemath.parts import Engine
-from enginemath.units import shop_unit
+from enginemath.units import Quantity, shop_unit
 
 LENGTHS = (("mm", "mm"), ("inch", "in"))
 
@@ -53,9 +53,7 @@ class EnginePanel(Panel):
         self.lengths = Dropdown(options=LENGTHS, value=unit, description="lengths in")
         self.cylinders = Dropdown(options=self._cylinder_numbers(), value=0, description="cylinder")
         self.controls_by_dial = {
-            dial: Control(dial, dial.of(self.cylinder), unit, self.take)
-            for dial in self.dials
-            if dial.of(self.cylinder) is not None
+            dial: Control(dial, self._value(dial), unit, self.take) for dial in self.dials
         }
         for control in extra:
             if isinstance(control, Control):
@@ -88,6 +86,18 @@ class EnginePanel(Panel):
             self.cylinder = before
             raise
 
+    def hidden(self) -> Sequence[Control]:
+        return [
+            control
+            for dial, control in self.controls_by_dial.items()
+            if dial.of(self.cylinder) is None
+        ]
+
+    def _value(self, dial: PartDial) -> pint.Quantity:
+        """What a dial stands at; its least where the engine has no value for it."""
+        value = dial.of(self.cylinder)
+        return Quantity(dial.limit.low, dial.limit.unit) if value is None else value
+
     def check(self, cylinder: Engine) -> None:
         """Refuse a cylinder that the panel cannot show."""
 
@@ -119,7 +129,7 @@ class EnginePanel(Panel):
     def _start_from(self, cylinder: Engine) -> None:
         self.start_from(cylinder)
         for dial, control in self.controls_by_dial.items():
-            control.restart(dial.of(cylinder))
+            control.restart(self._value(dial))
         if self.guess:
             self.guess.ask(self.question())
         self.refresh()

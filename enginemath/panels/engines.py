@@ -65,7 +65,11 @@ def regular_fuel(engine: Engine) -> Rule | None:
 
 def fuel_band(engine: Engine) -> tuple[float, float] | None:
     """The band of `regular_fuel` for the number line."""
-    rule = regular_fuel(engine)
+    return band_of(regular_fuel(engine))
+
+
+def band_of(rule: Rule | None) -> tuple[float, float] | None:
+    """A rule's range for the number line; None for no rule, or one that is open at an end."""
     if rule is None or rule.low is None or rule.high is None:
         return None
     return rule.low, rule.high

@@ -50,8 +50,8 @@ class Panel(VBox):
         self.key = f"em{next(_keys)}"
         self._picture_now: Picture | None = None
         self._still = Still(self.key, self._last_picture)
-        self.controls = [part for part in left if isinstance(part, Control)]
-        self._choices = [part for part in left if isinstance(part, Choice)]
+        self.side = VBox().add_class("em-side")
+        self.stand_left(left)
         question = self.question() if predict else None
         self.guess = Guess(question, self.refresh) if question else None
         self.projector = Checkbox(value=projector, description="projector", indent=False)
@@ -61,8 +61,7 @@ class Panel(VBox):
         self.alert = HTML().add_class("em-alert")
         self.watch(self.projector, self.refresh)
         self.reset_all.on_click(lambda _: self.guarded(self.reset))
-        side = VBox(list(left)).add_class("em-side")
-        body = Box([side, self.image]).add_class("em-body")
+        body = Box([self.side, self.image]).add_class("em-body")
         name = HTML(f"<span>{escape(self.title)}</span>").add_class("em-title")
         first_line = HBox([name, *head, self.projector, self.reset_all]).add_class("em-head")
         self._style = HTML(style_sheet() + self._still.hiding).add_class("em-hidden")
@@ -138,6 +137,12 @@ class Panel(VBox):
             except Refused as refusal:
                 self.refuse(str(refusal))
 
+    def stand_left(self, parts: Sequence[DOMWidget]) -> None:
+        """Put controls and choices beside the picture, from above."""
+        self.controls = [part for part in parts if isinstance(part, Control)]
+        self._choices = [part for part in parts if isinstance(part, Choice)]
+        self.side.children = tuple(parts)
+
     def refuse(self, why: str) -> None:
         """Say below the picture what cannot be; the picture stays as it was."""
         self.status.value = f'<span class="em-refusal">✗ {escape(why)}</span>'
@@ -157,7 +162,7 @@ class Panel(VBox):
         picture = self.picture if shown else self.picture_before_guess
         drawn = picture(self.style_now)
         self.image.value = f'<div style="max-width:{drawn.width:g}px">{drawn.svg()}</div>'
-        self.status.value = f"<span>{escape(self.words())}</span>" if shown else ""
+        self.status.value = _said(self.words()) if shown else ""
         hidden = self.hidden()
         for control in self.controls:
             control.disable(not shown)
@@ -199,3 +204,7 @@ class Panel(VBox):
 
         display(self._repr_mimebundle_(), raw=True)
         self._still.show()
+
+
+def _said(words: str) -> str:
+    return f"<span>{escape(words).replace(chr(10), '<br>')}</span>"

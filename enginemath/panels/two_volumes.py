@@ -149,7 +149,11 @@ def two_volumes(
         projector: large type and high contrast.
         predict: hide the answer until a guess is given.
 
+    Raises:
+        Refused: the engine's rod length is not known.
+
     >>> two_volumes("heron-four")
     <panel: Two volumes, one ratio — Heron Four>
     """
+    two_volumes_numbers(engine, angle)
     return TwoVolumes(engine, angle, projector=projector, predict=predict)

@@ -1,0 +1,192 @@
+"""Lesson 11: from one engine's sheet to a work order for the machine shop."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from html import escape
+from typing import Any
+
+from ipywidgets import HTML, Dropdown
+
+from enginemath import datasets
+from enginemath.buildsheet import Sheet, read_sheet, sheet_of, write_sheet
+from enginemath.drawing.number_line import ratio_line, squish_line
+from enginemath.drawing.palette import Style
+from enginemath.drawing.svg import Picture
+from enginemath.panels.arrange import overview
+from enginemath.panels.choice import Choice
+from enginemath.panels.choose_the_change import lengths_band, options_for
+from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spoken
+from enginemath.panels.entry import Entry
+from enginemath.panels.panel import Panel
+from enginemath.panels.views import one_cylinder, plain
+from enginemath.planning import Options, plan_report
+from enginemath.planning.combination import Combination, machined
+from enginemath.stack import mean_ratio, stack_of
+from enginemath.units import Quantity, Refused, nominal, shop_unit, show, show_ratio
+
+TOP = 5
+CAUTION = (
+    "A computed ratio is not permission to cut or to run: the maker's minimum and a qualified "
+    "machine shop decide; local codes come first. Measure again before anything is bolted "
+    "together for good."
+)
+
+
+def build_sheet_numbers(
+    engine: EngineOrName = "heron-four", options: Options | None = None, *, top: int = TOP
+) -> list[dict[str, Any]]:
+    """The plans of the panel `build_sheet`, without the panel.
+
+    Args:
+        engine: name of one of the kit's engines, a sheet, or an engine.
+        options: what could be done; by default the kit's for its own engines.
+        top: how many plans.
+
+    Returns:
+        The best plans, as `enginemath.planning.plan_report` gives them; empty where none
+        keeps to every limit.
+
+    >>> plan = build_sheet_numbers("heron-four")[0]
+    >>> plan["gasket"], plan["deck_cut_mm"], show_ratio(plan["compression_ratio"])
+    ('medium steel', 0.35, '9.22')
+    """
+    found = plan_report(_sheet(engine), options or options_for(engine), top)
+    return found["plans"]
+
+
+def _sheet(engine: EngineOrName) -> Sheet:
+    if isinstance(engine, str):
+        return read_sheet(datasets.path(f"{engine}.toml"))
+    return engine if isinstance(engine, Sheet) else sheet_of(engine)
+
+
+class BuildSheet(Panel):
+    title = "Build sheet"
+
+    def __init__(self, engine: EngineOrName, options: Options | None, *, projector: bool):
+        self._given = options
+        choice: list[tuple[str, EngineOrName]] = [(spoken(name), name) for name in engine_names()]
+        if not isinstance(engine, str):
+            choice.insert(0, (engine_of(engine).name, engine))
+        self.engines = Dropdown(options=choice, value=engine, description="engine")
+        self.plans = Choice("plan", "metal", [("as measured", None)])
+        self.order = HTML().add_class("em-order")
+        self.save = Entry("save the sheet as planned, file name", "save", self._save)
+        self._plan()
+        super().__init__(
+            left=[self.plans, self.order, self.save],
+            head=[self.engines],
+            predict=False,
+            projector=projector,
+        )
+        self.watch(self.engines, self._choose_engine)
+        self.watch(self.plans.list, self.refresh)
+
+    @property
+    def subject(self) -> str:
+        return self.sheet.name
+
+    def reset(self) -> None:
+        self.plans.restart()
+        self.save.clear()
+        self.refresh()
+
+    def work_out(self) -> None:
+        plan = self.plans.chosen
+        engine = self.sheet.engine
+        self.after = machined(engine, self.options, self._combination(plan)) if plan else engine
+        self.order.value = _listed(self._work_order(plan))
+
+    def picture(self, style: Style) -> Picture:
+        target = self.options.target
+        ratio = nominal(mean_ratio(self.after))
+        line = ratio_line(ratio, (target.low, target.high), aim=target.aim)
+        lines = [replace(line, name="mean compression ratio")]
+        squish = self.after.squish()
+        if squish is not None:
+            band = lengths_band(target.squish)
+            lines.append(squish_line(nominal(squish.m_as("mm")), band, unit=self._unit))
+        cylinder = one_cylinder(plain(self.after), 0)
+        return overview(cylinder, *lines, unit=self._unit, key=self.key, style=style)
+
+    def words(self) -> str:
+        ratios = [nominal(stack_of(self.after, number).ratio) for number in range(self.after.count)]
+        return (
+            f"Mean ratio {show_ratio(sum(ratios) / len(ratios))}, cylinders from "
+            f"{show_ratio(min(ratios))} to {show_ratio(max(ratios))}. {CAUTION}"
+        )
+
+    @property
+    def _unit(self) -> str:
+        return shop_unit(self.sheet.engine.cylinder.bore)
+
+    def _choose_engine(self) -> None:
+        self._plan()
+        self.refresh()
+
+    def _plan(self) -> None:
+        self.sheet = _sheet(self.engines.value)
+        self.options = self._given or options_for(self.engines.value)
+        found = build_sheet_numbers(self.engines.value, self.options)
+        named = [
+            (f"{number}: ratio {show_ratio(plan['compression_ratio'])}, {plan['price']:g}", plan)
+            for number, plan in enumerate(found, start=1)
+        ]
+        self.found = bool(found)
+        self.plans.restart([*named, ("as measured", None)])
+
+    def _combination(self, plan: dict[str, Any]) -> Combination:
+        gasket = next(g for g in self.options.gaskets if g.name == plan["gasket"])
+        piston = next(p for p in self.options.pistons if p.name == plan["piston"])
+        deck_cut, head_cut = (Quantity(plan[f"{part}_cut_mm"], "mm") for part in ("deck", "head"))
+        return Combination((), gasket, piston, deck_cut, head_cut, plan["price"])
+
+    def _work_order(self, plan: dict[str, Any] | None) -> list[str]:
+        if plan is None:
+            none = "No combination of the list keeps to every limit." if not self.found else ""
+            return ["Nothing is changed.", *filter(None, [none])]
+        chance = plan["in_band_probability"]
+        lines = [
+            f"gasket: {plan['gasket']}",
+            f"piston: {plan['piston']}",
+            f"deck cut: {self._length(plan['deck_cut_mm'])}",
+            f"head cut: {self._length(plan['head_cut_mm'])}",
+            f"deck clearance after it: {self._length(plan['deck_clearance_mm'])}",
+            f"squish clearance after it: {self._length(plan['squish_mm'])}",
+            f"price: {plan['price']:g}",
+        ]
+        if chance is not None:
+            lines.append(f"chance that every cylinder is in the band: {100 * chance:.0f} %")
+        return lines
+
+    def _length(self, mm: float) -> str:
+        return show(Quantity(mm, "mm"), self._unit)
+
+    def _save(self, name: str) -> str:
+        if not name.strip():
+            raise Refused("write a file name, like heron-four-planned.toml")
+        file = name.strip() if name.strip().endswith(".toml") else f"{name.strip()}.toml"
+        write_sheet(sheet_of(self.after), file)
+        return f"Saved as {file}."
+
+
+def _listed(lines: list[str]) -> str:
+    items = "".join(f"<li>{escape(line)}</li>" for line in lines)
+    return f"<b>work order</b><ul>{items}</ul>"
+
+
+def build_sheet(
+    engine: EngineOrName = "heron-four", options: Options | None = None, *, projector: bool = False
+) -> Any:
+    """Choose a plan for an engine and read its work order.
+
+    Args:
+        engine: shown first: name of one of the kit's engines, a sheet, or an engine.
+        options: what could be done; by default the kit's for its own engines.
+        projector: large type and high contrast.
+
+    >>> build_sheet("heron-four")
+    <panel: Build sheet — Heron Four>
+    """
+    return BuildSheet(engine, options, projector=projector)

@@ -1,0 +1,195 @@
+"""Lesson 10: intake closing, altitude and fuel; effective ratio and cranking pressure."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from enginemath import atmosphere, limits
+from enginemath.cycle import compressed_pressure, otto_efficiency
+from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
+from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
+from enginemath.drawing.layout import column, row
+from enginemath.drawing.number_line import LineView, number_line, ratio_line
+from enginemath.drawing.palette import Style
+from enginemath.drawing.svg import Picture
+from enginemath.fuel import fuel_advice
+from enginemath.panels import dial
+from enginemath.panels.choice import Choice
+from enginemath.panels.dial import PartDial
+from enginemath.panels.engine_panel import EnginePanel
+from enginemath.panels.engines import EngineOrName, band_of, engine_of
+from enginemath.panels.guess import Question
+from enginemath.panels.views import one_cylinder, plain, section_view
+from enginemath.parts import Engine
+from enginemath.rules import EFFECTIVE_RATIO, fuel_rule
+from enginemath.running import POLYTROPIC_EXPONENT, cranking
+from enginemath.stack import stack_of
+from enginemath.units import Number, Quantity, nominal, show, show_ratio
+
+INTAKE = PartDial(
+    "intake closes, after BDC", "metal", limits.INTAKE_CLOSES, {"deg": 1.0}, whole=(0, 100),
+    of=lambda engine: engine.intake_closes,
+    onto=lambda engine, value: replace(engine, intake_closes=value),
+)  # fmt: skip
+ALTITUDE = PartDial(
+    "altitude", "metal", limits.ALTITUDE, {"m": 20.0}, whole=(0, 4000),
+    of=lambda engine: Quantity(0.0, "m") if engine.altitude is None else engine.altitude,
+    onto=lambda engine, value: replace(engine, altitude=value),
+)  # fmt: skip
+FUELS = (87, 89, 91, 93)
+HEADS = ("iron", "aluminium")
+_POINTS = 30
+
+
+def fuel_air_and_cam_numbers(engine: EngineOrName = "heron-four") -> dict[str, Number]:
+    """The numbers of the panel `fuel_air_and_cam`, without the panel.
+
+    Args:
+        engine: name of one of the kit's engines, a sheet, or an engine; its cylinder 1 counts.
+
+    Returns:
+        Static and effective ratio and the air-standard efficiency as bare numbers, cranking
+        pressure absolute and gauge as quantities, by name.
+
+    Raises:
+        Refused: no rod length or no intake closing on the sheet.
+
+    >>> numbers = fuel_air_and_cam_numbers("heron-four")
+    >>> show_ratio(numbers["effective_ratio"]), show(numbers["gauge"], "kPa")
+    ('7.57', '1085 kPa')
+    """
+    return _numbers(one_cylinder(plain(engine_of(engine)), 0))
+
+
+def _numbers(cylinder: Engine) -> dict[str, Number]:
+    on_the_starter = cranking(cylinder)
+    ratio = stack_of(cylinder).ratio
+    return {
+        "ratio": ratio,
+        "effective_ratio": on_the_starter.effective_ratio,
+        "ambient": on_the_starter.ambient,
+        "pressure": on_the_starter.pressure,
+        "gauge": on_the_starter.gauge,
+        "efficiency": otto_efficiency(ratio),
+    }
+
+
+class FuelAirAndCam(EnginePanel):
+    title = "Fuel, air and cam"
+    dials = (INTAKE, ALTITUDE, dial.ROD, dial.CHAMBER, dial.THICKNESS)
+
+    def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
+        self.fuels = Choice("fuel, (R+M)/2", "metal", [(str(index), index) for index in FUELS])
+        self.heads = Choice("head", "metal", [(name, name) for name in HEADS])
+        super().__init__(
+            engine, predict=predict, projector=projector, extra=[self.fuels, self.heads]
+        )
+        for choice in (self.fuels, self.heads):
+            self.watch(choice.list, self.refresh)
+
+    def question(self) -> Question:
+        text = (
+            f"The ratio is {show_ratio(stack_of(self.cylinder).ratio)}. The intake closes "
+            f"{show(self.cylinder.intake_closes, 'deg')} after bottom dead centre. Your guess for "
+            "the effective ratio:"
+        )
+        return Question(text, lambda: cranking(self.cylinder).effective_ratio)
+
+    def start_from(self, cylinder: Engine) -> None:
+        super().start_from(cylinder)
+        index = self.whole.antiknock_index
+        self.fuels.list.value = index if index in FUELS else FUELS[0]
+
+    def check(self, cylinder: Engine) -> None:
+        _numbers(cylinder)
+
+    def work_out(self) -> None:
+        self.numbers = _numbers(self.cylinder)
+
+    def picture(self, style: Style) -> Picture:
+        numbers, large = self.numbers, style.frame
+        half = 425 * large, 360 * large
+        turn = self._turn()
+        left = volume_against_angle(turn, without_rod=True, size=half, style=style)
+        right = pressure_volume(self._on_the_starter(turn), size=half, style=style)
+        fuel = fuel_rule(self.fuels.chosen, self.heads.chosen)
+        effective = numbers["effective_ratio"]
+        lines = (
+            ratio_line(numbers["ratio"], band_of(fuel)),
+            LineView("effective ratio", effective, 4.0, 12.0, band_of(EFFECTIVE_RATIO)),
+        )
+        size = 850 * large, 6.6 * style.text
+        below = [number_line(line, size=size, style=style) for line in lines]
+        title = f"{below[0].title}; {below[1].title}"
+        return column((row((left, right), title=title), *below), title=title, key=self.key)
+
+    def picture_before_guess(self, style: Style) -> Picture:
+        size = 850 * style.frame, 420 * style.frame
+        return volume_against_angle(self._turn(), size=size, key=self.key, style=style)
+
+    def words(self) -> str:
+        numbers, engine = self.numbers, self.cylinder
+        told = [
+            f"Effective ratio {show_ratio(numbers['effective_ratio'])}; cranking pressure "
+            f"{show(numbers['pressure'], 'kPa')} absolute, {show(numbers['gauge'], 'kPa')} "
+            f"({show(numbers['gauge'], 'psi')}) on the gauge. Air-standard efficiency "
+            f"{100 * nominal(numbers['efficiency']):.1f} %.",
+            *fuel_advice(
+                numbers["ratio"], self.fuels.chosen, self.heads.chosen,
+                numbers["effective_ratio"], engine.altitude,
+            ),
+            "A computed ratio is not permission to run.",
+        ]  # fmt: skip
+        return "\n".join(told)
+
+    def _turn(self) -> VolumeView:
+        view = section_view(self.cylinder)
+        closes: Any = self.cylinder.intake_closes
+        return VolumeView(
+            view.bore,
+            view.stroke,
+            view.rod_length or 0.0,
+            float(stack_of(self.cylinder).clearance.m_as("cc")),
+            180.0 + float(closes.m_as("deg")),
+            float(closes.m_as("deg")),
+            view.pin_offset,
+        )
+
+    def _on_the_starter(self, turn: VolumeView) -> list[Curve]:
+        """Compression from intake closing on, here and at sea level."""
+        trapped = turn.volume(turn.angle)
+        volumes = [
+            trapped + (turn.clearance - trapped) * step / _POINTS for step in range(_POINTS + 1)
+        ]
+        places = {"sea level": atmosphere.pressure(0.0)}
+        if self.cylinder.altitude is not None and self.cylinder.altitude.magnitude:
+            here = float(self.numbers["ambient"].m_as("kPa"))
+            places = {show(self.cylinder.altitude, "m"): here, **places}
+        return [
+            Curve(name, volumes, [
+                compressed_pressure(ambient, trapped / volume, POLYTROPIC_EXPONENT)
+                for volume in volumes
+            ])
+            for name, ambient in places.items()
+        ]  # fmt: skip
+
+
+def fuel_air_and_cam(
+    engine: EngineOrName = "heron-four", *, projector: bool = False, predict: bool = True
+) -> Any:
+    """Show what intake closing, altitude and fuel make of the ratio.
+
+    Args:
+        engine: shown first: name of one of the kit's engines, a sheet, or an engine.
+        projector: large type and high contrast.
+        predict: hide the answer until a guess is given.
+
+    Raises:
+        Refused: no rod length or no intake closing on the sheet.
+
+    >>> fuel_air_and_cam("heron-four")
+    <panel: Fuel, air and cam — Heron Four>
+    """
+    fuel_air_and_cam_numbers(engine)
+    return FuelAirAndCam(engine, projector=projector, predict=predict)

@@ -1,0 +1,232 @@
+"""Lesson 08: the error budget of the ratio, and the class as a measuring system."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import pint
+from ipywidgets import Dropdown
+from uncertainties import Variable
+
+from enginemath import datasets
+from enginemath.buildsheet import Sheet, read_sheet, sheet_of
+from enginemath.drawing.charts.class_readings import class_readings
+from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
+from enginemath.drawing.layout import column
+from enginemath.drawing.number_line import number_line, ratio_line
+from enginemath.drawing.palette import Style
+from enginemath.drawing.svg import Picture
+from enginemath.labels import label_of
+from enginemath.limits import Limit
+from enginemath.measuring_system import analyse
+from enginemath.panels.choice import Choice
+from enginemath.panels.control import Control
+from enginemath.panels.dial import Dial
+from enginemath.panels.engines import EngineOrName, engine_names, engine_of, fuel_band, spoken
+from enginemath.panels.guess import Question
+from enginemath.panels.panel import Panel
+from enginemath.panels.views import one_cylinder
+from enginemath.parts import Engine
+from enginemath.stack import stack_of
+from enginemath.study import read_study
+from enginemath.uncertainty import Budget, budget
+from enginemath.units import Number, Quantity, nominal, read, show_ratio
+
+BUDGET, CLASS = "error budget", "the class's readings"
+STUDY = "class-chambers.csv"
+
+
+def how_sure_numbers(engine: EngineOrName = "heron-four") -> dict[str, Any]:
+    """The numbers of the panel `how_sure`, without the panel.
+
+    Args:
+        engine: name of one of the kit's engines, a sheet, or an engine; its cylinder 1 counts.
+
+    Returns:
+        The ratio with its uncertainty, its error budget, and the limits that hold 95 %.
+
+    Raises:
+        Refused: nothing on the sheet carries an uncertainty.
+
+    >>> numbers = how_sure_numbers("heron-four")
+    >>> show_ratio(numbers["ratio"], 3), numbers["budget"].lines[0].name
+    ('8.682 ± 0.036', 'dish')
+    """
+    return _numbers(stack_of(one_cylinder(engine_of(engine), 0)).ratio)
+
+
+def _numbers(ratio: Number) -> dict[str, Any]:
+    found = budget(ratio)
+    return {"ratio": ratio, "budget": found, "interval": found.interval()}
+
+
+def _of_its_own(engine: EngineOrName) -> Engine:
+    """An engine whose readings nobody else holds, so that their ± can be moved."""
+    if isinstance(engine, str):
+        return read_sheet(datasets.path(f"{engine}.toml")).engine
+    sheet = engine if isinstance(engine, Sheet) else sheet_of(engine)
+    return Sheet(sheet.written).engine
+
+
+class HowSure(Panel):
+    title = "How sure"
+
+    def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
+        choice: list[tuple[str, EngineOrName]] = [(spoken(name), name) for name in engine_names()]
+        if not isinstance(engine, str):
+            choice.insert(0, (engine_of(engine).name, engine))
+        self.engines = Dropdown(options=choice, value=engine, description="engine")
+        self.views = Choice("picture", "metal", [(name, name) for name in (BUDGET, CLASS)])
+        self._read_engine()
+        super().__init__(
+            left=self._left(), head=[self.engines], predict=predict, projector=projector
+        )
+        self.watch(self.engines, self._choose_engine)
+        self.watch(self.views.list, self.refresh)
+
+    @property
+    def subject(self) -> str:
+        return self.whole.name
+
+    def question(self) -> Question:
+        return Question(
+            f"The ratio is {show_ratio(nominal(self.ratio))}. How sure is it? Your guess for its "
+            "standard uncertainty, as a bare number:",
+            lambda: self.ratio.std_dev,
+            above=0.0,
+            decimals=3,
+        )
+
+    def hidden(self) -> Sequence[Control]:
+        return self.controls if self.views.chosen == CLASS else ()
+
+    def change(self, control: Control, value: pint.Quantity) -> None:
+        reading = self.readings[control]
+        before = reading.std_dev
+        reading.std_dev = float(value.m_as(label_of(reading).unit))
+        try:
+            budget(self.ratio)
+        except Exception:
+            reading.std_dev = before
+            raise
+
+    def work_out(self) -> None:
+        self.numbers = _numbers(self.ratio)
+
+    def picture(self, style: Style) -> Picture:
+        if self.views.chosen == CLASS:
+            return self._class(style)
+        found, large = self.numbers["budget"], style.frame
+        bars = [BudgetBar(line.name, line.share, _part_of(line.name)) for line in found.lines]
+        chart = error_budget(bars, value=found.value, u=found.u, decimals=3,
+                             size=(850 * large, (5.6 + 2.1 * len(bars)) * style.text),
+                             style=style)  # fmt: skip
+        low, high = self.numbers["interval"]
+        line = ratio_line(found.value, fuel_band(self.whole), low=7.5, high=11.5,
+                          interval=(low, high))  # fmt: skip
+        below = number_line(line, size=(850 * large, 6.6 * style.text), style=style)
+        return column((chart, below), title=chart.title, key=self.key)
+
+    def picture_before_guess(self, style: Style) -> Picture:
+        line = ratio_line(nominal(self.ratio), fuel_band(self.whole), low=7.5, high=11.5)
+        size = 850 * style.frame, 6.6 * style.text
+        return number_line(line, size=size, key=self.key, style=style)
+
+    def words(self) -> str:
+        if self.views.chosen == CLASS:
+            system = analyse(read_study(datasets.path(STUDY)))
+            apart = ", ".join(check.group for check in system.out_of_line)
+            look = f" Look again at group {apart}." if apart else ""
+            return f"Repeatability {system.repeatability:.2f} {system.unit}, reproducibility " + (
+                f"{system.reproducibility:.2f} {system.unit}; {system.verdict()}.{look}"
+            )
+        found: Budget = self.numbers["budget"]
+        low, high = (show_ratio(end, 3) for end in self.numbers["interval"])
+        return (
+            f"Cylinder 1: compression ratio {show_ratio(self.ratio, 3)} (one standard "
+            f"uncertainty); 95 %: {low} to {high}. {found.advice().capitalize()}."
+        )
+
+    def _class(self, style: Style) -> Picture:
+        study = read_study(datasets.path(STUDY))
+        readings = {
+            chamber: {
+                group: study.readings[row][place] for row, group in enumerate(study.groups)
+            }
+            for place, chamber in enumerate(study.chambers)
+        }  # fmt: skip
+        apart = {check.group for check in analyse(study).out_of_line}
+        return class_readings(readings, unit=study.unit, stands_off=apart, key=self.key,
+                              size=(850 * style.frame, 450 * style.frame), style=style)  # fmt: skip
+
+    def _read_engine(self) -> None:
+        self.whole = _of_its_own(self.engines.value)
+        self.ratio = stack_of(one_cylinder(self.whole, 0)).ratio
+        self.readings: dict[Control, Variable] = {}
+        for line in _numbers(self.ratio)["budget"].lines:
+            reading = next(r for r in self.ratio.derivatives if label_of(r).name == line.name)
+            unit = label_of(reading).unit
+            first = Quantity(reading.std_dev, read(f"1 {unit}").units)
+            control = Control(_dial(line.name, first), first, "mm", self.take)
+            control.show_in("in" if unit in ("in", "thou") else "mm")
+            self.readings[control] = reading
+
+    def _left(self) -> list[Any]:
+        return [self.views, *self.readings]
+
+    def _choose_engine(self) -> None:
+        self._read_engine()
+        self.stand_left(self._left())
+        if self.guess:
+            self.guess.ask(self.question())
+        self.refresh()
+
+
+_PARTS = (
+    ("chamber", "chamber"),
+    ("fill", "chamber"),
+    ("gasket", "gasket"),
+    ("thickness", "gasket"),
+    ("deck", "deck"),
+    ("land", "crevice"),
+    ("dish", "crown"),
+    ("dome", "crown"),
+    ("reliefs", "crown"),
+    ("known depth", "crown"),
+    ("poured", "crown"),
+    ("bore", "swept"),
+    ("stroke", "swept"),
+    ("depth at", "swept"),
+)
+
+
+def _part_of(name: str) -> str:
+    """The part that a reading belongs to, by its name."""
+    return next((part for word, part in _PARTS if word in name), "metal")
+
+
+def _dial(name: str, first: pint.Quantity) -> Dial:
+    unit, step = ("cc", {"cc": 0.01}) if first.is_compatible_with("cc") else ("mm", _STEP)
+    most = max(5 * float(first.m_as(unit)), 10 * step[unit])
+    limit = Limit(f"standard uncertainty of {name}", unit, 0, 20 * most)
+    return Dial(f"± {name}", _part_of(name), limit, step, whole=(0, most))
+
+
+_STEP = {"mm": 0.002, "in": 0.0001}
+
+
+def how_sure(
+    engine: EngineOrName = "heron-four", *, projector: bool = False, predict: bool = True
+) -> Any:
+    """Show which reading makes the ratio unsure, and how well the class measures.
+
+    Args:
+        engine: shown first: name of one of the kit's engines, a sheet, or an engine.
+        projector: large type and high contrast.
+        predict: hide the answer until a guess is given.
+
+    >>> how_sure("heron-four")
+    <panel: How sure — Heron Four>
+    """
+    return HowSure(engine, projector=projector, predict=predict)
