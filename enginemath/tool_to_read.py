@@ -45,8 +45,9 @@ class StillTool:
 
     def _repr_mimebundle_(self, **_: object) -> dict[str, str]:
         data = b64encode(self.picture.svg().encode()).decode()
-        image = f'<img alt="{escape(repr(self))}" style="max-width:100%" src="data:image/svg+xml;'
-        return {"text/plain": repr(self), "text/html": f'{image}base64,{data}">'}
+        image = f'<img alt="{escape(repr(self))}" style="max-width:100%;max-height:460px" '
+        source = f'src="data:image/svg+xml;base64,{data}">'
+        return {"text/plain": repr(self), "text/html": image + source}
 
 
 def show_tool(tool: str, reading: str, *, base: str = "") -> StillTool:
