@@ -1,0 +1,91 @@
+"""From an engine to the plain numbers that a drawing takes."""
+
+from __future__ import annotations
+
+from dataclasses import fields, is_dataclass, replace
+from typing import Any, TypeVar
+
+import pint
+
+from enginemath.compression import height_of
+from enginemath.drawing.section import SectionView
+from enginemath.drawing.stack import StackView
+from enginemath.parts import Engine
+from enginemath.stack import Stack
+from enginemath.units import Quantity, best
+
+Part = TypeVar("Part")
+
+
+def plain(part: Part) -> Part:
+    """A part, and all parts in it, without uncertainties."""
+    return replace(part, **{f.name: _plain(getattr(part, f.name)) for f in fields(part)})  # type: ignore[type-var, arg-type]
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Quantity):
+        return best(value)
+    if isinstance(value, tuple):
+        return tuple(map(_plain, value))
+    return plain(value) if is_dataclass(value) else value
+
+
+def one_cylinder(engine: Engine, number: int) -> Engine:
+    """One cylinder of an engine, counted from 0, as an engine of its own.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> one_cylinder(parse(EXAMPLE).engine, 3).count
+    1
+    """
+    return replace(engine, chambers=(engine.chambers[number],), decks=(engine.decks[number],))
+
+
+def section_view(engine: Engine, angle: float = 0.0) -> SectionView:
+    """The first cylinder of an engine for the section; angle in degrees after TDC."""
+    cylinder, gasket, piston, land = (
+        engine.cylinder,
+        engine.gasket,
+        engine.piston,
+        engine.ring_land,
+    )
+    opening = gasket.bore if gasket.bore is not None else cylinder.bore
+    thickness = gasket.compressed_thickness
+    if thickness is None:
+        thickness = height_of(gasket.volume, opening)
+    return SectionView(
+        bore=_mm(cylinder.bore),
+        stroke=_mm(cylinder.stroke),
+        chamber=_cc(engine.chambers[0].volume),
+        gasket_bore=_mm(opening),
+        gasket_thickness=_mm(thickness),
+        deck_clearance=_mm(engine.decks[0].clearance),
+        dish=_cc(piston.dish) - _cc(piston.dome),
+        reliefs=_cc(piston.reliefs),
+        land_height=_mm(land.height) if land else None,
+        land_clearance=_mm(land.clearance) if land else None,
+        rod_length=None if cylinder.rod_length is None else _mm(cylinder.rod_length),
+        pin_offset=_mm(cylinder.pin_offset),
+        angle=angle,
+    )
+
+
+def stack_view(stack: Stack, engine: Engine) -> StackView:
+    """The volumes of a cylinder for the column of blocks."""
+    piston = engine.piston
+    return StackView(
+        swept=_cc(stack.swept),
+        chamber=_cc(stack.chamber),
+        gasket=_cc(stack.gasket),
+        deck=_cc(stack.deck),
+        dish=_cc(piston.dish) - _cc(piston.dome),
+        reliefs=_cc(piston.reliefs),
+        crevice=_cc(stack.crevice),
+    )
+
+
+def _mm(length: pint.Quantity) -> float:
+    return float(length.m_as("mm"))
+
+
+def _cc(volume: pint.Quantity) -> float:
+    return float(volume.m_as("cc"))

@@ -1,0 +1,8 @@
+"""The work order: what a machine shop is to do to an engine, on paper that both sides sign."""
+
+from enginemath.workorder.height import Height
+from enginemath.workorder.order import WorkOrder, work_order
+from enginemath.workorder.page import order_page, write_order
+from enginemath.workorder.text import order_text
+
+__all__ = ["Height", "WorkOrder", "order_page", "order_text", "work_order", "write_order"]

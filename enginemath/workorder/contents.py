@@ -1,0 +1,360 @@
+"""What stands on a work order, section by section, for paper of any kind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import pint
+
+from enginemath.parts import Engine
+from enginemath.planning.options import Cut
+from enginemath.rules import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
+from enginemath.stack import stacks
+from enginemath.units import best, nominal, show, show_ratio
+from enginemath.workorder.height import Height
+from enginemath.workorder.order import WorkOrder
+
+TO_FILL_IN = ""
+"""A cell that somebody writes into."""
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading with sentences, a table, or both.
+
+    Args:
+        heading: of the section.
+        lines: sentences.
+        numbered: whether the sentences are steps.
+        columns, rows: of the table below them; an empty cell is to be filled in.
+    """
+
+    heading: str
+    lines: Sequence[str] = ()
+    numbered: bool = False
+    columns: Sequence[str] = ()
+    rows: Sequence[Sequence[str]] = ()
+
+
+FILLED_BY_HAND = ("order number", "date", "customer", "engine number", "casting number, head")
+SIGNED_BY = ("ordered by", "machinist", "checked after the work by")
+
+CAUTIONS = (
+    "A computed ratio is not permission to cut or to run. The maker's minimum and a qualified "
+    "machine shop decide what may be cut. Local codes and licensed practice come first.",
+    "A cut moves an overhead cam out of time, brings valves and pistons closer, changes how the "
+    "intake fits, and cannot be undone.",
+    "Too much ratio for the fuel brings knock: broken ring lands, holed pistons, lost gaskets.",
+    "Fresh cuts and gasket faces are sharp: gloves and eye protection. Two people or a hoist for "
+    "an iron head. Fingers out of the bore while the crank turns.",
+)
+
+
+def to_sign(order: WorkOrder) -> list[Section]:
+    """What is agreed: the sections that stand above the signatures.
+
+    Args:
+        order: see `work_order`.
+    """
+    return [
+        _wanted(order),
+        Section("Work ordered", tuple(_jobs(order)), numbered=True),
+        _minimum(order),
+        _planned(order),
+        Section("Cautions", CAUTIONS),
+    ]
+
+
+def for_the_bench(order: WorkOrder) -> list[Section]:
+    """What goes with it to the bench: the sections below the signatures.
+
+    Args:
+        order: see `work_order`.
+    """
+    return [_again(order), *_doubts(order), _as_measured(order)]
+
+
+def both(length: pint.Quantity, unit: str) -> str:
+    """A length in the shop's unit, and in the other one.
+
+    >>> from enginemath.units import read
+    >>> both(read("0.35 mm"), "mm"), both(read("0.010 in"), "in")
+    ('0.350 mm (0.0138 in)', '0.0100 in (0.254 mm)')
+    """
+    return f"{show(length, unit)} ({show(length, _other(unit))})"
+
+
+def _other(unit: str) -> str:
+    return "in" if unit == "mm" else "mm"
+
+
+def _wanted(order: WorkOrder) -> Section:
+    target, unit = order.options.target, order.unit
+    wanted = [f"ratio {show_ratio(target.low)} to {show_ratio(target.high)}"]
+    if target.squish:
+        tight, wide = target.squish
+        wanted.append(f"squish clearance {both(tight, unit)} to {both(wide, unit)}")
+    least = order.options.deck_clearance_min
+    wanted.append(f"deck clearance {both(least, unit)} or more")
+    return Section("Wanted in every cylinder", [f"{'; '.join(wanted)}."])
+
+
+def _jobs(order: WorkOrder) -> Iterator[str]:
+    choice, unit = order.choice, order.unit
+    if choice.deck_cut.magnitude:
+        tolerance = order.options.tolerances.deck_cut
+        cut = _cut("deck", choice.deck_cut, order.deck_cut_room, tolerance, unit)
+        yield f"{cut} Flat, and parallel to the crank's centre line."
+    if choice.head_cut.magnitude:
+        tolerance = order.options.tolerances.head_cut
+        cut = _cut("head", choice.head_cut, order.head_cut_room, tolerance, unit)
+        yield f"{cut} Flat, and parallel to the old face. {_chamber_loss(order)}"
+    if choice.gasket.gasket is not None:
+        yield f"Fit the head gasket “{choice.gasket.name}”: {_gasket(order)}"
+    if choice.piston.piston is not None:
+        yield f"Fit the pistons “{choice.piston.name}”: {_piston(order)}"
+    kept = [
+        name
+        for name, changes in (
+            ("deck", choice.deck_cut.magnitude),
+            ("head", choice.head_cut.magnitude),
+            ("head gasket of the measured thickness", choice.gasket.gasket),
+            ("pistons", choice.piston.piston),
+        )
+        if not changes
+    ]
+    if kept:
+        yield f"Leave as measured: {', '.join(kept)}. Ask before anything else is cut or changed."
+    yield f"Price by the list: {choice.price:g}."
+
+
+def _cut(
+    face: str,
+    depth: pint.Quantity,
+    room: tuple[pint.Quantity, pint.Quantity],
+    tolerance: pint.Quantity,
+    unit: str,
+) -> str:
+    least, most = room
+    text = (
+        f"Cut the {face} by {both(depth, unit)}. From {both(least, unit)} to {both(most, unit)} "
+        "every limit is kept, if all else is as measured; beyond that, stop and ask."
+    )
+    if tolerance.magnitude:
+        text += f" Planned with ± {both(tolerance, unit)}, one standard uncertainty."
+    return text
+
+
+def _chamber_loss(order: WorkOrder) -> str:
+    cut: Cut | None = order.options.head_cut
+    area = getattr(cut, "open_area", None)
+    if area is None:
+        return ""
+    loss = (order.choice.head_cut * area).to("cc")
+    return f"Every chamber loses {show(loss, 'cc')} (open area {show(area, 'cm2')})."
+
+
+def _gasket(order: WorkOrder) -> str:
+    gasket, unit = order.choice.gasket.gasket, order.unit
+    if gasket is None or gasket.compressed_thickness is None or gasket.bore is None:
+        return f"opening of {show(order.after.gasket.volume, 'cc')}."
+    return (
+        f"compressed thickness {both(best(gasket.compressed_thickness), unit)}, opening "
+        f"{both(best(gasket.bore), unit)}. Tighten as its maker says."
+    )
+
+
+def _piston(order: WorkOrder) -> str:
+    option = order.choice.piston
+    text = f"{_crown(order.after)}."
+    rise = option.rise
+    if rise.magnitude:
+        way = "higher" if rise.magnitude > 0 else "lower"
+        text += f" The crown sits {both(abs(rise), order.unit)} {way} than now."
+    return text
+
+
+def _crown(engine: Engine) -> str:
+    piston = engine.piston
+    shapes = [
+        f"{name} {show(volume, 'cc')}"
+        for name, volume in (
+            ("dish", piston.dish),
+            ("dome", piston.dome),
+            ("valve reliefs", piston.reliefs),
+        )
+        if nominal(volume.m_as("cc"))
+    ]
+    return ", ".join(shapes) or "flat crown"
+
+
+def _minimum(order: WorkOrder) -> Section:
+    rows = []
+    for name, height, cut in (
+        ("block, crank's centre line to deck", order.block, order.choice.deck_cut),
+        ("head, face to face", order.head, order.choice.head_cut),
+    ):
+        if cut.magnitude or height is not None:
+            rows.append((name, *_height(height, cut, order.unit)))
+    return Section(
+        "Do not cut below the maker's minimum",
+        [
+            "Look the minimum up in the maker's book for this engine number. Where it is not "
+            "found, or nothing is left, nothing is cut."
+        ],
+        columns=("height", "measured", "minimum", "looked up in", "left after this order"),
+        rows=rows or [("block and head", "not cut", "", "", "")],
+    )
+
+
+def _height(height: Height | None, cut: pint.Quantity, unit: str) -> tuple[str, str, str, str]:
+    if height is None:
+        return (TO_FILL_IN,) * 4
+    lengths = (best(height.measured), best(height.minimum), best(height.left(cut)))
+    measured, minimum, left = (show(length, unit) for length in lengths)
+    return measured, minimum, height.source, left
+
+
+def _planned(order: WorkOrder) -> Section:
+    before, after = stacks(order.before), stacks(order.after)
+    unit, rows = order.unit, []
+    for number, (old, new) in enumerate(zip(before, after, strict=True)):
+        deck, planned = order.before.decks[number], order.after.decks[number]
+        squishes = order.before.squish(number), order.after.squish(number)
+        rows.append(
+            (
+                f"{number + 1}",
+                _from_to(deck.clearance, planned.clearance, unit),
+                _from_to(old.chamber, new.chamber, "cc"),
+                "not known" if None in squishes else _from_to(*squishes, unit),
+                f"{show_ratio(nominal(old.ratio), 3)} → {show_ratio(nominal(new.ratio), 3)}",
+            )
+        )
+    return Section(
+        "As measured → as planned",
+        [_summary(order)],
+        columns=(
+            "cylinder",
+            f"deck clearance, {unit}",
+            "chamber, cc",
+            f"squish clearance, {unit}",
+            "ratio",
+        ),
+        rows=rows,
+    )
+
+
+def _from_to(old: pint.Quantity, new: pint.Quantity, unit: str) -> str:
+    first, last = (show(best(value), unit).removesuffix(f" {unit}") for value in (old, new))
+    return f"{first} → {last}"
+
+
+def _summary(order: WorkOrder) -> str:
+    told = []
+    for when, report in zip(("as measured", "as planned"), order.reports, strict=True):
+        text = f"Mean ratio {when} {show_ratio(report['compression_ratio'])}"
+        if report["u_compression_ratio"] is not None:
+            low, high = map(show_ratio, report["interval_95"])
+            text += f" ± {show_ratio(report['u_compression_ratio'])} (95 %: {low} to {high})"
+        told.append(text)
+    if order.chance is not None:
+        chance = "above 99 %" if order.chance > 0.99 else f"{100 * order.chance:.0f} %"
+        told.append(f"Chance that every cylinder ends inside the band: {chance}")
+    return f"{'. '.join(told)}. A ± is one standard uncertainty."
+
+
+def _as_measured(order: WorkOrder) -> Section:
+    unit = order.unit
+    return Section(
+        "The engine as measured",
+        columns=("part", unit, _other(unit)),
+        rows=[
+            (name, show(length, unit), show(length, _other(unit)))
+            for name, length in _lengths(order.before)
+        ]
+        + [(name, show(volume, "cc"), show(volume, "cu_in")) for name, volume in _volumes(order)],
+    )
+
+
+def _lengths(engine: Engine) -> Iterator[tuple[str, pint.Quantity]]:
+    cylinder, gasket, land = engine.cylinder, engine.gasket, engine.ring_land
+    every = [
+        ("bore", cylinder.bore),
+        ("stroke", cylinder.stroke),
+        ("rod length", cylinder.rod_length),
+        ("gasket bore", gasket.bore),
+        ("compressed thickness", gasket.compressed_thickness),
+        ("ring land height", land and land.height),
+        ("ring land clearance", land and land.clearance),
+        *_each("deck clearance", [deck.clearance for deck in engine.decks]),
+    ]
+    yield from ((name, length) for name, length in every if length is not None)
+
+
+def _volumes(order: WorkOrder) -> Iterator[tuple[str, pint.Quantity]]:
+    engine = order.before
+    yield from _each("chamber", [chamber.volume for chamber in engine.chambers])
+    yield "gasket opening", engine.gasket.volume
+    yield f"crown ({_crown_shape(engine)})", engine.piston.crown
+    yield "swept volume, one cylinder", engine.cylinder.swept
+
+
+def _crown_shape(engine: Engine) -> str:
+    crown = nominal(engine.piston.crown.m_as("cc"))
+    return "flat" if not crown else "adds" if crown > 0 else "takes away"
+
+
+def _each(name: str, values: list[pint.Quantity]) -> list[tuple[str, pint.Quantity]]:
+    """One line where all cylinders share a reading, else one for each."""
+    first = values[0]
+    if all(value == first for value in values):
+        return [(name, first)]
+    return [(f"{name}, cylinder {number}", value) for number, value in enumerate(values, start=1)]
+
+
+def _again(order: WorkOrder) -> Section:
+    return Section(
+        "Measure again after the work, before anything is bolted together for good",
+        columns=("what", "with", "planned", "found"),
+        rows=[(*row, TO_FILL_IN) for row in _checks(order)],
+    )
+
+
+def _checks(order: WorkOrder) -> Iterator[tuple[str, str, str]]:
+    choice, after, unit = order.choice, order.after, order.unit
+    if choice.deck_cut.magnitude:
+        yield "deck: flatness, depth cut", "straight edge, gauge", show(choice.deck_cut, unit)
+    if choice.head_cut.magnitude:
+        yield "head: flatness, depth cut", "straight edge, gauge", show(choice.head_cut, unit)
+    if choice.deck_cut.magnitude or choice.piston.rise.magnitude:
+        for number, deck in enumerate(after.decks, start=1):
+            planned = show(best(deck.clearance), unit)
+            yield f"deck clearance {number}, both pin sides", "dial indicator", planned
+    if choice.head_cut.magnitude:
+        for number, chamber in enumerate(after.chambers, start=1):
+            planned = show(best(chamber.volume), "cc")
+            yield f"chamber {number}, three pours", "burette and plate", planned
+    if choice.gasket.gasket is not None and after.gasket.compressed_thickness is not None:
+        thickness = show(best(after.gasket.compressed_thickness), unit)
+        yield "gasket, compressed thickness", "micrometer, trial fit", thickness
+    if choice.piston.piston is not None:
+        crown = show(best(after.piston.crown), "cc")
+        yield "crown of every piston", "known depth, burette", crown
+    squishes = [squish for squish in map(after.squish, range(after.count)) if squish is not None]
+    if squishes:
+        tightest = min(best(squish) for squish in squishes)
+        yield "squish, tightest cylinder", "soft solder or clay", show(tightest, unit)
+    for rule in (PISTON_TO_INTAKE_VALVE, PISTON_TO_EXHAUST_VALVE):
+        yield rule.name.lower(), "clay, common practice", rule.range
+    yield "cam timing", "degree wheel", "cam maker's card"
+    if choice.deck_cut.magnitude or choice.head_cut.magnitude:
+        yield "intake fit (V: face, bolt holes)", "trial fit", "no step, no strain"
+    ratio = show_ratio(order.reports[1]["compression_ratio"])
+    yield "ratio, from a new sheet", "every reading above", ratio
+
+
+def _doubts(order: WorkOrder) -> Iterator[Section]:
+    doubts = order.reports[1]["warnings"]
+    if doubts:
+        yield Section("To settle before the engine runs", doubts)

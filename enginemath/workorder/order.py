@@ -1,0 +1,150 @@
+"""What is ordered: an engine as measured, a choice of parts and cuts, what they make of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+import pint
+
+from enginemath.buildsheet import Sheet
+from enginemath.choosing import judged, keeps_all
+from enginemath.drawing.views import plain
+from enginemath.machining.bounds import DECK_CUT, HEAD_CUT
+from enginemath.machining.change import NO_LENGTH
+from enginemath.parts import Engine
+from enginemath.planning.combination import Combination, machined
+from enginemath.planning.options import Options, Tolerances
+from enginemath.report import ratio_report
+from enginemath.units import Quantity, Refused, best, nominal, shop_unit
+from enginemath.workorder.height import Height
+
+_FINE = 0.001
+"""Fineness in mm to which the ends of a permitted cut are found."""
+_DEEPEST = min(DECK_CUT.high, HEAD_CUT.high)
+
+
+@dataclass(frozen=True)
+class WorkOrder:
+    """An order that keeps to every limit of its plan; `work_order` makes one."""
+
+    sheet: Sheet
+    options: Options
+    choice: Combination
+    block: Height | None = None
+    head: Height | None = None
+
+    @property
+    def before(self) -> Engine:
+        """The engine as measured."""
+        return self.sheet.engine
+
+    @cached_property
+    def after(self) -> Engine:
+        """The engine as planned, with the uncertainties of readings and work."""
+        return machined(self.before, self.options, self.choice)
+
+    @property
+    def unit(self) -> str:
+        """In which this shop reads lengths: in or mm."""
+        return shop_unit(self.before.cylinder.bore)
+
+    @cached_property
+    def reports(self) -> tuple[dict[str, Any], dict[str, Any]]:
+        """What `report.ratio_report` says of the engine as measured and as planned."""
+        return ratio_report(self.before), ratio_report(self.after)
+
+    @cached_property
+    def chance(self) -> float | None:
+        """That every cylinder's true ratio is in the band; None where nothing carries a ±."""
+        from enginemath.planning.probability import in_band_probability
+
+        target = self.options.target
+        return in_band_probability(self.after, target.low, target.high)
+
+    @cached_property
+    def deck_cut_room(self) -> tuple[pint.Quantity, pint.Quantity]:
+        """Least and greatest deck cut that keep to every limit and minimum, two lengths."""
+        return self._room("deck_cut", self.block)
+
+    @cached_property
+    def head_cut_room(self) -> tuple[pint.Quantity, pint.Quantity]:
+        """Least and greatest head cut that keep to every limit and minimum, two lengths."""
+        return self._room("head_cut", self.head)
+
+    def _room(self, cut: str, height: Height | None) -> tuple[pint.Quantity, pint.Quantity]:
+        """Ends of a permitted cut, all else as planned.
+
+        A cut moves ratio, squish and deck clearance one way each, so what is permitted is one
+        stretch, and its ends are found by halving.
+        """
+        engine = plain(self.before)
+        exact = replace(self.options, tolerances=Tolerances())
+
+        def kept(mm: float) -> bool:
+            return keeps_all(engine, replace(self.choice, **{cut: Quantity(mm, "mm")}), exact)
+
+        here = nominal(getattr(self.choice, cut).m_as("mm"))
+        ends = []
+        for far in (0.0, _DEEPEST):
+            inside, outside = here, far
+            if kept(far):
+                inside = far
+            while abs(outside - inside) > _FINE:
+                middle = (inside + outside) / 2
+                inside, outside = (middle, outside) if kept(middle) else (inside, middle)
+            ends.append(Quantity(inside, "mm"))
+        least, most = ends
+        if height is not None:
+            most = min(most, best(height.left(NO_LENGTH)).to("mm"))
+        return least, most
+
+
+def work_order(
+    sheet: Sheet,
+    options: Options,
+    choice: Combination,
+    *,
+    block: Height | None = None,
+    head: Height | None = None,
+) -> WorkOrder:
+    """Order a choice of parts and cuts.
+
+    Args:
+        sheet: the engine as measured.
+        options: what is wanted, the price list and its limits.
+        choice: see `choosing.choice_of`.
+        block: crank's centre line to deck, against the maker's minimum; None: to be looked up.
+        head: thickness of the head, likewise.
+
+    Raises:
+        Refused: the choice changes nothing, cannot be assembled, breaks a limit, or cuts below
+            a maker's minimum.
+
+    >>> from enginemath.choosing import choice_of
+    >>> from enginemath.datasets import path
+    >>> from enginemath.buildsheet import read_sheet
+    >>> from enginemath.planning import read_options
+    >>> sheet = read_sheet(path("heron-four.toml"))
+    >>> options = read_options(path("heron-four-options.toml"))
+    >>> choice = choice_of(options, gasket="thin steel", piston="as measured",
+    ...                    deck_cut="0.10 mm", head_cut="0 mm")
+    >>> order = work_order(sheet, options, choice)
+    >>> [round(end.m, 2) for end in order.deck_cut_room]
+    [0.09, 0.28]
+    """
+    order = WorkOrder(sheet, options, choice, block, head)
+    if choice.gasket.gasket is None and choice.piston.piston is None and not _cuts(choice):
+        raise Refused("work order: nothing is changed, so there is nothing to order")
+    broken = [str(limit) for limit in judged(plain(order.after), options) if not limit.kept]
+    if broken:
+        raise Refused(f"work order: not written, for {'; '.join(broken)}")
+    for height, cut in ((block, choice.deck_cut), (head, choice.head_cut)):
+        if height is not None:
+            height.left(cut)
+    return order
+
+
+def _cuts(choice: Combination) -> bool:
+    return bool(choice.deck_cut.magnitude or choice.head_cut.magnitude)

@@ -1,0 +1,128 @@
+"""A work order as a page to print: one HTML file that needs no network, for Letter and A4."""
+
+from __future__ import annotations
+
+import os
+from functools import cache
+from pathlib import Path
+
+import pint
+
+from enginemath.drawing.number_line import number_line, ratio_line, squish_line
+from enginemath.drawing.section import section as cylinder_in_section
+from enginemath.drawing.svg import said
+from enginemath.drawing.views import one_cylinder, plain, section_view
+from enginemath.files import write_atomically
+from enginemath.units import Refused, nominal
+from enginemath.workorder.contents import (
+    FILLED_BY_HAND,
+    SIGNED_BY,
+    Section,
+    for_the_bench,
+    to_sign,
+)
+from enginemath.workorder.order import WorkOrder
+from enginemath.workorder.text import order_text
+
+_SECTION, _LINE = (680.0, 430.0), (680.0, 106.0)
+
+
+def order_page(order: WorkOrder) -> str:
+    """The order as a complete HTML page, drawings inside.
+
+    Args:
+        order: see `work_order`.
+    """
+    name = said(order.before.name)
+    filled = "".join(f"<p><span>{field}</span></p>" for field in FILLED_BY_HAND)
+    signed = "".join(
+        f"<p><span>{who}</span><span>signature</span><span>date</span></p>" for who in SIGNED_BY
+    )
+    return (
+        '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+        f"<title>Work order: {name}</title><style>{_style()}</style></head>\n<body>"
+        f'<h1>Work order: {name}</h1>\n<div class="fill">{filled}</div>\n'
+        f"{''.join(map(_section, to_sign(order)))}"
+        f'<section class="sign"><h2>Signatures</h2>{signed}</section>\n'
+        f'<div class="bench">{"".join(map(_section, for_the_bench(order)))}</div>\n'
+        f"{_drawing(order)}</body></html>\n"
+    )
+
+
+def write_order(order: WorkOrder, path: str | os.PathLike[str]) -> None:
+    """Save the order whole or not at all: a page for a name in .html, text for one in .txt.
+
+    Raises:
+        Refused: another ending, or the file cannot be written.
+    """
+    writers = {".html": order_page, ".txt": order_text}
+    ending = Path(path).suffix.lower()
+    if ending not in writers:
+        raise Refused(f"{path}: a work order is saved as .html, to print, or as .txt")
+    write_atomically(path, writers[ending](order))
+
+
+@cache
+def _style() -> str:
+    return Path(__file__).with_name("page.css").read_text(encoding="utf-8")
+
+
+def _section(section: Section) -> str:
+    mark = "ol" if section.numbered else "ul"
+    lines = "".join(f"<li>{said(line)}</li>" for line in section.lines)
+    if len(section.lines) == 1:
+        lines = f"<p>{said(section.lines[0])}</p>"
+    elif lines:
+        lines = f"<{mark}>{lines}</{mark}>"
+    return f"<section><h2>{said(section.heading)}</h2>{lines}{_table(section)}</section>\n"
+
+
+def _table(section: Section) -> str:
+    if not section.rows:
+        return ""
+    head = "".join(f'<th scope="col">{said(name)}</th>' for name in section.columns)
+    rows = "".join(
+        f'<tr><th scope="row">{said(first)}</th>'
+        f"{''.join(f'<td>{said(cell)}</td>' for cell in cells)}</tr>"
+        for first, *cells in section.rows
+    )
+    return f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+
+
+def _drawing(order: WorkOrder) -> str:
+    """The tightest cylinder as planned, and where its engine stands on ratio and squish."""
+    engine, target = plain(order.after), order.options.target
+    number = min(range(engine.count), key=lambda i: nominal(engine.decks[i].clearance.m_as("mm")))
+    report = order.reports[1]
+    interval = report["interval_95"]
+    ratio = ratio_line(
+        report["compression_ratio"],
+        (target.low, target.high),
+        aim=target.aim,
+        interval=tuple(interval) if interval else None,
+    )
+    pictures = [
+        cylinder_in_section(
+            section_view(one_cylinder(engine, number)),
+            unit=order.unit,
+            crank=False,
+            size=_SECTION,
+        ),
+        number_line(ratio, size=_LINE),
+    ]
+    squish = engine.squish(number)
+    if squish is not None:
+        line = squish_line(squish.m_as("mm"), _band(target.squish), unit=order.unit)
+        pictures.append(number_line(line, size=_LINE))
+    drawn = "".join(picture.svg() for picture in pictures)
+    return (
+        f"<section><h2>Cylinder {number + 1} as planned, the one with the least deck clearance"
+        f"</h2>{drawn}</section>\n"
+    )
+
+
+def _band(squish: tuple[pint.Quantity, pint.Quantity] | None) -> tuple[float, float] | None:
+    if squish is None:
+        return None
+    low, high = squish
+    return nominal(low.m_as("mm")), nominal(high.m_as("mm"))
