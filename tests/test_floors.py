@@ -43,6 +43,7 @@ FLOORS: dict[str, list[set[str]]] = {
     "5 plans, classroom, reports": [
         {"classroom", "planning", "report"},
         {"choosing", "size_check"},
+        {"workorder"},
     ],
     "6 panels, commands, lessons": [
         {"panels", "installcheck", "workfolder"},
