@@ -34,7 +34,7 @@ from enginemath.claims import against_claims
 from enginemath.classroom import diagnose
 from enginemath.compression import clearance_for, clearance_volume, compression_ratio
 from enginemath.datasets import cars, path
-from enginemath.geometry import annulus, disc
+from enginemath.geometry import annulus, cos, cylinder_volume, disc, piston_drop, sin
 from enginemath.groupsheet import deck_sides, every_pour, group_sheet, record
 from enginemath.machining import cut_deck, cut_head, effect, fit_gasket, fit_piston, metal_left
 from enginemath.panels import (
@@ -45,6 +45,8 @@ from enginemath.panels import (
     dish_and_dome,
     gasket_and_deck,
     read_the_tools,
+    two_volumes,
+    write_a_number,
 )
 from enginemath.panels.engines import EngineOrName, engine_of
 from enginemath.parts import Gasket, Piston
@@ -87,6 +89,7 @@ __all__ = [
     "chamber_pours",
     "chart_of_sizes",
     "check",
+    "check_above_piston",
     "check_bored_out",
     "check_choice",
     "check_deck",
@@ -102,8 +105,10 @@ __all__ = [
     "clearance_volume",
     "compare_choice",
     "compression_ratio",
+    "cos",
     "cut_deck",
     "cut_head",
+    "cylinder_volume",
     "deck_clearance",
     "deck_readings",
     "deck_sides",
@@ -123,6 +128,7 @@ __all__ = [
     "load_options",
     "load_sheet",
     "mean_ratio",
+    "piston_drop",
     "poured_volume",
     "read",
     "read_the_tools",
@@ -135,12 +141,15 @@ __all__ = [
     "show_record",
     "show_tool",
     "show_wishes",
+    "sin",
     "stacks",
     "tool_to_read",
     "try_all",
+    "two_volumes",
     "what_if",
     "what_the_crown_is",
     "with_target",
+    "write_a_number",
 ]
 
 
@@ -462,6 +471,23 @@ def check_bored_out(sheet: Sheet, *, over: str, displacement: Any) -> None:
     displacement: not yet. That is what it was before.
     """
     print(f"displacement: {size_check.bored_out_verdict(sheet, over, _as_written(displacement))}")
+
+
+def check_above_piston(sheet: EngineOrName, *, angle: str, volume: Any, cylinder: int = 1) -> None:
+    """Say whether the volume above a piston is right, and if not, what went wrong.
+
+    Args:
+        sheet: the engine; its rod length is known.
+        angle: of the crank after top dead centre.
+        volume: the answer.
+        cylinder: counted from 1.
+
+    >>> check_above_piston(load_sheet("heron-one"), angle="180 deg", volume="130.6 cc")
+    at 180 deg: not yet. That is what the piston sweeps. What was above it before it came down?
+    """
+    text = _as_written(volume)
+    verdict = size_check.above_piston_verdict(engine_of(sheet), angle, text, cylinder)
+    print(f"at {angle}: {verdict}")
 
 
 def _verdict(sheet: Sheet, quantity: str, answer: Any) -> str:

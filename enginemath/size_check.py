@@ -1,7 +1,8 @@
-"""Answers about the size of an engine, and arguments about a printed one."""
+"""Answers about the room in a cylinder, and arguments about a printed size."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import pint
@@ -10,9 +11,15 @@ from enginemath.audit import evidence, record_of, what_if
 from enginemath.bench import bore_after_overbore
 from enginemath.buildsheet import Sheet
 from enginemath.classroom import diagnose
-from enginemath.classroom.answers import read_answer
-from enginemath.classroom.quantities import asked_for
-from enginemath.units import Refused, as_quantity, best, nominal
+from enginemath.classroom.answers import Answer, read_answer
+from enginemath.classroom.diagnosis import CLOSE
+from enginemath.classroom.quantities import Asked, asked_for
+from enginemath.geometry import cos, cylinder_volume
+from enginemath.parts import Cylinder, Engine
+from enginemath.stack import stack_of
+from enginemath.units import Quantity, Refused, as_quantity, best, nominal
+
+_HALF_A_TURN = Quantity(180.0, "degree")
 
 NUMBERS = ("bore", "stroke", "cylinders", "size")
 
@@ -47,11 +54,78 @@ def bored_out_verdict(sheet: Sheet, over: str | pint.Quantity, answer: str) -> s
         "That is what it was before.": before,
         "That is how much it grows. How large is it now?": now - before,
     }
-    if not diagnosis.correct:
-        for hint, volume in slips.items():
-            if written.holds(nominal(volume.m_as("cc"))):
-                return f"not yet. {hint}"
-    return diagnosis.says
+    hint = None if diagnosis.correct else _hint(written, slips)
+    return f"not yet. {hint}" if hint else diagnosis.says
+
+
+def above_piston_verdict(
+    engine: Engine, angle: str | pint.Quantity, answer: str, cylinder: int = 1
+) -> str:
+    """Judge an answer for the volume above a piston at a crank angle, whatever is written.
+
+    Args:
+        engine: its rod length is known.
+        angle: of the crank after top dead centre.
+        answer: what the student wrote.
+        cylinder: counted from 1.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> above_piston_verdict(parse(EXAMPLE).engine, "180 deg", "588.3 cc")
+    'not yet. That is what the piston sweeps. What was above it before it came down?'
+    >>> above_piston_verdict(parse(EXAMPLE).engine, "180 deg", "654.4 cc")
+    'right'
+    """
+    if not answer.strip():
+        return "nothing written yet"
+    try:
+        written = read_answer(answer, Asked("volume", "cc"))
+    except Refused as refusal:
+        return str(refusal)
+    turned = as_quantity(angle)
+    clearance = stack_of(engine, cylinder - 1).clearance
+    above = _above_piston(engine.cylinder, clearance)
+    right = above(turned)
+    no_rod = engine.cylinder.swept * (1 - cos(turned)) / 2
+    slips = {
+        "That is what the piston sweeps. What was above it before it came down?": right - clearance,
+        "That is what is left at the top.": clearance,
+        "That is the room at the very bottom.": above(_HALF_A_TURN),
+        "Which way does the crank count: from the top or from the bottom?": above(
+            _HALF_A_TURN - turned
+        ),
+        "The rod leans. Does the piston move as evenly as the cosine?": clearance + no_rod,
+        "That is half of the stroke. Is the piston there?": clearance + engine.cylinder.swept / 2,
+        "The clearance volume is there once, not taken off.": right - 2 * clearance,
+    }
+    off = abs(written.value - _cc(right))
+    if written.holds(_cc(right)) or (written.sensible and off <= CLOSE * _cc(right)):
+        return "right"
+    return f"not yet. {_hint(written, slips) or _side(written.value, _cc(right))}"
+
+
+def _above_piston(
+    cylinder: Cylinder, clearance: pint.Quantity
+) -> Callable[[pint.Quantity], pint.Quantity]:
+    """The volume above a piston, by crank angle."""
+
+    def above(angle: pint.Quantity) -> pint.Quantity:
+        radius, rod = cylinder.crank_radius, cylinder.rod_length
+        return cylinder_volume(cylinder.bore, radius, rod, angle, clearance, cylinder.pin_offset)
+
+    return above
+
+
+def _hint(written: Answer, slips: Mapping[str, pint.Quantity]) -> str | None:
+    """The hint of the slip that gives what was written."""
+    return next((hint for hint, volume in slips.items() if written.holds(_cc(volume))), None)
+
+
+def _side(value: float, right: float) -> str:
+    return f"It is too {'large' if value > right else 'small'}: go step by step."
+
+
+def _cc(volume: pint.Quantity) -> float:
+    return float(nominal(volume.m_as("cc")))
 
 
 def _bored_out(sheet: Sheet, over: str | pint.Quantity) -> Sheet:

@@ -6,7 +6,7 @@ import pytest
 
 from enginemath.buildsheet import Sheet, read_sheet
 from enginemath.datasets import path
-from enginemath.size_check import argument, bored_out_verdict
+from enginemath.size_check import above_piston_verdict, argument, bored_out_verdict
 from enginemath.units import Refused
 
 
@@ -37,6 +37,38 @@ def eight() -> Sheet:
 def test_the_displacement_after_an_overbore(answer: str, says: str, eight: Sheet) -> None:
     """8 · π/4 · 3.845² · 3.398 in³ = 315.64 cu in = 5172.5 cc, with a pocket calculator."""
     assert says in bored_out_verdict(eight, "30 thou", answer)
+
+
+@pytest.mark.parametrize(
+    ("angle", "answer", "says"),
+    [
+        ("180 deg", "146.44 cc", "right"),
+        ("180 deg", "8.936 cu in", "right"),
+        ("180 deg", "130.63 cc", "what the piston sweeps"),
+        ("180 deg", "15.81 cc", "left at the top"),
+        ("90 deg", "89.83 cc", "right"),
+        ("90 deg", "89.8 cc", "right"),
+        ("90 deg", "81.13 cc", "The rod leans"),
+        ("90 deg", "146.44 cc", "at the very bottom"),
+        ("120 deg", "120.28 cc", "right"),
+        ("120 deg", "54.97 cc", "from the top or from the bottom"),
+        ("120 deg", "999 cc", "too large"),
+        ("120 deg", "90", "too small"),
+        ("120 deg", "", "nothing written yet"),
+        ("120 deg", "a lot", "write a number"),
+        ("120 deg", "120.28 mm", "a volume is wanted"),
+        ("120 deg", "120,28 cc", "decimal point"),
+        ("120 deg", "361/3 cc", "right"),
+    ],
+)
+def test_the_volume_above_the_piston(angle: str, answer: str, says: str) -> None:
+    """Heron One: clearance 15.81 cc, swept 130.63 cc, crank radius 24.185 mm, rod 92.35 mm.
+
+    Pythagoras at a quarter turn: down 24.185 + 92.35 - √(92.35² - 24.185²) = 27.408 mm, that is
+    74.02 cc; at 120° down 24.185 · 1.5 + 92.35 - √(92.35² - 20.945²) = 38.685 mm, 104.48 cc.
+    """
+    heron_one = read_sheet(path("heron-one.toml")).engine
+    assert says in above_piston_verdict(heron_one, angle, answer)
 
 
 def test_an_argument_for_a_misprint() -> None:
