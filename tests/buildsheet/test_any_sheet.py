@@ -54,19 +54,19 @@ def one_line(said: str) -> None:
 
 
 @given(st.text(max_size=200))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_any_text(text: str) -> None:
     check(text)
 
 
 @given(st.text("format=1[]{}\"'\\.,#\n\t name0x-+:Z", max_size=60))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 def test_texts_of_the_marks_that_toml_is_made_of(text: str) -> None:
     check(text)
 
 
 @given(st.binary(max_size=200))
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 def test_any_bytes_that_are_a_text(content: bytes) -> None:
     check(content.decode("utf-8", errors="replace"))
 
@@ -83,7 +83,7 @@ CHANGES = st.lists(
 
 
 @given(CHANGES)
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 def test_a_sheet_with_letters_struck_out_and_put_in(changes: list[tuple[int, int, str]]) -> None:
     text = FULL
     for at, struck, put in changes:
@@ -98,7 +98,7 @@ def test_a_sheet_with_letters_struck_out_and_put_in(changes: list[tuple[int, int
         max_size=3,
     )
 )
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_a_sheet_with_values_in_the_wrong_place(swaps: list[tuple[int, str]]) -> None:
     text = FULL
     for line, value in swaps:
@@ -108,7 +108,7 @@ def test_a_sheet_with_values_in_the_wrong_place(swaps: list[tuple[int, str]]) ->
 
 
 @given(st.lists(st.integers(0, FULL.count("\n") - 1), min_size=1, max_size=5))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 def test_a_sheet_with_lines_lost_or_doubled(numbers: list[int]) -> None:
     lines = FULL.splitlines()
     for number in numbers:
@@ -169,7 +169,7 @@ TABLES = {name: st.one_of(table(name), values) for name in FIELDS}
 
 
 @given(st.fixed_dictionaries(FORMAT, optional=TABLES))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_any_tables_as_toml_and_as_they_are(written: dict[str, Any]) -> None:
     check(tomli_w.dumps(written))
     try:
@@ -183,7 +183,7 @@ def test_any_tables_as_toml_and_as_they_are(written: dict[str, Any]) -> None:
     st.one_of(readings, values),
 )
 @example(("cylinder", "bore"), "1.000 ± 5.3e152 in")
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=250)
 def test_a_good_sheet_with_any_value_in_one_field(place: tuple[str, str], value: Any) -> None:
     written = parse(FULL).written
     table, field = place
@@ -194,7 +194,7 @@ near = st.floats(0.8, 1.2)
 
 
 @given(st.lists(near, min_size=9, max_size=9), st.lists(st.floats(0, 0.01), min_size=9, max_size=9))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_engines_near_the_example_are_never_refused(
     factors: list[float], doubts: list[float]
 ) -> None:

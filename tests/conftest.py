@@ -1,0 +1,9 @@
+"""Settings for all tests."""
+
+from __future__ import annotations
+
+from hypothesis import settings
+
+# A busy machine is slow now and then; that is no fault of the formula that is tried.
+settings.register_profile("kit", deadline=None)
+settings.load_profile("kit")
