@@ -8,6 +8,7 @@ from enginemath.drawing.palette import Style
 from enginemath.drawing.section import section
 from enginemath.drawing.stack import stack
 from enginemath.drawing.svg import Picture
+from enginemath.panels.look import larger
 from enginemath.panels.views import section_view, stack_view
 from enginemath.parts import Engine
 from enginemath.stack import stack_of
@@ -35,11 +36,11 @@ def overview(
         angle: of the crank, degrees after top dead centre.
         crank: whether rod and crank are shown.
     """
-    high = (HIGH - 40 * max(len(lines) - 1, 0)) * style.frame
+    high = (HIGH - 40 * max(len(lines) - 1, 0)) * larger(style)
     left = section(section_view(cylinder, angle), unit=unit, crank=crank,
-                   size=(SECTION * style.frame, high), style=style)  # fmt: skip
+                   size=(SECTION * larger(style), high), style=style)  # fmt: skip
     volumes = stack_view(stack_of(cylinder), cylinder)
-    right = stack(volumes, size=(STACK * style.frame, high), style=style)
+    right = stack(volumes, size=(STACK * larger(style), high), style=style)
     size = left.width + right.width, 6.6 * style.text
     below = [number_line(line, size=size, style=style) for line in lines]
     title = below[0].title if below else right.title
@@ -50,6 +51,6 @@ def section_alone(
     cylinder: Engine, *, unit: str, key: str, style: Style, angle: float = 0.0, crank: bool = False
 ) -> Picture:
     """The section without the volumes: the picture before the guess."""
-    size = SECTION * style.frame, HIGH * style.frame
+    size = SECTION * larger(style), HIGH * larger(style)
     view = section_view(cylinder, angle)
     return section(view, unit=unit, crank=crank, size=size, key=key, style=style)

@@ -21,6 +21,7 @@ from enginemath.panels.dial import Dial
 from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName
 from enginemath.panels.guess import Question
+from enginemath.panels.look import larger
 from enginemath.panels.views import section_view
 from enginemath.parts import Cylinder, Engine
 from enginemath.units import Number, read, show
@@ -120,7 +121,7 @@ class BoreAndStroke(EnginePanel):
         return self._draw(style, answered=False)
 
     def _draw(self, style: Style, answered: bool) -> Picture:
-        engine, large = self.cylinder, style.frame
+        engine, large = self.cylinder, larger(style)
         bored = replace(engine, cylinder=replace(engine.cylinder, bore=self.numbers["bore"]))
         drawn = section(section_view(bored, 180.0), unit=self.unit, crank=False,
                         size=(850 * large, 430 * large), key=self.key, style=style)  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from html import escape
+from pathlib import Path
 from typing import Any
 
 from ipywidgets import HTML, Dropdown
@@ -167,6 +168,8 @@ class BuildSheet(Panel):
         if not name.strip():
             raise Refused("write a file name, like heron-four-planned.toml")
         file = name.strip() if name.strip().endswith(".toml") else f"{name.strip()}.toml"
+        if Path(file).exists():
+            raise Refused(f"{file} is there already: choose another name")
         write_sheet(sheet_of(self.after), file)
         return f"Saved as {file}."
 

@@ -16,9 +16,10 @@ from enginemath.drawing.svg import Picture
 from enginemath.instruments import burette, poured_from
 from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spoken
 from enginemath.panels.entry import Entry
+from enginemath.panels.look import larger
 from enginemath.panels.panel import Panel
 from enginemath.uncertainty import budget
-from enginemath.units import Number, Refused
+from enginemath.units import Number
 from enginemath.virtual_bench import DROP, VirtualBench
 
 AMOUNTS = ((5.0, "5 cc"), (1.0, "1 cc"), (0.2, "0.2 cc"), (DROP, "a drop"))
@@ -86,7 +87,7 @@ class CcTheChamber(Panel):
         self.refresh()
 
     def picture(self, style: Style) -> Picture:
-        bench, large = self.bench, style.frame
+        bench, large = self.bench, larger(style)
         if self.shown and bench.record():
             return self._budget(style)
         view = PourView(
@@ -106,9 +107,9 @@ class CcTheChamber(Panel):
         last = [pour for pour in self.bench.pours if pour.fills][-1]
         found = budget(self.bench.measured(last))
         bars = [BudgetBar(line.name, line.share, "chamber") for line in found.lines]
+        size = 760 * larger(style), 240 * larger(style)
         return error_budget(bars, of=f"chamber {last.cylinder}", value=found.value, u=found.u,
-                            unit="cc", size=(760 * style.frame, 240 * style.frame), key=self.key,
-                            style=style)  # fmt: skip
+                            unit="cc", size=size, key=self.key, style=style)  # fmt: skip
 
     def words(self) -> str:
         bench = self.bench
@@ -172,18 +173,11 @@ class CcTheChamber(Panel):
     def _button(self, name: str, work: Callable[[], None]) -> Button:
         button = Button(description=name)
 
-        def pressed(_: Button) -> None:
-            def do() -> None:
-                try:
-                    work()
-                except Refused as refusal:
-                    self.refuse(str(refusal))
-                else:
-                    self.refresh()
+        def work_and_show() -> None:
+            work()
+            self._show()
 
-            self.guarded(do)
-
-        button.on_click(pressed)
+        button.on_click(lambda _: self.guarded(work_and_show))
         return button
 
 

@@ -31,7 +31,7 @@ from enginemath.planning.combination import Combination, machined
 from enginemath.planning.options import Cut, GasketOption, PistonOption, Target, Tolerances
 from enginemath.rules import REGULAR_FUEL, SQUISH
 from enginemath.stack import mean, stack_of
-from enginemath.units import Number, Quantity, Refused, read, show, show_ratio
+from enginemath.units import Number, Quantity, read, show, show_ratio
 
 CAUTION = (
     "A computed ratio is not permission to cut or to run: the maker's minimum and a qualified "
@@ -186,11 +186,7 @@ class ChooseTheChange(EnginePanel):
         gasket, piston = self.gaskets.chosen, self.pistons.chosen
         if gasket is None or piston is None:
             return
-        try:
-            self._choose(gasket, piston, self.choice.deck_cut, self.choice.head_cut)
-        except Refused as refusal:
-            self.refuse(str(refusal))
-            return
+        self._choose(gasket, piston, self.choice.deck_cut, self.choice.head_cut)
         self.refresh()
 
     def _choose(self, *parts_and_cuts: Any) -> None:

@@ -21,6 +21,7 @@ from enginemath.panels.dial import Dial
 from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName, fuel_band
 from enginemath.panels.guess import Question
+from enginemath.panels.look import larger
 from enginemath.parts import Engine
 from enginemath.stack import stack_of
 from enginemath.units import Number, Refused, read, show, show_ratio
@@ -95,6 +96,7 @@ class DishAndDome(EnginePanel):
                 self._pour(value)
             else:
                 super().change(control, value)
+            self.check(self.cylinder)
             POURED.limit.accept(self.poured)
         except Refused:
             self.cylinder, self.depth = before
@@ -129,7 +131,7 @@ class DishAndDome(EnginePanel):
         return self._draw(style, answered=False)
 
     def _draw(self, style: Style, answered: bool) -> Picture:
-        large, piston = style.frame, self.cylinder.piston
+        large, piston = larger(style), self.cylinder.piston
         poured = float(self.poured.m_as("cc"))
         crown = float(piston.crown.m_as("cc"))
         view = KnownDepthView(

@@ -21,6 +21,7 @@ class Entry(HBox):
 
     def __init__(self, label: str, button: str, reply: Callable[[str], str]):
         self._reply = reply
+        self.guard: Callable[[Callable[[], object]], object] = _do
         self.box = Text(description=label, continuous_update=False)
         self.button = Button(description=button)
         self.feedback = HTML().add_class("em-feedback")
@@ -31,8 +32,10 @@ class Entry(HBox):
 
     def submit(self) -> None:
         """Take what is in the box."""
-        if self.box.disabled:
-            return
+        if not self.box.disabled:
+            self.guard(self._submit)
+
+    def _submit(self) -> None:
         try:
             self.say(self._reply(self.box.value))
         except Refused as refusal:
@@ -51,3 +54,7 @@ class Entry(HBox):
         self.lock(False)
         self.box.value = ""
         self.say("")
+
+
+def _do(work: Callable[[], object]) -> None:
+    work()

@@ -20,6 +20,7 @@ from enginemath.panels.dial import PartDial
 from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName, band_of, engine_of
 from enginemath.panels.guess import Question
+from enginemath.panels.look import larger
 from enginemath.panels.views import one_cylinder, plain, section_view
 from enginemath.parts import Engine
 from enginemath.rules import EFFECTIVE_RATIO, fuel_rule
@@ -108,11 +109,11 @@ class FuelAirAndCam(EnginePanel):
         self.numbers = _numbers(self.cylinder)
 
     def picture(self, style: Style) -> Picture:
-        numbers, large = self.numbers, style.frame
-        half = 425 * large, 360 * large
+        numbers, large = self.numbers, larger(style)
+        high = 360 * large
         turn = self._turn()
-        left = volume_against_angle(turn, without_rod=True, size=half, style=style)
-        right = pressure_volume(self._on_the_starter(turn), size=half, style=style)
+        left = volume_against_angle(turn, without_rod=True, size=(455 * large, high), style=style)
+        right = pressure_volume(self._on_the_starter(turn), size=(395 * large, high), style=style)
         fuel = fuel_rule(self.fuels.chosen, self.heads.chosen)
         effective = numbers["effective_ratio"]
         lines = (
@@ -125,7 +126,7 @@ class FuelAirAndCam(EnginePanel):
         return column((row((left, right), title=title), *below), title=title, key=self.key)
 
     def picture_before_guess(self, style: Style) -> Picture:
-        size = 850 * style.frame, 420 * style.frame
+        size = 850 * larger(style), 420 * larger(style)
         return volume_against_angle(self._turn(), size=size, key=self.key, style=style)
 
     def words(self) -> str:

@@ -103,17 +103,22 @@ class GasketAndDeck(EnginePanel):
 
     def start_from(self, cylinder: Engine) -> None:
         super().start_from(cylinder)
+        stands = cylinder.decks[0].clearance
+        self.readings = [stands, stands]
         for side in self.sides:
-            side.restart(cylinder.decks[0].clearance)
+            side.restart(stands)
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         if control not in self.sides:
             super().change(control, value)
             return
-        one, other = (value if side is control else side.held for side in self.sides)
-        cylinder = replace(self.cylinder, decks=(Deck(deck_clearance(one, other)),))
+        readings = [
+            value if side is control else reading
+            for side, reading in zip(self.sides, self.readings, strict=True)
+        ]
+        cylinder = replace(self.cylinder, decks=(Deck(deck_clearance(*readings)),))
         self.check(cylinder)
-        self.cylinder = cylinder
+        self.cylinder, self.readings = cylinder, readings
 
     def check(self, cylinder: Engine) -> None:
         stack_of(cylinder)
@@ -130,7 +135,7 @@ class GasketAndDeck(EnginePanel):
 
     def words(self) -> str:
         numbers, unit = self.numbers, self.unit
-        rock = abs(self.sides[0].held - self.sides[1].held)
+        rock = abs(self.readings[0] - self.readings[1])
         told = [
             f"Gasket {show(numbers['gasket'], 'cc')}; deck clearance "
             f"{show(numbers['deck_clearance'], unit)}, the mean of both sides",

@@ -25,6 +25,7 @@ from enginemath.panels.control import Control
 from enginemath.panels.dial import Dial
 from enginemath.panels.engines import EngineOrName, engine_names, engine_of, fuel_band, spoken
 from enginemath.panels.guess import Question
+from enginemath.panels.look import larger
 from enginemath.panels.panel import Panel
 from enginemath.panels.views import one_cylinder
 from enginemath.parts import Engine
@@ -34,6 +35,8 @@ from enginemath.uncertainty import Budget, budget
 from enginemath.units import Number, Quantity, nominal, read, show_ratio
 
 BUDGET, CLASS = "error budget", "the class's readings"
+MOST = 7
+"""Readings that get a slider: those that count most."""
 STUDY = "class-chambers.csv"
 
 
@@ -117,7 +120,7 @@ class HowSure(Panel):
     def picture(self, style: Style) -> Picture:
         if self.views.chosen == CLASS:
             return self._class(style)
-        found, large = self.numbers["budget"], style.frame
+        found, large = self.numbers["budget"], larger(style)
         bars = [BudgetBar(line.name, line.share, _part_of(line.name)) for line in found.lines]
         chart = error_budget(bars, value=found.value, u=found.u, decimals=3,
                              size=(850 * large, (5.6 + 2.1 * len(bars)) * style.text),
@@ -130,7 +133,7 @@ class HowSure(Panel):
 
     def picture_before_guess(self, style: Style) -> Picture:
         line = ratio_line(nominal(self.ratio), fuel_band(self.whole), low=7.5, high=11.5)
-        size = 850 * style.frame, 6.6 * style.text
+        size = 850 * larger(style), 6.6 * style.text
         return number_line(line, size=size, key=self.key, style=style)
 
     def words(self) -> str:
@@ -157,14 +160,16 @@ class HowSure(Panel):
             for place, chamber in enumerate(study.chambers)
         }  # fmt: skip
         apart = {check.group for check in analyse(study).out_of_line}
-        return class_readings(readings, unit=study.unit, stands_off=apart, key=self.key,
-                              size=(850 * style.frame, 450 * style.frame), style=style)  # fmt: skip
+        size = 850 * larger(style), 450 * larger(style)
+        return class_readings(
+            readings, unit=study.unit, stands_off=apart, size=size, key=self.key, style=style
+        )
 
     def _read_engine(self) -> None:
         self.whole = _of_its_own(self.engines.value)
         self.ratio = stack_of(one_cylinder(self.whole, 0)).ratio
         self.readings: dict[Control, Variable] = {}
-        for line in _numbers(self.ratio)["budget"].lines:
+        for line in _numbers(self.ratio)["budget"].lines[:MOST]:
             reading = next(r for r in self.ratio.derivatives if label_of(r).name == line.name)
             unit = label_of(reading).unit
             first = Quantity(reading.std_dev, read(f"1 {unit}").units)

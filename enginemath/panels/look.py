@@ -6,7 +6,7 @@ from functools import cache
 from html import escape
 from pathlib import Path
 
-from enginemath.drawing.palette import PARTS
+from enginemath.drawing.palette import PARTS, SCREEN, Style
 
 _HERE = Path(__file__).parent
 
@@ -32,7 +32,12 @@ def alert(error: BaseException, trace: str) -> str:
     """An error that nobody foresaw, with its trace folded away."""
     return (
         '<div class="em-alert-box"><b>This panel met an error that it did not expect.</b> '
-        f"The picture shows the last good state.<br>{escape(type(error).__name__)}: "
+        f"The picture shows the last good state.<br/>{escape(type(error).__name__)}: "
         f"{escape(str(error))}<details><summary>details for the one who mends it</summary>"
         f"<pre>{escape(trace)}</pre></details></div>"
     )
+
+
+def larger(style: Style) -> float:
+    """How much larger a picture stands in a style than on the screen, as its type does."""
+    return style.text / SCREEN.text

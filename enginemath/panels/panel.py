@@ -16,6 +16,7 @@ from enginemath.drawing.palette import PROJECTOR, SCREEN, Style
 from enginemath.drawing.svg import Picture
 from enginemath.panels.choice import Choice
 from enginemath.panels.control import Control
+from enginemath.panels.entry import Entry
 from enginemath.panels.guess import Guess, Question
 from enginemath.panels.look import alert, style_sheet
 from enginemath.panels.still import Still
@@ -54,6 +55,8 @@ class Panel(VBox):
         self.stand_left(left)
         question = self.question() if predict else None
         self.guess = Guess(question, self.refresh) if question else None
+        if self.guess:
+            self.guess.guard = self.guarded
         self.projector = Checkbox(value=projector, description="projector", indent=False)
         self.reset_all = Button(description="reset all")
         self.image = HTML().add_class("em-picture")
@@ -121,26 +124,31 @@ class Panel(VBox):
         return PROJECTOR if self.projector.value else SCREEN
 
     def take(self, control: Control, value: pint.Quantity) -> None:
-        """Take a control's new value and show what it does."""
-        with self._errors_shown(pass_on=Refused):
+        """Take a control's new value and show what it does.
+
+        Raises:
+            Refused: it cannot be, or the panel met an error, which it then shows.
+        """
+        with self._errors_shown():
             self.change(control, value)
             self._show()
             for other in self.controls:
                 if other.refused and other is not control:
                     other.show_held()
+            return
+        raise Refused("not taken: the panel met an error, see below")
 
     def refresh(self) -> None:
         """Draw and say everything anew."""
-        with self._errors_shown():
-            try:
-                self._show()
-            except Refused as refusal:
-                self.refuse(str(refusal))
+        self.guarded(self._show)
 
     def stand_left(self, parts: Sequence[DOMWidget]) -> None:
         """Put controls and choices beside the picture, from above."""
         self.controls = [part for part in parts if isinstance(part, Control)]
         self._choices = [part for part in parts if isinstance(part, Choice)]
+        for part in parts:
+            if isinstance(part, Entry):
+                part.guard = self.guarded
         self.side.children = tuple(parts)
 
     def refuse(self, why: str) -> None:
@@ -148,9 +156,12 @@ class Panel(VBox):
         self.status.value = f'<span class="em-refusal">✗ {escape(why)}</span>'
 
     def guarded(self, work: Callable[[], object]) -> None:
-        """Do some work; an error in it shows in the panel."""
+        """Do some work; an error or a refusal in it shows in the panel."""
         with self._errors_shown():
-            work()
+            try:
+                work()
+            except Refused as refusal:
+                self.refuse(str(refusal))
 
     def watch(self, widget: DOMWidget, work: Callable[[], object], trait: str = "value") -> None:
         """Do some work when a widget changes; an error in it shows in the panel."""
@@ -180,12 +191,11 @@ class Panel(VBox):
         return self._picture_now
 
     @contextmanager
-    def _errors_shown(
-        self, pass_on: tuple[type[Exception], ...] | type[Exception] = ()
-    ) -> Iterator[None]:
+    def _errors_shown(self) -> Iterator[None]:
+        """Show an error that nobody foresaw; a refusal is for the caller to say."""
         try:
             yield
-        except pass_on:
+        except Refused:
             raise
         except Exception as error:
             self.alert.value = alert(error, traceback.format_exc())
@@ -207,4 +217,4 @@ class Panel(VBox):
 
 
 def _said(words: str) -> str:
-    return f"<span>{escape(words).replace(chr(10), '<br>')}</span>"
+    return f"<span>{escape(words).replace(chr(10), '<br/>')}</span>"

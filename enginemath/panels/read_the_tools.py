@@ -12,6 +12,7 @@ from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
 from enginemath.panels.choice import Choice
 from enginemath.panels.entry import Entry
+from enginemath.panels.look import larger
 from enginemath.panels.panel import Panel
 from enginemath.practice import TOOLS, Judgement, Setting, Tally, Tool, judge, settings
 
@@ -44,7 +45,7 @@ def read_the_tools_numbers(
 
 def _picture(setting: Setting, key: str, style: Style) -> Picture:
     """The instrument at its setting."""
-    large, unit, reading = style.frame, setting.tool.unit, setting.reading
+    large, unit, reading = larger(style), setting.tool.unit, setting.reading
     upright, lying = (455 * large, 520 * large), (850 * large, 380 * large)
     match setting.tool.name:
         case "burette":

@@ -19,6 +19,7 @@ from enginemath.panels.dial import Dial
 from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName, engine_of
 from enginemath.panels.guess import Question
+from enginemath.panels.look import larger
 from enginemath.panels.views import one_cylinder, plain, section_view
 from enginemath.parts import Engine
 from enginemath.stack import stack_of
@@ -109,7 +110,7 @@ class TwoVolumes(EnginePanel):
         return self._draw(style, 0.0, answered=False)
 
     def _draw(self, style: Style, angle: float, answered: bool) -> Picture:
-        large, numbers = style.frame, self.numbers
+        large, numbers = larger(style), self.numbers
         view = section_view(self.cylinder, angle)
         if not answered:
             return section(view, unit=self.unit, size=(850 * large, 480 * large), key=self.key,

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pint
 
+from enginemath.drawing.layout import column
 from enginemath.drawing.number_line import LineView, number_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.words import MM_PER_INCH
 from enginemath.panels.entry import Entry
+from enginemath.panels.look import larger
 from enginemath.panels.panel import Panel
 from enginemath.units import Refused, best, deviation, kind, nominal, read, show
 
@@ -18,6 +22,12 @@ SHOWN = {
     "a volume": ("cc", "ml", "cu_in"),
     "a pressure": ("kPa", "bar", "psi"),
     "an angle": ("deg",),
+}
+LINES = {
+    "a length": ("mm", "in"),
+    "a volume": ("cc", "cu_in"),
+    "a pressure": ("kPa", "psi"),
+    "an angle": ("degree",),
 }
 EXAMPLE = "50 thou"
 
@@ -62,18 +72,10 @@ class WriteANumber(Panel):
         self.refresh()
 
     def picture(self, style: Style) -> Picture:
-        unit, *_ = shown = _shown(self.quantity)
-        value = nominal(self.quantity.m_as({"deg": "degree"}.get(unit, unit)))
-        far = next(end for end in (2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1e3, 1e4, 1e6,
-                                   1e9, abs(value)) if abs(value) <= end)  # fmt: skip
-        low = -far if value < 0 else 0.0
-        spread = deviation(self.quantity.m_as({"deg": "degree"}.get(unit, unit)))
-        interval = (value - spread, value + spread) if spread else None
-        decimals = 2 if unit == "cc" else 0 if unit == "kPa" else 3
-        line = LineView("your number", value, low, max(far, 0.0), interval=interval,
-                        decimals=decimals, unit=next(iter(shown)))  # fmt: skip
-        size = 850 * style.frame, 8 * style.text
-        return number_line(line, size=size, key=self.key, style=style)
+        lines = [_line(self.quantity, unit) for unit in LINES[kind(self.quantity.units)]]
+        size = 850 * larger(style), 8 * style.text
+        drawn = [number_line(line, size=size, style=style) for line in lines]
+        return column(drawn, title=drawn[0].title, key=self.key)
 
     def words(self) -> str:
         return f"{' = '.join(_shown(self.quantity).values())}."
@@ -85,6 +87,25 @@ class WriteANumber(Panel):
         self.refresh()
         exact = best(quantity)
         return f"Read as {exact.magnitude:.10g} {exact.units:~}: {', '.join(shown.values())}."
+
+
+def _line(quantity: pint.Quantity, unit: str) -> LineView:
+    """A quantity on a line of its own, from zero to a round number."""
+    # A line in inches takes mm, as all drawings do, and prints inches.
+    measured = quantity.m_as("mm" if unit == "in" else unit)
+    value, spread = nominal(measured), deviation(measured)
+    scale = MM_PER_INCH if unit == "in" else 1.0
+    far = _round_number_above(abs(value) / scale) * scale
+    interval = (value - spread, value + spread) if spread else None
+    decimals = {"in": 4, "cc": 2, "kPa": 0, "degree": 1, "psi": 0}.get(unit, 3)
+    named = {"degree": "°", "cu_in": "cu in"}.get(unit, unit)
+    return LineView("your number", value, -far if value < 0 else 0.0, far,
+                    interval=interval, decimals=decimals, unit=named)  # fmt: skip
+
+
+def _round_number_above(number: float) -> float:
+    power = 10.0 ** math.floor(math.log10(number)) if number else 1.0
+    return next(step * power for step in (1, 2, 5, 10) if step * power >= number)
 
 
 def write_a_number(*, projector: bool = False) -> Any:

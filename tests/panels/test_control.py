@@ -1,0 +1,162 @@
+"""One dimension to move: slider, typed text, units, refusals, reset."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from enginemath.panels import dial
+from enginemath.panels.control import Control
+from enginemath.units import Quantity, Refused, read
+from tests.panels.opened import said
+
+DECK = dial.DECK
+
+
+@pytest.fixture
+def taken() -> list[Any]:
+    return []
+
+
+@pytest.fixture
+def deck(taken: list[Any]) -> Control:
+    def take(control: Control, value: Any) -> None:
+        if value.m_as("mm") < -0.3:
+            raise Refused("the piston would meet the head")
+        taken.append(value)
+
+    return Control(DECK, read("0.38 mm"), "mm", take)
+
+
+def test_the_slider_gives_the_step_it_stands_on(deck: Control, taken: list[Any]) -> None:
+    deck.slider.value = 0.1 + 0.2  # 0.30000000000000004
+    assert taken == [Quantity(0.3, "mm")]
+    assert deck.box.value == "0.300 mm"
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown", "mm"),
+    [
+        ("50 thou", "1.270 mm", 1.27),
+        ("0.0125 in", "0.318 mm", 0.3175),
+        ("-.05 mm", "-0.050 mm", -0.05),
+        ("1/64 in", "0.397 mm", 0.396875),
+        ("0.40 ± 0.02 mm", "0.400 mm", 0.40),
+    ],
+)
+def test_a_typed_number_is_kept_exactly_and_shown_as_the_shop_writes_it(
+    deck: Control, taken: list[Any], typed: str, shown: str, mm: float
+) -> None:
+    deck.box.value = typed
+    assert deck.box.value == shown
+    assert taken[-1].m_as("mm") == pytest.approx(mm, abs=1e-12)
+    assert deck.held is taken[-1]
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("0.4", "no unit"),
+        ("5 cc", "a length is wanted here, and this is a volume"),
+        ("0,4 mm", "decimal point, not a comma"),
+        ("400 mm", "outside what an engine can have"),
+        ("abc", "write a number and its unit"),
+        ("", "nothing written"),
+        ("__import__('os')", "write a number"),
+        ("nan mm", "not a number that can be measured"),
+    ],
+)
+def test_a_bad_text_says_why_beside_the_box_and_changes_nothing(
+    deck: Control, taken: list[Any], typed: str, words: str
+) -> None:
+    deck.box.value = typed
+    assert words in said(deck.message)
+    assert deck.box.value == typed, "the text stays, to be mended"
+    assert taken == []
+    assert deck.held == read("0.38 mm")
+
+
+def test_what_the_engine_refuses_is_said_and_the_last_good_value_stays(
+    deck: Control, taken: list[Any]
+) -> None:
+    deck.slider.value = 0.2
+    deck.slider.value = -0.4
+    assert "meet the head" in said(deck.message)
+    assert deck.held == Quantity(0.2, "mm")
+    deck.slider.value = 0.25
+    assert said(deck.message) == ""
+    assert len(taken) == 2
+
+
+def test_a_refusal_is_escaped(deck: Control) -> None:
+    deck.box.value = "<script>alert(1)</script>"
+    assert "<script" not in deck.message.value
+    assert "&lt;script&gt;" in deck.message.value
+
+
+def test_inch_and_mm_change_what_is_shown_and_not_the_value(
+    deck: Control, taken: list[Any]
+) -> None:
+    deck.box.value = "50 thou"
+    deck.show_in("in")
+    assert (deck.box.value, deck.slider.step) == ("0.0500 in", 0.0005)
+    deck.show_in("mm")
+    assert (deck.box.value, deck.slider.step) == ("1.270 mm", 0.01)
+    assert deck.held == Quantity(50.0, "thou")
+    assert len(taken) == 1, "showing is not changing"
+
+
+def test_a_volume_stays_in_cc_where_lengths_are_in_inches() -> None:
+    chamber = Control(dial.CHAMBER, read("46.9 cc"), "mm", lambda *_: None)
+    chamber.show_in("in")
+    assert chamber.box.value == "46.90 cc"
+
+
+def test_reset_goes_back_to_the_first_value(deck: Control, taken: list[Any]) -> None:
+    deck.slider.value = 0.9
+    deck.back.click()
+    assert taken[-1] == read("0.38 mm")
+    assert deck.box.value == "0.380 mm"
+
+
+def test_the_handle_stands_on_a_step_so_that_the_browser_does_not_move_it() -> None:
+    moved: list[Any] = []
+    bore = Control(dial.BORE, read("88.34 mm"), "mm", lambda _, value: moved.append(value))
+    steps = (bore.slider.value - bore.slider.min) / bore.slider.step
+    assert steps == pytest.approx(round(steps), abs=1e-9)
+    assert bore.box.value == "88.340 mm", "the value itself is not rounded"
+    # A browser that rounds in another way sends the same place back with dust on it.
+    bore.slider.value = bore.slider.value + 1e-13
+    assert moved == []
+
+
+def test_a_typed_value_beyond_the_slider_widens_it(deck: Control, taken: list[Any]) -> None:
+    assert deck.slider.max == 1.5
+    deck.box.value = "3.2 mm"
+    assert deck.slider.max == pytest.approx(3.2)
+    assert taken[-1] == read("3.2 mm")
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("part", [dial.BORE, dial.STROKE, dial.THICKNESS, dial.DECK, dial.RELIEFS])
+def test_a_slider_never_leaves_the_limits_of_its_dimension(part: Any, unit: str) -> None:
+    first = Quantity(part.limit.usual[0] + 0.5, part.limit.unit)
+    moved = Control(part, first, unit, lambda *_: None)
+    name = dial.PINT_NAME.get(moved.unit, moved.unit)
+    for end in (moved.slider.min, moved.slider.max):
+        part.limit.accept(Quantity(end, name))
+
+
+def test_enough_decimals_are_shown(deck: Control) -> None:
+    """At least three of a millimetre, four of an inch."""
+    deck.box.value = "0.3456 mm"
+    assert deck.box.value == "0.346 mm"
+    deck.show_in("in")
+    assert deck.box.value == "0.0136 in"
+
+
+def test_the_box_has_a_label_and_the_slider_no_second_nameless_box(deck: Control) -> None:
+    assert deck.box.description == "deck clearance"
+    assert deck.slider.readout is False
+    assert "deck clearance" in deck.back.tooltip
