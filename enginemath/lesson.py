@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import pint
 
-from enginemath import audit, bench_check, size_check
+from enginemath import audit, bench_check, size_check, sure_check
 from enginemath.bench import (
     WATER,
     Fill,
@@ -19,6 +19,7 @@ from enginemath.bench import (
     poured_volume,
     what_the_crown_is,
 )
+from enginemath.best_value import best_value
 from enginemath.buildsheet import Sheet, read_sheet
 from enginemath.choosing import (
     by_wish,
@@ -32,11 +33,22 @@ from enginemath.choosing import (
 )
 from enginemath.claims import against_claims
 from enginemath.classroom import diagnose
-from enginemath.compression import clearance_for, clearance_volume, compression_ratio
+from enginemath.compression import clearance_for, clearance_volume, compression_ratio, height_of
 from enginemath.datasets import cars, path
 from enginemath.geometry import annulus, cos, cylinder_volume, disc, piston_drop, sin
 from enginemath.groupsheet import deck_sides, every_pour, group_sheet, record
+from enginemath.instruments import (
+    CALIPER,
+    DIAL_INDICATOR,
+    MICROMETER,
+    Instrument,
+    burette,
+    combined,
+    rectangular,
+)
+from enginemath.labels import named
 from enginemath.machining import cut_deck, cut_head, effect, fit_gasket, fit_piston, metal_left
+from enginemath.measuring_system import analyse
 from enginemath.panels import (
     add_it_up,
     bore_and_stroke,
@@ -44,12 +56,15 @@ from enginemath.panels import (
     choose_the_change,
     dish_and_dome,
     gasket_and_deck,
+    how_sure,
     read_the_tools,
     two_volumes,
     write_a_number,
 )
 from enginemath.panels.engines import EngineOrName, engine_of
 from enginemath.parts import Gasket, Piston
+from enginemath.propagation import propagate
+from enginemath.ratio_model import RatioModel
 from enginemath.readings import (
     ByGroup,
     chamber_pours,
@@ -61,29 +76,41 @@ from enginemath.readings import (
 from enginemath.rules import CHAMBERS_MATCHED, PISTON_BELOW_DECK, POURS, REGULAR_FUEL, SQUISH
 from enginemath.size_chart import chart_of_sizes
 from enginemath.stack import mean_ratio, stacks
+from enginemath.study import Study, read_study
+from enginemath.sure_check import doubts_table, study_table
 from enginemath.tool_to_read import StillTool, reading_verdict, show_tool, tool_to_read
+from enginemath.uncertainty import budget
 from enginemath.units import Refused, in_plain_words, read, show, show_ratio
+from enginemath.writing import TASKS, how_read
 
 if TYPE_CHECKING:
     from enginemath.planning.options import Options
 
 __all__ = [
+    "CALIPER",
     "CHAMBERS_MATCHED",
-    "PISTON_BELOW_DECK",
-    "POURS",
-    "REGULAR_FUEL",
-    "SQUISH",
-    "WATER",
+    "DIAL_INDICATOR",
     "Fill",
     "Gasket",
+    "MICROMETER",
+    "PISTON_BELOW_DECK",
+    "POURS",
     "Piston",
+    "REGULAR_FUEL",
+    "RatioModel",
     "Repeats",
+    "SQUISH",
+    "WATER",
     "add_it_up",
     "against_claims",
+    "analyse",
     "annulus",
     "at_temperature",
+    "best_value",
     "bore_after_overbore",
     "bore_and_stroke",
+    "budget",
+    "burette",
     "cars",
     "cc_the_chamber",
     "chamber_pours",
@@ -92,17 +119,24 @@ __all__ = [
     "check_above_piston",
     "check_bored_out",
     "check_choice",
+    "check_combined",
     "check_deck",
+    "check_improve",
     "check_mean",
+    "check_mean_uncertainty",
     "check_misprint",
+    "check_odd_group",
     "check_odd_pour",
     "check_pour",
     "check_reading",
     "check_squish",
+    "check_tool_uncertainty",
     "check_wanted_clearance",
+    "check_written",
     "choose_the_change",
     "clearance_for",
     "clearance_volume",
+    "combined",
     "compare_choice",
     "compression_ratio",
     "cos",
@@ -114,6 +148,7 @@ __all__ = [
     "deck_sides",
     "disc",
     "dish_and_dome",
+    "doubts_table",
     "effect",
     "fills",
     "fit_gasket",
@@ -123,26 +158,37 @@ __all__ = [
     "gauge_readings",
     "givens",
     "group_sheet",
+    "height_of",
+    "how_sure",
     "known_depth_crown",
     "known_depth_crowns",
     "load_options",
     "load_sheet",
+    "load_study",
     "mean_ratio",
+    "named",
     "piston_drop",
     "poured_volume",
+    "propagate",
     "read",
+    "read_study",
     "read_the_tools",
+    "rectangular",
     "show",
     "show_limits",
     "show_metal_left",
     "show_pours",
     "show_prices",
     "show_ratio",
+    "show_reading",
     "show_record",
+    "show_task",
     "show_tool",
     "show_wishes",
+    "show_without",
     "sin",
     "stacks",
+    "study_table",
     "tool_to_read",
     "try_all",
     "two_volumes",
@@ -177,6 +223,37 @@ def load_options(name: str) -> Options:
     from enginemath.planning.reading import read_options
 
     return read_options(path(f"{name}-options.toml"))
+
+
+def load_study(name: str) -> Study:
+    """Open the class's readings of the same chambers by their short name: ``"class-chambers"``.
+
+    Raises:
+        Refused: no such readings.
+
+    >>> load_study("class-chambers").groups
+    ('A', 'B', 'C', 'D', 'E')
+    """
+    return read_study(path(f"{name}.csv"))
+
+
+def show_without(study: Study, *, group: Any) -> None:
+    """Print how well a class measures with one group left out.
+
+    >>> show_without(load_study("class-chambers"), group="")
+    group: nothing written yet
+    """
+    letter = _as_written(group).strip()
+    if not letter:
+        print("group: nothing written yet")
+        return
+    try:
+        system = analyse(sure_check.without(study, letter.upper()))
+    except Refused as refusal:
+        print(refusal)
+        return
+    print(system.table(), system.verdict(), sep="\n")
+    print("kinds of chamber that can be told apart:", system.categories)
 
 
 def show_prices(options: Options) -> None:
@@ -404,6 +481,61 @@ def check_wanted_clearance(
     print(f"clearance volume: {question.verdict(_as_written(clearance))}")
 
 
+def check_mean_uncertainty(readings: list[pint.Quantity], *, u: Any) -> None:
+    """Say whether the standard uncertainty of a mean is right, and if not, what went wrong.
+
+    >>> check_mean_uncertainty([*chamber_pours("heron-one", 1).values()], u="0.061 cc")
+    u of the mean: not yet. That is the spread of one reading. A mean of several is surer.
+    """
+    print(f"u of the mean: {sure_check.of_mean_uncertainty(readings).verdict(_as_written(u))}")
+
+
+def check_tool_uncertainty(tool: Instrument, *, u: Any) -> None:
+    """Say whether the standard uncertainty behind a tool's limit is right, and if not, why.
+
+    >>> check_tool_uncertainty(CALIPER, u="0.03 mm")
+    u of the caliper: not yet. That is the limit itself. It seldom is off by so much.
+    """
+    print(f"u of the {tool.name}: {sure_check.of_tool(tool.limit).verdict(_as_written(u))}")
+
+
+def check_combined(*parts: str, u: Any) -> None:
+    """Say whether standard uncertainties were put together right, and if not, what went wrong.
+
+    >>> check_combined("0.03 cc", "0.04 cc", u="0.07 cc")
+    u together: not yet. They seldom both push the same way: square, add, take the root.
+    """
+    question = sure_check.of_combined(*map(read, parts))
+    print(f"u together: {question.verdict(_as_written(u))}")
+
+
+def check_improve(result: Any, *, reading: Any) -> None:
+    """Say whether this is the reading to measure better first.
+
+    Args:
+        result: worked out from named, uncertain readings.
+        reading: the answer, a name from the table.
+    """
+    print(f"measure better: {sure_check.improve_verdict(result, _as_written(reading))}")
+
+
+def check_odd_group(study: Study, *, group: Any, offset: Any) -> None:
+    """Say whether the group out of line was found, and whether its offset is right.
+
+    >>> check_odd_group(load_study("class-chambers"), group="A", offset="")
+    group: not yet. Group A stays within what chance does to a mean; one group does not
+    offset: find the group first
+    """
+    letter = _as_written(group)
+    found = sure_check.odd_group_verdict(study, letter)
+    print(f"group: {found}")
+    if found != "right":
+        print("offset: find the group first")
+        return
+    question = sure_check.of_offset(study, letter.split()[-1].upper())
+    print(f"offset: {question.verdict(_as_written(offset))}")
+
+
 def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:
     """Say what a choice of parts and cuts makes of an engine, and which limit it breaks.
 
@@ -488,6 +620,31 @@ def check_above_piston(sheet: EngineOrName, *, angle: str, volume: Any, cylinder
     text = _as_written(volume)
     verdict = size_check.above_piston_verdict(engine_of(sheet), angle, text, cylinder)
     print(f"at {angle}: {verdict}")
+
+
+def show_reading(*texts: str) -> None:
+    """Print how the kit reads each text, or why it does not.
+
+    >>> show_reading("1 in", "1 mil")
+    "1 in" is 25.400 mm = 1.0000 in = 1000.0 thou
+    "1 mil": a mil is a thousandth of an inch to some and a millimetre to others; write thou or mm
+    """
+    for text in texts:
+        print(how_read(text))
+
+
+def show_task(number: int) -> None:
+    """Print what was said in the shop, to be written as a number with its unit."""
+    print(TASKS[number].words)
+
+
+def check_written(number: int, written: Any) -> None:
+    """Say whether a number was written as it was said, and if not, what went wrong.
+
+    >>> check_written(1, "87.6 mm")
+    not yet. A hundredth is the second place behind the point.
+    """
+    print(TASKS[number].verdict(_as_written(written)))
 
 
 def _verdict(sheet: Sheet, quantity: str, answer: Any) -> str:
