@@ -27,6 +27,7 @@ FLOORS: dict[str, list[set[str]]] = {
     "2 parts, readings, air": [
         {"parts", "bench", "gas", "datasets", "study", "tester"},
         {"cycle", "instruments", "readings", "audit", "bench_check"},
+        {"best_value"},
     ],
     "3 stack, ratio, sheet": [
         {"compression"},
@@ -36,7 +37,7 @@ FLOORS: dict[str, list[set[str]]] = {
     ],
     "4 how sure, running, machining, pictures": [
         {"uncertainty", "monte_carlo", "running", "machining", "measuring_system"},
-        {"propagation", "fuel", "drawing", "virtual_bench"},
+        {"propagation", "fuel", "drawing", "virtual_bench", "sure_check"},
         {"doubts", "practice", "size_chart"},
         {"tool_to_read"},
     ],
@@ -47,6 +48,7 @@ FLOORS: dict[str, list[set[str]]] = {
     ],
     "6 panels, commands, lessons": [
         {"panels", "installcheck", "workfolder"},
+        {"writing"},
         {"cli", "lesson"},
         {"__main__", "enginemath"},
     ],
