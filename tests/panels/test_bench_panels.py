@@ -1,0 +1,108 @@
+"""The panels to practise on: instruments to read, and the virtual bench."""
+
+from __future__ import annotations
+
+from itertools import islice
+
+from enginemath.practice import TOOLS, settings
+from tests.panels.opened import drawn, opened, said, texts
+
+
+class TestReadTheTools:
+    def test_a_right_reading_is_praised_and_counted(self) -> None:
+        panel = opened("read_the_tools", "micrometer", "mm", seed=9)
+        first, second = islice(settings(TOOLS["micrometer", "mm"], 9), 2)
+        panel.entry.box.value = first.shown
+        assert said(panel.entry.feedback) == f"Right: {first.shown}."
+        assert panel.entry.box.disabled
+        panel.another.click()
+        assert panel.setting == second
+        assert panel.entry.box.value == ""
+        assert not panel.entry.box.disabled
+
+    def test_a_slip_is_named_and_can_be_mended(self) -> None:
+        panel = opened("read_the_tools", "burette", seed=4)
+        right = panel.setting.reading
+        panel.entry.box.value = f"{right - 0.20:.2f} mL"
+        assert "top of the meniscus" in said(panel.entry.feedback)
+        panel.entry.box.value = f"{right:.2f} mL"
+        assert said(panel.entry.feedback).startswith("Right")
+
+    def test_the_score_of_the_session_goes_on(self) -> None:
+        before = said(opened("read_the_tools").status)
+        panel = opened("read_the_tools", "dial indicator", "in")
+        panel.entry.box.value = panel.setting.shown
+        after = said(opened("read_the_tools").status)
+        assert after != before
+        assert "dial indicator" in after
+
+    def test_a_text_without_a_unit_is_not_counted(self) -> None:
+        panel = opened("read_the_tools")
+        before = said(panel.status)
+        panel.entry.box.value = "23.45"
+        assert "no unit" in said(panel.entry.feedback)
+        assert said(panel.status) == before
+
+    def test_every_instrument_is_drawn_without_its_reading(self) -> None:
+        for name, unit in TOOLS:
+            panel = opened("read_the_tools", name, unit, seed=5)
+            assert said(panel.alert) == ""
+            assert panel.setting.shown not in " ".join(texts(panel))
+            description = "".join(drawn(panel).itertext())
+            assert panel.setting.shown not in description, "the answer is not given away"
+
+
+class TestCcTheChamber:
+    def pour(self, panel, amount: int) -> None:
+        """Pour the chamber in hand with one of the taps, writing true readings down."""
+        bench = panel.bench
+        panel.start.box.value = f"{bench.reading} mL"
+        while not bench.full:
+            if bench.empty:
+                panel.end.box.value = f"{bench.reading} mL"
+                panel.refill.click()
+                panel.start.box.value = f"{bench.reading} mL"
+            panel.taps[amount].click()
+        panel.end.box.value = f"{bench.reading} mL"
+
+    def test_a_careful_pour_reads_true(self) -> None:
+        panel = opened("cc_the_chamber")
+        panel.plug.value = True
+        panel.begin.click()
+        self.pour(panel, 3)
+        assert "full to the plate" in said(panel.status)
+        assert "record" in panel.record.value
+        panel.reveal.click()
+        told = said(panel.status)
+        true, measured = (
+            float(told.split(word)[1].split(" cc")[0]) for word in ("true ", "measured ")
+        )
+        assert 0 <= measured - true <= 0.06
+        assert "± " in told
+        assert "error" in drawn(panel).get("class", "")
+
+    def test_leaving_the_plug_out_is_told_at_the_end(self) -> None:
+        panel = opened("cc_the_chamber")
+        self.pour(panel, 1)
+        panel.reveal.click()
+        assert "plug hole open +1.20 cc" in said(panel.status)
+
+    def test_the_picture_does_not_tell_the_volume(self) -> None:
+        panel = opened("cc_the_chamber")
+        true = f"{panel.bench.true_volume:.2f}"
+        assert true not in panel.image.value
+        assert true not in said(panel.status)
+
+    def test_running_before_reading_is_refused_in_words(self) -> None:
+        panel = opened("cc_the_chamber")
+        panel.taps[0].click()
+        assert "write down the start reading first" in said(panel.status)
+        assert said(panel.alert) == ""
+
+    def test_a_new_engine_is_a_new_bench(self) -> None:
+        panel = opened("cc_the_chamber")
+        self.pour(panel, 1)
+        panel.engines.value = "heron-eight"
+        assert panel.bench.count == 8
+        assert panel.bench.record() == []
+        assert list(panel.cylinders.options) == [1, 2, 3, 4, 5, 6, 7, 8]
