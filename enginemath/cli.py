@@ -128,8 +128,8 @@ def _lessons(options: argparse.Namespace) -> str:
     delivery = deliver(options.folder.expanduser())
     if options.copy_only:
         return str(delivery)
-    print(delivery, flush=True)
     first = _lesson_named(delivery.folder, options.lesson or 0)
+    print(delivery, flush=True)
     command = [
         *(sys.executable, "-m", "jupyterlab", str(first)),
         f"--ServerApp.root_dir={delivery.folder}",
