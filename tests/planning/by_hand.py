@@ -47,6 +47,21 @@ class ByHand:
     def rank(self, aim: float) -> tuple[float, float, float]:
         return self.price, round(self.distance(aim), 9), round(self.metal, 9)
 
+    def miss(self, options: Options) -> float:
+        """How far it is beyond the limits: a tenth of ratio weighs as much as 0.05 mm."""
+        target = options.target
+
+        def beyond(values: list[float], low: float, high: float) -> float:
+            return max(0.0, low - min(values)) + max(0.0, max(values) - high)
+
+        far = beyond(self.ratios, target.low, target.high) / 0.1
+        least_deck = options.deck_clearance_min.m_as("mm")
+        far += beyond(self.decks, least_deck, float("inf")) / 0.05
+        if target.squish:
+            tight, wide = (limit.m_as("mm") for limit in target.squish)
+            far += (beyond(self.squishes, tight, wide) if self.squishes else 1.0) / 0.05
+        return far
+
     def keeps_to(self, options: Options) -> bool:
         if self.engine is None or any(gap <= TOUCH for gap in self.squishes):
             return False
