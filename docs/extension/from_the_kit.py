@@ -1,0 +1,209 @@
+"""Directives that ask the kit itself, so that the pages cannot fall behind it.
+
+- ``mistakes``: the catalogue of mistakes;
+- ``readings``: the readings of a build sheet, with their limits;
+- ``rules-of-thumb``: the trade's rules, with their status;
+- ``names MODULE``: what a module offers, a line each; ``:here:`` where the page documents it under
+  the module's own name;
+- ``run ARGUMENTS``: an `enginemath` command and what it prints;
+- ``file PATH``: a file of the repository;
+- ``section-of ENGINE``, ``stack-of ENGINE``: a drawing of one of the kit's engines.
+"""
+
+from __future__ import annotations
+
+import os
+import shlex
+from collections.abc import Iterable, Sequence
+from contextlib import chdir, redirect_stdout
+from importlib import import_module
+from inspect import getdoc
+from io import StringIO
+from pathlib import Path
+from typing import ClassVar
+from unittest import mock
+
+from docutils import nodes
+from docutils.parsers.rst import directives
+from sphinx.application import Sphinx
+from sphinx.util.docutils import SphinxDirective
+
+from enginemath import cli, limits, rules
+from enginemath.buildsheet.fields import READINGS
+from enginemath.classroom import CATALOGUE
+from enginemath.drawing.section import section
+from enginemath.drawing.stack import stack
+from enginemath.panels.engines import engine_of
+from enginemath.panels.views import one_cylinder, plain, section_view, stack_view
+from enginemath.stack import stacks
+
+ROOT = Path(__file__).parents[2]
+
+
+class FromTheKit(SphinxDirective):
+    """Shows what `markdown` says, in the page's own language."""
+
+    def markdown(self) -> str:
+        """What stands in the page."""
+        raise NotImplementedError
+
+    def run(self) -> list[nodes.Node]:
+        """Read the text as a part of the page."""
+        return self.parse_text_to_nodes(self.markdown())
+
+
+class Mistakes(FromTheKit):
+    """Every mistake that a diagnosis can name."""
+
+    def markdown(self) -> str:
+        """A table, in the order of the hand calculation."""
+        rows = ((f"`{m.id}`", m.tells, m.hint) for m in CATALOGUE.values())
+        return _table(("id", "what the student did", "what the student is told"), rows)
+
+
+class Readings(FromTheKit):
+    """Every reading of a build sheet, with its limits."""
+
+    def markdown(self) -> str:
+        """A table."""
+        rows = (
+            (f"`{table}.{field}`", limit.name, limit.bounds, _usual(limit))
+            for table, fields in READINGS.items()
+            for field, limit in fields.items()
+        )
+        return _table(("field", "reading", "can be", "usual"), rows)
+
+
+class RulesOfThumb(FromTheKit):
+    """Every rule of thumb."""
+
+    def markdown(self) -> str:
+        """A table."""
+        rows = (
+            (rule.name.rstrip(","), rule.range, rule.status, rule.caution) for rule in rules.RULES
+        )
+        return _table(("rule", "range", "status", "caution"), rows)
+
+
+class Names(FromTheKit):
+    """What a module offers."""
+
+    required_arguments = 1
+    option_spec: ClassVar = {"here": directives.flag}
+
+    def markdown(self) -> str:
+        """A table: each name, linked to where it is documented, and its purpose."""
+        module = import_module(self.arguments[0])
+        rows = []
+        for name in module.__all__:
+            offered = getattr(module, name)
+            page = _full_name(offered)
+            if page and "here" in self.options:
+                page = f"{module.__name__}.{name}"
+            link = f"{{py:obj}}`{name} <{page}>`" if page else f"`{name}`"
+            purpose = (getdoc(offered) or "") if page else _OTHERS.get(name, "")
+            rows.append((link, purpose.partition("\n")[0]))
+        return _table(("name", "purpose"), rows)
+
+
+_OTHERS = {
+    "Quantity": "A number with a unit of the kit's registry.",
+    "ureg": "The kit's registry of units.",
+}
+
+
+class Run(FromTheKit):
+    """A command and what it prints, run while the page is built."""
+
+    required_arguments = 1
+    final_argument_whitespace = True
+
+    def markdown(self) -> str:
+        """A block as on a terminal."""
+        (command,) = self.arguments
+        return f"````text\n$ enginemath {command}\n{_printed(shlex.split(command))}\n````"
+
+
+class File(FromTheKit):
+    """A file of the repository as it is."""
+
+    required_arguments = 1
+
+    def markdown(self) -> str:
+        """A block in the file's own language."""
+        path = ROOT / self.arguments[0]
+        self.env.note_dependency(str(path))
+        return f"````{path.suffix[1:]}\n{path.read_text(encoding='utf-8').rstrip()}\n````"
+
+
+class SectionOf(SphinxDirective):
+    """One cylinder of an engine in section."""
+
+    required_arguments = 1
+
+    def run(self) -> list[nodes.Node]:
+        """The drawing."""
+        engine = plain(one_cylinder(engine_of(self.arguments[0]), 0))
+        return [nodes.raw("", section(section_view(engine)).svg(), format="html")]
+
+
+class StackOf(SphinxDirective):
+    """The volumes of one cylinder of an engine."""
+
+    required_arguments = 1
+
+    def run(self) -> list[nodes.Node]:
+        """The drawing."""
+        engine = plain(one_cylinder(engine_of(self.arguments[0]), 0))
+        picture = stack(stack_view(stacks(engine)[0], engine))
+        return [nodes.raw("", picture.svg(), format="html")]
+
+
+def _full_name(offered: object) -> str | None:
+    """The full name under which something of the kit is documented: its package's, if offered."""
+    home = getattr(offered, "__module__", "")
+    name = getattr(offered, "__qualname__", "")
+    if not name or home.partition(".")[0] != "enginemath":
+        return None
+    package = home.rpartition(".")[0]
+    if package != "enginemath" and name in getattr(import_module(package), "__all__", ()):
+        home = package
+    return f"{home}.{name}"
+
+
+def _table(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    lines = [headings, ["---"] * len(headings), *rows]
+    return "\n".join(f"| {' | '.join(line)} |" for line in lines)
+
+
+def _usual(limit: limits.Limit) -> str:
+    return "" if limit.usual is None else f"{limit.usual[0]:g} to {limit.usual[1]:g} {limit.unit}"
+
+
+def _printed(arguments: Sequence[str]) -> str:
+    """What a command prints on a terminal of 80 columns."""
+    printed = StringIO()
+    with chdir(ROOT), redirect_stdout(printed), mock.patch.dict(os.environ, COLUMNS="80"):
+        try:
+            code = cli.main(arguments)
+        except SystemExit as after_help:
+            code = after_help.code
+    if code:
+        raise ValueError(f"enginemath {shlex.join(arguments)} ends with {code}")
+    return printed.getvalue().rstrip()
+
+
+def setup(app: Sphinx) -> dict[str, bool]:
+    """Join Sphinx."""
+    for name, directive in {
+        "mistakes": Mistakes,
+        "readings": Readings,
+        "rules-of-thumb": RulesOfThumb,
+        "names": Names,
+        "run": Run,
+        "file": File,
+        "section-of": SectionOf,
+        "stack-of": StackOf,
+    }.items():
+        app.add_directive(name, directive)
+    return {"parallel_read_safe": True, "parallel_write_safe": True}
