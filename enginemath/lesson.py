@@ -80,7 +80,7 @@ from enginemath.study import Study, read_study
 from enginemath.sure_check import doubts_table, study_table
 from enginemath.tool_to_read import StillTool, reading_verdict, show_tool, tool_to_read
 from enginemath.uncertainty import budget
-from enginemath.units import Refused, in_plain_words, read, show, show_ratio
+from enginemath.units import Refused, in_plain_words, read, read_as, show, show_ratio
 from enginemath.writing import TASKS, how_read
 
 if TYPE_CHECKING:
@@ -90,17 +90,17 @@ __all__ = [
     "CALIPER",
     "CHAMBERS_MATCHED",
     "DIAL_INDICATOR",
-    "Fill",
-    "Gasket",
     "MICROMETER",
     "PISTON_BELOW_DECK",
     "POURS",
-    "Piston",
     "REGULAR_FUEL",
-    "RatioModel",
-    "Repeats",
     "SQUISH",
     "WATER",
+    "Fill",
+    "Gasket",
+    "Piston",
+    "RatioModel",
+    "Repeats",
     "add_it_up",
     "against_claims",
     "analyse",
@@ -158,7 +158,6 @@ __all__ = [
     "gauge_readings",
     "givens",
     "group_sheet",
-    "height_of",
     "how_sure",
     "known_depth_crown",
     "known_depth_crowns",
@@ -175,6 +174,7 @@ __all__ = [
     "read_the_tools",
     "rectangular",
     "show",
+    "show_layers",
     "show_limits",
     "show_metal_left",
     "show_pours",
@@ -254,6 +254,26 @@ def show_without(study: Study, *, group: Any) -> None:
         return
     print(system.table(), system.verdict(), sep="\n")
     print("kinds of chamber that can be told apart:", system.categories)
+
+
+def show_layers(volume: Any, **widths: str) -> None:
+    """Print how thick a volume lies on discs of some widths, a line for each.
+
+    >>> show_layers("0.78 cc", spark_plug="14 mm")
+    spark plug: 5.067 mm = 0.1995 in
+    """
+    text = _as_written(volume)
+    if not text.strip():
+        print("offset: nothing written yet")
+        return
+    try:
+        lying = read_as(text, "cc")
+    except Refused as refusal:
+        print(refusal)
+        return
+    for name, width in widths.items():
+        layer = height_of(lying, read(width)).to("mm")
+        print(f"{name.replace('_', ' ')}: {show(layer, 'mm')} = {show(layer, 'in')}")
 
 
 def show_prices(options: Options) -> None:
@@ -591,7 +611,8 @@ def check_misprint(row: Any, *, number: Any, should_be: Any) -> None:
     bore: nothing written yet
     """
     try:
-        print(*size_check.argument(row, number, _as_written(should_be)), sep="\n")
+        written = map(_as_written, (row, number, should_be))
+        print(*size_check.argument(*written), sep="\n")
     except Refused as refusal:
         print(refusal)
 
