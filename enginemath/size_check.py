@@ -157,7 +157,7 @@ def argument(row: str | int, number: str, should_be: str) -> list[str]:
     if not doubted:
         raise Refused("number: nothing written yet")
     if doubted not in NUMBERS:
-        raise Refused(f'"{number:.40}": write one of {", ".join(NUMBERS)}')
+        raise Refused(f'"{doubted:.40}": write one of {", ".join(NUMBERS)}')
     instead: dict[str, Any] = {
         doubted: _whole(doubted, should_be) if doubted == "cylinders" else should_be
     }
