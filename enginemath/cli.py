@@ -60,6 +60,27 @@ def _parser() -> argparse.ArgumentParser:
     )
     _json_option(diagnose)
 
+    class_set = _command(commands, "class-set", _class_set, "an engine of its own for each student")
+    class_set.add_argument("roster", type=Path, metavar="ROSTER", help="name,id,period (CSV)")
+    class_set.add_argument("--out", type=Path, required=True, metavar="DIR", help="a new folder")
+    class_set.add_argument(
+        "--level",
+        default="full",
+        metavar="NAME",
+        help="flat, dish, dome, inch, full (default), plan",
+    )
+    class_set.add_argument("--title", metavar="TEXT", help="of every sheet")
+    class_set.add_argument("--hints", action="store_true", help="notebooks that check answers")
+    _secret_options(class_set)
+
+    mark = _command(commands, "mark", _mark, "mark what a class handed in")
+    mark.add_argument("returned", type=Path, metavar="DIR", help="notebooks and tables handed in")
+    mark.add_argument("--out", type=Path, required=True, metavar="DIR", help="for the marks")
+    mark.add_argument(
+        "--key", type=Path, metavar="PATH", help="folder of the class set, or its key"
+    )
+    _secret_options(mark)
+
     lessons = _command(commands, "lessons", _lessons, "open the lessons in JupyterLab")
     lessons.add_argument(
         "--folder", type=Path, default=LESSONS_FOLDER, help=f"your own copy ({LESSONS_FOLDER})"
@@ -83,6 +104,15 @@ def _command(
 
 def _json_option(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="as JSON, for another program")
+
+
+def _secret_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--secret", metavar="TEXT", help="class secret; stays in the shell's history"
+    )
+    parser.add_argument(
+        "--secret-file", type=Path, metavar="FILE", help="file with the class secret"
+    )
 
 
 def _whole(text: str) -> int:
@@ -116,6 +146,20 @@ def _diagnose(options: argparse.Namespace) -> str:
 
     diagnosis = diagnose(read_sheet(options.sheet), options.quantity, options.answer)
     return _as_json(diagnosis.as_dict()) if options.json else str(diagnosis)
+
+
+def _class_set(options: argparse.Namespace) -> str:
+    from enginemath.classroom.commands import class_set
+
+    given = options.roster, options.out, options.level, options.secret, options.secret_file
+    return str(class_set(*given, options.title, options.hints))
+
+
+def _mark(options: argparse.Namespace) -> str:
+    from enginemath.classroom.commands import mark
+
+    given = options.returned, options.out, options.secret, options.secret_file, options.key
+    return str(mark(*given))
 
 
 def _lessons(options: argparse.Namespace) -> str:

@@ -22,7 +22,7 @@ class Answer:
     """What was written: a value, and how far rounding it there could have moved it.
 
     Args:
-        value: in cc, or bare for a ratio.
+        value: in the unit that was asked for, or bare for a ratio.
         half_width: half of the last digit written, in the same unit.
         sensible: written with a decimal, or to better than a part in 500.
     """
@@ -40,8 +40,9 @@ class Answer:
 def read_answer(text: str, asked: Asked) -> Answer:
     """Read what a student wrote; nothing is evaluated.
 
-    A ratio is a bare number, or one "to 1". A volume carries its unit; without one it is taken
-    to be in cc, and the mistakes then tell whether it was left in cubic inches.
+    A ratio is a bare number, or one "to 1". A volume or a length carries its unit; without one it
+    is taken to be in the unit that was asked for, and the mistakes then tell whether it was left
+    in cubic inches.
 
     Args:
         text: ``"9.83"``, ``"9.83:1"``, ``"588.3 cc"``, ``"35.9 cu in"``, ``"0.5883 L"``.
@@ -71,15 +72,15 @@ def read_answer(text: str, asked: Asked) -> Answer:
         return _answer(value, last_digit, decimals >= 1)
     if asked.is_ratio:
         raise Refused(_no_ratio(text, plain, behind if number else ""))
-    quantity = read_as(text, "cc")
+    quantity = read_as(text, asked.unit)
     # The grammar of `read` begins with a number, so what it has read this has found as well,
     # unless an uncertainty is put in brackets: "(66.6 ± 0.1) cc".
     number = number or _BARE.match(plain.lstrip(" (\t"))
     assert number is not None
     _, last_digit, decimals = _read_number(text, number)
-    one = float(Quantity(1.0, quantity.units).m_as("cc"))
+    one = float(Quantity(1.0, quantity.units).m_as(asked.unit))
     sensible = decimals >= 1 and one < 100
-    return _answer(float(nominal(quantity.m_as("cc"))), last_digit * one, sensible)
+    return _answer(float(nominal(quantity.m_as(asked.unit))), last_digit * one, sensible)
 
 
 def _answer(value: float, last_digit: float, sensible: bool) -> Answer:

@@ -10,11 +10,11 @@ from enginemath.units import Refused
 
 @dataclass(frozen=True)
 class Asked:
-    """One quantity that a student works out; a volume is asked for in cc."""
+    """One quantity that a student works out; a volume is asked for in cc, a length in mm."""
 
     name: str
     unit: str
-    """``"cc"``, or empty for a ratio."""
+    """``"cc"``, ``"mm"``, or empty for a ratio."""
 
     @property
     def words(self) -> str:

@@ -1,0 +1,124 @@
+"""The class page, for the instructor: how it went, what to teach again, who needs a word."""
+
+from __future__ import annotations
+
+from enginemath.classroom.histogram import histogram
+from enginemath.classroom.marking import ClassMarks, Marked
+from enginemath.classroom.pages import bullets, page, table, text
+from enginemath.classroom.reteach import (
+    TOLD,
+    MistakeCount,
+    by_question,
+    mistakes_made,
+    needs_a_word,
+    to_reteach,
+)
+
+FILE = "class.html"
+FEEDBACK = "feedback"
+
+
+def class_page(marks: ClassMarks) -> str:
+    """The whole page."""
+    key, mean = marks.key, marks.mean_percent
+    came, everyone = len(marks.returned), len(marks.marked)
+    average = f"; on average {mean:.0f} % of the points" if mean is not None else ""
+    percents = [one.percent for one in marks.returned]
+    return page(
+        f"Class: {key.title}",
+        [
+            f"<h1>{text(key.title)}</h1>",
+            f"<p>Level {key.level.name}. {came} of {everyone} papers came back{average}.</p>",
+            f"<figure>{histogram(percents)}</figure>" if percents else "",
+            "<h2>Teach again</h2>",
+            _reteach(marks),
+            "<h2>Questions</h2>",
+            _questions(marks),
+            "<h2>Mistakes</h2>",
+            _mistakes(marks),
+            "<h2>Needs a word</h2>",
+            bullets(
+                f"{_name(one)}: {text('; '.join(reasons))}" for one, reasons in needs_a_word(marks)
+            )
+            or "<p>Nobody.</p>",
+            "<h2>Files that were not marked</h2>",
+            bullets(f"<code>{text(each.file)}</code>: {text(each.reason)}" for each in marks.faults)
+            or "<p>None.</p>",
+            '<p class="quiet">For the instructor: this page holds names. A mistake counts once for '
+            "each student, where it is first made; an answer that only follows from it has its "
+            "point. Two slips in one answer are a guess: ask for the working.</p>",
+        ],
+    )
+
+
+def _reteach(marks: ClassMarks) -> str:
+    counts = to_reteach(marks)
+    if not counts:
+        return "<p>No mistake is shared by enough of the class. Talk to the students below.</p>"
+    items = []
+    for count in counts:
+        tells, hint = TOLD[count.id]
+        question = count.questions[0]
+        items.append(
+            f"<strong>{_of(count, marks)} {text(tells)}</strong> ({text(question.words)}). "
+            f"Ask the class: “{text(hint)}” Lesson {question.lesson:02d}."
+        )
+    return bullets(items)
+
+
+def _of(count: MistakeCount, marks: ClassMarks) -> str:
+    return f"{len(count.students)} of {len(marks.returned)}"
+
+
+def _questions(marks: ClassMarks) -> str:
+    headings = [
+        *("Question", "right", "carried<br>forward", "nearly", "not yet", "not<br>readable"),
+        *("no<br>answer", "points"),
+        "",
+    ]
+    rows = []
+    for count in by_question(marks):
+        v = count.verdicts
+        numbers = (
+            *(v["right"], v["carried"], v["nearly"], v["mistake"] + v["unknown"]),
+            *(v["unreadable"], v["missing"]),
+        )
+        percent = f"{100 * count.share:.0f}"
+        rows.append(
+            [
+                text(count.question.title),
+                *(str(number) if number else "·" for number in numbers),
+                f"{percent} %",
+                _bar(count.share),
+            ]
+        )
+    return f'<div class="bars">{table(headings, rows, range(1, 8))}</div>'
+
+
+def _mistakes(marks: ClassMarks) -> str:
+    counts = mistakes_made(marks)
+    if not counts:
+        return "<p>No mistake of method was found.</p>"
+    most = len(counts[0].students)
+    rows = [
+        (
+            f"The student {text(TOLD[count.id][0])}.<br><code>{count.id}</code>",
+            text(", ".join(question.words for question in count.questions)),
+            str(len(count.students)),
+            _bar(len(count.students) / most),
+        )
+        for count in counts
+    ]
+    headings = ["Mistake", "First made in", "Students", ""]
+    return f'<div class="bars">{table(headings, rows, [2])}</div>'
+
+
+def _bar(share: float) -> str:
+    return f'<span class="bar" style="width:{100 * share:.0f}%"></span>'
+
+
+def _name(one: Marked) -> str:
+    said = f"{text(one.student.name)} ({text(one.student.id)})"
+    if not one.file:
+        return f"<strong>{said}</strong>"
+    return f'<strong><a href="{FEEDBACK}/{one.student.file}.html">{said}</a></strong>'

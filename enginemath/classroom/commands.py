@@ -1,0 +1,58 @@
+"""The two commands: make a class set, and mark what came back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from enginemath.classroom import key as keys
+from enginemath.classroom.classset import TITLE, ClassSet, make_class_set
+from enginemath.classroom.key import find_key, read_key
+from enginemath.classroom.levels import level_named
+from enginemath.classroom.marking import mark_class
+from enginemath.classroom.report import Report, write_marks
+from enginemath.classroom.roster import read_roster
+from enginemath.classroom.secret import VARIABLE, find_secret
+from enginemath.units import Refused
+
+
+def class_set(
+    roster: Path,
+    out: Path,
+    level: str,
+    secret: str | None = None,
+    secret_file: Path | None = None,
+    title: str | None = None,
+    hints: bool = False,
+) -> ClassSet:
+    """Make a class set from a roster; see `classset.make_class_set`."""
+    chosen = level_named(level)
+    students = read_roster(roster)
+    found = find_secret(secret, secret_file, out / keys.FOLDER)
+    return make_class_set(students, out, chosen, found, title or TITLE, hints)
+
+
+def mark(
+    returned: Path,
+    out: Path,
+    secret: str | None = None,
+    secret_file: Path | None = None,
+    key: Path | None = None,
+) -> Report:
+    """Mark what came back and write it down; see `marking.mark_class`.
+
+    Raises:
+        Refused: no such folder, no key, no secret or a wrong one, or nowhere to write.
+    """
+    if not returned.is_dir():
+        raise Refused(f"{returned}: no such folder")
+    if out.resolve() == returned.resolve():
+        raise Refused(f"{out}: the marks need a folder of their own, apart from what came back")
+    file = find_key(returned, key)
+    found = find_secret(secret, secret_file, file.parent)
+    if found is None:
+        raise Refused(
+            f"no class secret: give --secret-file, or the variable {VARIABLE}; "
+            f"none is kept beside {file}"
+        )
+    marks = mark_class(returned, read_key(file, found), (out, file.parent))
+    return write_marks(marks, out)

@@ -1,0 +1,60 @@
+"""How the class did: how many students have how many percent."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from enginemath.drawing.palette import BLUE, SCREEN, mix
+from enginemath.drawing.svg import Picture
+
+_WIDTH, _HEIGHT = 560.0, 190.0
+_BINS = 10
+
+
+def bins(percents: Sequence[float]) -> list[int]:
+    """Students in each tenth of the scale; 100 % belongs to the last.
+
+    >>> bins([0, 9.9, 10, 100])
+    [2, 1, 0, 0, 0, 0, 0, 0, 0, 1]
+    """
+    counts = [0] * _BINS
+    for percent in percents:
+        counts[min(int(percent * _BINS / 100), _BINS - 1)] += 1
+    return counts
+
+
+def histogram(percents: Sequence[float]) -> str:
+    """The scores as SVG text, each bar with its number."""
+    counts = bins(percents)
+    step = 100 // _BINS
+    told = ", ".join(
+        f"{place * step} to {(place + 1) * step} percent: {count}"
+        for place, count in enumerate(counts)
+        if count
+    )
+    picture = Picture(
+        "histogram",
+        _WIDTH,
+        _HEIGHT,
+        title=f"Scores of {len(percents)} students",
+        description=f"Number of students by score. {told}.",
+        key="histogram",
+    )
+    text, small = SCREEN.text, SCREEN.small
+    left, right, foot, top = 2 * text, _WIDTH - text, _HEIGHT - 3.4 * text, 1.8 * text
+    wide = (right - left) / _BINS
+    tall = (foot - top) / max(max(counts), 1)
+    for place, count in enumerate(counts):
+        x = left + place * wide
+        if count:
+            fill = mix(BLUE, SCREEN.paper, 0.75)
+            picture.rect("bar", x + 2, foot - count * tall, wide - 4, count * tall, fill=fill)
+            said = foot - count * tall - 0.7 * text
+            picture.label(f"{count}", x + wide / 2, said, anchor="middle", bold=True)
+        picture.label(f"{place * step}", x, foot + text, anchor="middle", size=small, kind="tick")
+    picture.label("100", right, foot + text, anchor="middle", size=small, kind="tick")
+    picture.lines("axis", ((left, foot, right, foot),))
+    picture.label(
+        "score, percent", (left + right) / 2, foot + 2.5 * text, anchor="middle", size=small
+    )
+    return picture.svg()

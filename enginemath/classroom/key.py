@@ -1,0 +1,163 @@
+"""The instructor's key: who has which engine, sealed with the class secret.
+
+It holds what the students' own pages hold, and no answer: answers are worked out when a class is
+marked. The seal shows a wrong secret and a changed key.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from enginemath.buildsheet import Sheet
+from enginemath.classroom.assignment import Assignment
+from enginemath.classroom.levels import Level, level_named
+from enginemath.classroom.openfile import read_plain
+from enginemath.classroom.roster import Student
+from enginemath.classroom.secret import ClassSecret
+from enginemath.classroom.variants import assign
+from enginemath.files import SheetRefused
+from enginemath.units import Refused
+
+FILE = "key.json"
+FOLDER = "instructor"
+FORMAT = 1
+_LARGEST = 50_000_000
+_TAG = 16
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One student, this student's engine, and the tag of the sheet that was handed out.
+
+    Args:
+        written: the engine's build sheet.
+        target: ratio to reach, or None.
+    """
+
+    student: Student
+    level: Level
+    written: Mapping[str, Any]
+    target: float | None
+    tag: str
+
+    @cached_property
+    def assignment(self) -> Assignment:
+        """The engine and the questions; read when they are asked for."""
+        return Assignment(self.level, Sheet(self.written), self.target)
+
+
+@dataclass(frozen=True)
+class Key:
+    """A class set as it was handed out."""
+
+    title: str
+    level: Level
+    entries: tuple[Entry, ...]
+
+    @cached_property
+    def by_id(self) -> dict[str, Entry]:
+        """Entries by the student's id, capitals or not."""
+        return {entry.student.id.casefold(): entry for entry in self.entries}
+
+    @cached_property
+    def files(self) -> dict[str, Entry]:
+        """Entries by the name of the student's files, without an ending."""
+        return {entry.student.file: entry for entry in self.entries}
+
+
+def make_entry(secret: ClassSecret, student: Student, level: Level) -> Entry:
+    """Draw a student's engine, and the tag that its sheet carries."""
+    drawn = assign(secret, student.id, level)
+    given = json.dumps([drawn.sheet.written, drawn.target], sort_keys=True)
+    tag = secret.tag("sheet", level.name, student.id, given, length=_TAG)
+    return Entry(student, level, drawn.sheet.written, drawn.target, tag)
+
+
+def key_text(key: Key, secret: ClassSecret) -> str:
+    """The key as a file's text, sealed."""
+    content = {
+        "format": FORMAT,
+        "title": key.title,
+        "level": key.level.name,
+        "students": [
+            {
+                "id": entry.student.id,
+                "name": entry.student.name,
+                "period": entry.student.period,
+                "sheet": entry.written,
+                "target": entry.target,
+                "tag": entry.tag,
+            }
+            for entry in key.entries
+        ],
+    }
+    # Whether the secret is the right one is told apart from whether the key was changed.
+    sealed = content | {"secret": secret.tag("secret", length=_TAG), "seal": secret.seal(content)}
+    return json.dumps(sealed, indent=1, ensure_ascii=False) + "\n"
+
+
+def find_key(returned: Path, given: str | os.PathLike[str] | None = None) -> Path:
+    """The key of a class set.
+
+    Args:
+        returned: folder of what came back.
+        given: the key, or the folder of the class set, where it is said.
+
+    Raises:
+        Refused: none is there, or more than one place holds one.
+    """
+    if given is not None:
+        places = [Path(given), Path(given) / FILE, Path(given) / FOLDER / FILE]
+    else:
+        near = [returned, *list(returned.resolve().parents)[:2]]
+        places = [folder / within for folder in near for within in (FILE, f"{FOLDER}/{FILE}")]
+    for place in places:
+        if place.is_file():
+            return place
+    where = f"in {given}" if given is not None else f"in or beside {returned}"
+    raise Refused(f"no key {where}; say where the class set is with --key FOLDER")
+
+
+def read_key(path: str | os.PathLike[str], secret: ClassSecret) -> Key:
+    """Read a key and prove it with the class secret.
+
+    Raises:
+        SheetRefused: no key, a wrong secret, or a key that was changed; names the file.
+    """
+    file = str(path)
+    try:
+        content = json.loads(read_plain(path, _LARGEST).decode("utf-8-sig"))
+        students, tag, seal = content["students"], content.pop("secret"), content.pop("seal")
+        newer = content["format"] > FORMAT
+    except Refused as refusal:
+        raise SheetRefused(str(refusal), file=file) from None
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        raise SheetRefused("not the key of a class set, or broken", file=file) from None
+    if newer:
+        raise SheetRefused("from a newer kit", file=file)
+    if not secret.fits(str(tag), "secret"):
+        raise SheetRefused(
+            "the class secret is not the one that this class set was made with; nothing was marked",
+            file=file,
+        )
+    if secret.seal(content) != seal:
+        raise SheetRefused("changed since it was made; make the class set again", file=file)
+    level = level_named(content["level"])
+    return Key(content["title"], level, tuple(_entries(students, level)))
+
+
+def _entries(students: Iterable[Mapping[str, Any]], level: Level) -> Iterable[Entry]:
+    for student in students:
+        yield Entry(
+            Student(student["id"], student["name"], student["period"]),
+            level,
+            student["sheet"],
+            student["target"],
+            student["tag"],
+        )

@@ -1,0 +1,140 @@
+"""A student's worksheet as a notebook: givens, drawing, and a cell for each answer."""
+
+from __future__ import annotations
+
+import base64
+import json
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from enginemath.classroom.assignment import Assignment
+from enginemath.classroom.figure import figure, pour_figure
+from enginemath.classroom.givens import givens
+from enginemath.classroom.plaintext import clean
+from enginemath.classroom.roster import Student
+from enginemath.classroom.target import STEPS
+from enginemath.classroom.worksheet import CAUTIONS, HOW_TO_ANSWER, formulas
+
+SIGNED = "student_id"
+"""The name under which a notebook says whose it is."""
+METADATA = "enginemath"
+
+_HOW = (
+    'Write each answer between the quotes, as a plain number: `"588.31"`. Work where you like: '
+    "add cells, or use paper. Your code is not run when this is marked, so write the number itself."
+)
+_TOOLS = """\
+from enginemath.geometry import annulus, disc  # volume of a disc, and of a ring
+from enginemath.units import read, show  # read("92.0 mm"), show(volume, "cc")"""
+
+
+def notebook(
+    student: Student, assignment: Assignment, title: str, tag: str, hints: bool = False
+) -> str:
+    """The notebook of one student as text; it holds what was read and nothing that follows.
+
+    Args:
+        tag: shows later that this sheet is of this class set.
+        hints: whether a last cell tells right from wrong and which slip a number shows.
+    """
+    cells = [_text(_heading(student, assignment, title)), _pictures(assignment), _text(_HOW)]
+    cells += [_code(f"{SIGNED} = {student.id!r}"), _code(_TOOLS)]
+    for number, (question, formula) in enumerate(formulas(assignment), start=1):
+        cells.append(
+            _text(
+                f"**{number}. {_plain(question.ask)}** {question.precision.capitalize()}.\n\n"
+                f"{_plain(formula)}"
+            )
+        )
+        cells.append(_code(f'{question.name} = ""'))
+    if hints:
+        cells += [
+            _text("**Check.** Run this cell as often as you like: it gives hints, not answers."),
+            _code(_check(assignment)),
+        ]
+    cells.append(_text(f"*{CAUTIONS}*"))
+    content = {
+        "cells": [{"id": f"cell-{place}", **cell} for place, cell in enumerate(cells)],
+        "metadata": {
+            "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+            "language_info": {"name": "python"},
+            METADATA: {"student": student.id, "sheet": tag},
+        },
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+    return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
+
+
+def _text(source: str) -> dict[str, Any]:
+    return {"cell_type": "markdown", "metadata": {}, "source": source.splitlines(keepends=True)}
+
+
+def _code(source: str) -> dict[str, Any]:
+    return {
+        "cell_type": "code",
+        "execution_count": None,
+        "metadata": {},
+        "outputs": [],
+        "source": source.splitlines(keepends=True),
+    }
+
+
+def _plain(said: str) -> str:
+    """Text in which Markdown finds nothing to format, and no tag.
+
+    >>> _plain("*a* <b> | c")
+    '\\\\*a\\\\* &lt;b> \\\\| c'
+    """
+    escaped = re.sub(r"([\\`*_{}\[\]()#!|~$])", r"\\\1", clean(said, 400))
+    return escaped.replace("&", "&amp;").replace("<", "&lt;")
+
+
+def _heading(student: Student, assignment: Assignment, title: str) -> str:
+    who = [f"**{_plain(student.name)}**", f"id {_plain(student.id)}"]
+    who += [f"period {_plain(student.period)}"] if student.period else []
+    rows = "\n".join(f"| {_plain(what)} | {_plain(read)} |" for what, read in givens(assignment))
+    return (
+        f"# {_plain(title)}\n\n{' · '.join(who)} · {_plain(assignment.sheet.name)}\n\n"
+        f"{HOW_TO_ANSWER}\n\n| what was read | reading |\n|:--|--:|\n{rows}"
+    )
+
+
+def _pictures(assignment: Assignment) -> dict[str, Any]:
+    drawings = {"section.svg": figure(assignment)}
+    pour = pour_figure(assignment)
+    if pour:
+        drawings["pour.svg"] = pour
+    shown = {
+        "section.svg": "Cylinder in section with its readings; they are in the table above",
+        "pour.svg": "The pour at the known depth; its readings are in the table above",
+    }
+    cell = _text("\n\n".join(f"![{shown[name]}](attachment:{name})" for name in drawings))
+    cell["attachments"] = {name: _attached(svg) for name, svg in drawings.items()}
+    return cell
+
+
+def _attached(svg: str) -> Mapping[str, str]:
+    # A picture that stands alone takes its size in px from its own width.
+    sized = re.sub(r' width="\d+" height="\d+"', ' width="560"', svg, count=1)
+    return {"image/svg+xml": base64.b64encode(sized.encode()).decode()}
+
+
+def _check(assignment: Assignment) -> str:
+    import tomli_w
+
+    sheet = tomli_w.dumps(dict(assignment.sheet.written)).strip()
+    names = [question.name for question in assignment.questions if question.name not in STEPS]
+    lines = [
+        "from enginemath.buildsheet import parse",
+        "from enginemath.lesson import check, check_wanted_clearance",
+        "",
+        f'sheet = parse("""\n{sheet}\n""")',
+        f"check(sheet, {', '.join(f'{name}={name}' for name in names)})",
+    ]
+    if assignment.target is not None:
+        lines.append(
+            f"check_wanted_clearance(sheet, ratio={assignment.target}, clearance=wanted_clearance)"
+        )
+    return "\n".join(lines)

@@ -1,0 +1,77 @@
+"""The marks written down: feedback pages, the class page, and last the gradebook."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from enginemath.classroom import classpage
+from enginemath.classroom import gradebook as book
+from enginemath.classroom.classpage import class_page
+from enginemath.classroom.feedback import feedback
+from enginemath.classroom.gradebook import gradebook
+from enginemath.classroom.marking import ClassMarks
+from enginemath.files import write_atomically
+from enginemath.units import Refused
+
+_MOST_TOLD = 20
+
+
+@dataclass(frozen=True)
+class Report:
+    """What was written, and where."""
+
+    marks: ClassMarks
+    folder: Path
+
+    def __str__(self) -> str:
+        marks = self.marks
+        mean = "" if marks.mean_percent is None else f", {marks.mean_percent:.0f} % on average"
+        lines = [
+            f"{len(marks.returned)} of {len(marks.marked)} papers marked{mean}",
+            f"gradebook: {self.folder / book.FILE}",
+            f"class:     {self.folder / classpage.FILE}",
+            f"feedback:  {self.folder / classpage.FEEDBACK}",
+        ]
+        if marks.faults:
+            lines.append(f"not marked ({len(marks.faults)}):")
+            lines += [f"  {fault}" for fault in marks.faults[:_MOST_TOLD]]
+            if len(marks.faults) > _MOST_TOLD:
+                lines.append(f"  and {len(marks.faults) - _MOST_TOLD} more, on the class page")
+        return "\n".join(lines)
+
+
+def write_marks(marks: ClassMarks, folder: Path) -> Report:
+    """Write all pages, then the gradebook; a file that would not change is left alone.
+
+    Raises:
+        Refused: files that could not be written, said once all others are.
+    """
+    failed: list[str] = []
+    pages = folder / classpage.FEEDBACK
+    try:
+        pages.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise Refused(f"{pages}: cannot be made ({error.strerror})") from None
+    write = partial(_write, failed=failed)
+    for one in marks.returned:
+        write(pages / f"{one.student.file}.html", feedback(one, marks.key.title))
+    write(folder / classpage.FILE, class_page(marks))
+    write(folder / book.FILE, gradebook(marks))
+    if failed:
+        others = f" (and {len(failed) - 1} more files)" if len(failed) > 1 else ""
+        raise Refused(f"{failed[0]}{others}; what is there is whole: make room and mark again")
+    return Report(marks, folder)
+
+
+def _write(path: Path, content: str, failed: list[str]) -> None:
+    try:
+        if path.read_bytes() == content.encode():
+            return
+    except OSError:
+        pass
+    try:
+        write_atomically(path, content)
+    except Refused as refusal:
+        failed.append(str(refusal))

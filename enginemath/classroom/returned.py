@@ -1,0 +1,167 @@
+"""What came back: every file in the folder is read, or said why not; none is written to."""
+
+from __future__ import annotations
+
+import os
+import unicodedata
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from enginemath.classroom.key import FILE as KEY_FILE
+from enginemath.classroom.key import Entry, Key
+from enginemath.classroom.openfile import read_text
+from enginemath.classroom.plaintext import clean
+from enginemath.classroom.written import Paper, read_notebook, read_table
+from enginemath.units import Refused
+
+LARGEST_NOTEBOOK = 25_000_000
+_LARGEST_TABLE = 5_000_000
+_MOST_FILES = 50_000
+_DEEPEST = 12
+_LEFT_ALONE = {".ipynb_checkpoints", "__MACOSX", "__pycache__"}
+_OTHER_THINGS = {".DS_Store", "Thumbs.db", "desktop.ini"}
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A file, or a row of one, that was not marked, and why."""
+
+    file: str
+    reason: str
+
+    def __str__(self) -> str:
+        return f"{self.file}: {self.reason}"
+
+
+@dataclass(frozen=True)
+class Found:
+    """A student's paper, and where it was."""
+
+    entry: Entry
+    file: str
+    paper: Paper
+
+
+def collect(
+    folder: Path, key: Key, beside: Collection[Path] = ()
+) -> tuple[list[Found], list[Fault]]:
+    """Read all that came back.
+
+    Args:
+        folder: searched with all folders in it; links are not followed.
+        key: of the class set.
+        beside: folders in it to leave out: the marks, the key.
+
+    Returns:
+        Papers and faults, in the order of the files' names.
+
+    Raises:
+        Refused: no such folder.
+    """
+    if not folder.is_dir():
+        raise Refused(
+            f"{folder}: no such folder" if not folder.exists() else f"{folder}: not a folder"
+        )
+    out = {each.resolve() for each in beside}
+    found: list[Found] = []
+    faults: list[Fault] = []
+    for number, (file, reason) in enumerate(sorted(_files(folder, out)), start=1):
+        said = clean(os.path.relpath(file, folder), 200)
+        if number > _MOST_FILES:
+            faults.append(Fault(said, f"more than {_MOST_FILES} files; this and all after it left"))
+            break
+        try:
+            if reason:
+                raise Refused(reason)
+            found += _read(file, said, key, faults)
+        except Refused as refusal:
+            faults.append(Fault(said, str(refusal)))
+    return found, faults
+
+
+def _files(folder: Path | str, out: Collection[Path], depth: int = 0) -> Iterator[tuple[str, str]]:
+    """Every file, and why it cannot be read where that is known."""
+    try:
+        with os.scandir(folder) as entries:
+            listed = list(entries)
+    except OSError as error:
+        yield str(folder), f"cannot be opened ({error.strerror})"
+        return
+    for each in listed:
+        if each.name in _OTHER_THINGS or each.name.startswith("._"):
+            continue
+        if each.is_symlink():
+            yield each.path, "a link to another place; not followed"
+        elif each.is_dir(follow_symlinks=False):
+            if each.name in _LEFT_ALONE or Path(each.path).resolve() in out:
+                continue
+            if depth >= _DEEPEST:
+                yield each.path, f"folders more than {_DEEPEST} deep"
+            else:
+                yield from _files(each.path, out, depth + 1)
+        else:
+            yield each.path, ""
+
+
+def _read(file: str, said: str, key: Key, faults: list[Fault]) -> list[Found]:
+    names = {question.name for question in key.level.questions}
+    kind = os.path.splitext(file)[1].lower()
+    if kind == ".ipynb":
+        paper = read_notebook(read_text(file, LARGEST_NOTEBOOK), names)
+        return [Found(_whose(paper, file, key), said, paper)]
+    if kind == ".csv":
+        found = []
+        for row, paper in read_table(read_text(file, _LARGEST_TABLE), names):
+            entry = key.by_id.get(_folded(paper.signed))
+            if entry is None:
+                who = f"id {clean(paper.signed, 60)}" if paper.signed else "no id"
+                faults.append(Fault(f"{said}, row {row}", f"{who}: not on the roster"))
+            else:
+                found.append(Found(entry, said, paper))
+        return found
+    if os.path.basename(file) == KEY_FILE or _is_own_page(file, key):
+        return []
+    if kind in (".zip", ".gz", ".7z", ".rar", ".tar", ".xz", ".bz2"):
+        raise Refused("an archive; not opened: unpack it and look what is inside")
+    raise Refused("neither a notebook nor a table of answers")
+
+
+def _is_own_page(file: str, key: Key) -> bool:
+    """Whether it is a printed page that was handed out."""
+    stem, kind = os.path.splitext(os.path.basename(file))
+    return kind == ".html" and stem in key.files
+
+
+def _whose(paper: Paper, file: str, key: Key) -> Entry:
+    """The student whose paper it is: by the sheet's mark, the signature, and the file's name."""
+    entries = key.by_id
+    issued = entries.get(_folded(paper.issued[0])) if paper.issued else None
+    signed = entries.get(_folded(paper.signed))
+    if paper.issued and paper.issued[0] and not issued:
+        raise Refused(f"handed out to id {clean(paper.issued[0], 60)}: not on the roster")
+    if paper.issued and issued and paper.issued[1] != issued.tag:
+        raise Refused("a sheet of another class set: its engine is not the one in the key")
+    if issued and signed and issued is not signed:
+        raise Refused(
+            f"the sheet of {_called(issued)}, signed as {_called(signed)}: not marked, ask both"
+        )
+    if paper.signed and not signed:
+        paper.notes.append(
+            f"signed with an id that is not on the roster: {clean(paper.signed, 60)}"
+        )
+    entry = issued or signed or key.files.get(os.path.splitext(os.path.basename(file))[0])
+    if entry is None:
+        who = f"id {clean(paper.signed, 60)}" if paper.signed else "no id in it"
+        raise Refused(f"{who}: no such student on the roster")
+    if not issued and not signed:
+        paper.notes.append("neither mark nor signature is left: known by the file's name alone")
+    return entry
+
+
+def _called(entry: Entry) -> str:
+    return f"{entry.student.name} ({entry.student.id})"
+
+
+def _folded(id: str) -> str:
+    return unicodedata.normalize("NFC", id.strip()).casefold()
