@@ -215,7 +215,7 @@ def test_the_uncertainty_of_a_reading_is_not_a_broken_limit(sheet: Sheet, option
         ("62.55 mm", "a volume is wanted"),
         ("", "nothing written yet"),
         ("1/0 cc", "no such fraction"),
-        ("9e99 cc", "too large"),
+        ("9e99 cc", "not a number that can be measured"),
     ],
 )
 def test_the_clearance_for_a_wanted_ratio(answer: str, says: str, sheet: Sheet) -> None:
