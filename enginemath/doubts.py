@@ -60,6 +60,7 @@ def _unusual_parts(engine: Engine) -> Iterator[str]:
         (limits.LAND_HEIGHT, land and land.height),
         (limits.LAND_CLEARANCE, land and land.clearance),
         (limits.INTAKE_CLOSES, engine.intake_closes),
+        (limits.ALTITUDE, engine.altitude),
     ]
     said = (limit.warning(value) for limit, value in looked_at if value is not None)
     yield from dict.fromkeys(sentence for sentence in said if sentence)

@@ -73,7 +73,8 @@ def deck_clearance_for_ratio(engine: Engine, ratio: float, number: int = 0) -> p
 def crown_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
     """Crown volume for a wanted ratio, in cc: positive a dish, negative a dome."""
     crown = _part(engine, number, "crown", ratio)
-    _within(limits.DISH if nominal(crown.magnitude) >= 0 else limits.DOME, abs(crown), ratio)
+    is_dish = nominal(crown.magnitude) >= 0
+    _within(*((limits.DISH, crown) if is_dish else (limits.DOME, -crown)), ratio)
     return crown
 
 
