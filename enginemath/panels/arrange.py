@@ -51,6 +51,6 @@ def section_alone(
     cylinder: Engine, *, unit: str, key: str, style: Style, angle: float = 0.0, crank: bool = False
 ) -> Picture:
     """The section without the volumes: the picture before the guess."""
-    size = SECTION * larger(style), HIGH * larger(style)
+    size = (SECTION + STACK) * larger(style), HIGH * larger(style)
     view = section_view(cylinder, angle)
     return section(view, unit=unit, crank=crank, size=size, key=key, style=style)
