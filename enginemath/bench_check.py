@@ -13,12 +13,13 @@ from enginemath.bench import Fill, deck_clearance, poured_volume
 from enginemath.parts import Engine
 from enginemath.units import Quantity, Refused, as_quantity, best, nominal, read_as
 
-SLACK = {"cc": 0.006, "mm": 0.0013}
+SLACK = {"cc": 0.006, "mm": 0.0013, "kPa": 0.6}
 """How far a right answer may be off: the last digit that a shop writes, and a rounding."""
 
 _FACTORS = {
     "mm": {25.4: "Look at the unit: inches or mm?", 1000: "Look at the unit: thou or inches?"},
     "cc": {16.387064: "Look at the unit: cubic inches or cc?", 1000: "Look at the unit: L or mL?"},
+    "kPa": {6.894757: "Look at the unit: psi or kPa?", 100: "Look at the unit: bar or kPa?"},
 }
 
 
@@ -36,8 +37,8 @@ class Question:
 
     @property
     def unit(self) -> str:
-        """cc or mm, in which the answers are compared."""
-        return "cc" if self.right.is_compatible_with("cc") else "mm"
+        """cc, mm or kPa, in which the answers are compared."""
+        return next(unit for unit in SLACK if self.right.is_compatible_with(unit))
 
     def verdict(self, text: str) -> str:
         """Judge a text in one sentence, whatever is in it.

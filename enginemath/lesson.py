@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import pint
 
-from enginemath import audit, bench_check, size_check, sure_check
+from enginemath import atmosphere, audit, bench_check, running_check, size_check, sure_check
 from enginemath.bench import (
     WATER,
     Fill,
@@ -34,7 +34,9 @@ from enginemath.choosing import (
 from enginemath.claims import against_claims
 from enginemath.classroom import diagnose
 from enginemath.compression import clearance_for, clearance_volume, compression_ratio, height_of
+from enginemath.cycle import compressed_temperature, efficiency_gain, otto_efficiency
 from enginemath.datasets import cars, path
+from enginemath.fuel import fuel_advice
 from enginemath.geometry import annulus, cos, cylinder_volume, disc, piston_drop, sin
 from enginemath.groupsheet import deck_sides, every_pour, group_sheet, record
 from enginemath.instruments import (
@@ -55,6 +57,7 @@ from enginemath.panels import (
     cc_the_chamber,
     choose_the_change,
     dish_and_dome,
+    fuel_air_and_cam,
     gasket_and_deck,
     how_sure,
     read_the_tools,
@@ -73,14 +76,47 @@ from enginemath.readings import (
     gauge_readings,
     known_depth_crowns,
 )
-from enginemath.rules import CHAMBERS_MATCHED, PISTON_BELOW_DECK, POURS, REGULAR_FUEL, SQUISH
+from enginemath.rules import (
+    CHAMBERS_MATCHED,
+    COMPRESSION_TEST,
+    CRANKING_EXPONENT,
+    EFFECTIVE_RATIO,
+    OCTANE_WITH_ALTITUDE,
+    PISTON_BELOW_DECK,
+    POURS,
+    PREMIUM_ALUMINIUM_HEAD,
+    PREMIUM_IRON_HEAD,
+    REGULAR_FUEL,
+    SQUISH,
+    Rule,
+)
+from enginemath.running import (
+    cranking,
+    cranking_pressure,
+    effective_ratio,
+    gauge_pressure,
+    pressure_at_altitude,
+    swept_from_intake_closing,
+    timing_note,
+)
 from enginemath.size_chart import chart_of_sizes
 from enginemath.stack import mean_ratio, stacks
 from enginemath.study import Study, read_study
 from enginemath.sure_check import doubts_table, study_table
+from enginemath.tester import CompressionTest
 from enginemath.tool_to_read import StillTool, reading_verdict, show_tool, tool_to_read
 from enginemath.uncertainty import budget
-from enginemath.units import Refused, in_plain_words, read, read_as, show, show_ratio
+from enginemath.units import (
+    Number,
+    Refused,
+    best,
+    in_plain_words,
+    nominal,
+    read,
+    read_as,
+    show,
+    show_ratio,
+)
 from enginemath.writing import TASKS, how_read
 
 if TYPE_CHECKING:
@@ -89,13 +125,20 @@ if TYPE_CHECKING:
 __all__ = [
     "CALIPER",
     "CHAMBERS_MATCHED",
+    "COMPRESSION_TEST",
+    "CRANKING_EXPONENT",
     "DIAL_INDICATOR",
+    "EFFECTIVE_RATIO",
     "MICROMETER",
+    "OCTANE_WITH_ALTITUDE",
     "PISTON_BELOW_DECK",
     "POURS",
+    "PREMIUM_ALUMINIUM_HEAD",
+    "PREMIUM_IRON_HEAD",
     "REGULAR_FUEL",
     "SQUISH",
     "WATER",
+    "CompressionTest",
     "Fill",
     "Gasket",
     "Piston",
@@ -106,6 +149,8 @@ __all__ = [
     "analyse",
     "annulus",
     "at_temperature",
+    "atmosphere",
+    "best",
     "best_value",
     "bore_after_overbore",
     "bore_and_stroke",
@@ -117,16 +162,20 @@ __all__ = [
     "chart_of_sizes",
     "check",
     "check_above_piston",
+    "check_altitude",
     "check_bored_out",
     "check_choice",
     "check_combined",
+    "check_compression_test",
     "check_deck",
+    "check_gauge",
     "check_improve",
     "check_mean",
     "check_mean_uncertainty",
     "check_misprint",
     "check_odd_group",
     "check_odd_pour",
+    "check_place",
     "check_pour",
     "check_reading",
     "check_squish",
@@ -138,8 +187,11 @@ __all__ = [
     "clearance_volume",
     "combined",
     "compare_choice",
+    "compressed_temperature",
     "compression_ratio",
     "cos",
+    "cranking",
+    "cranking_pressure",
     "cut_deck",
     "cut_head",
     "cylinder_volume",
@@ -150,11 +202,16 @@ __all__ = [
     "dish_and_dome",
     "doubts_table",
     "effect",
+    "effective_ratio",
+    "efficiency_gain",
     "fills",
     "fit_gasket",
     "fit_piston",
     "flat_plate_crown",
+    "fuel_advice",
+    "fuel_air_and_cam",
     "gasket_and_deck",
+    "gauge_pressure",
     "gauge_readings",
     "givens",
     "group_sheet",
@@ -166,8 +223,11 @@ __all__ = [
     "load_study",
     "mean_ratio",
     "named",
+    "nominal",
+    "otto_efficiency",
     "piston_drop",
     "poured_volume",
+    "pressure_at_altitude",
     "propagate",
     "read",
     "read_study",
@@ -189,6 +249,8 @@ __all__ = [
     "sin",
     "stacks",
     "study_table",
+    "swept_from_intake_closing",
+    "timing_note",
     "tool_to_read",
     "try_all",
     "two_volumes",
@@ -554,6 +616,46 @@ def check_odd_group(study: Study, *, group: Any, offset: Any) -> None:
         return
     question = sure_check.of_offset(study, letter.split()[-1].upper())
     print(f"offset: {question.verdict(_as_written(offset))}")
+
+
+def check_gauge(pressure: str, ambient: pint.Quantity, *, gauge: Any) -> None:
+    """Say whether what a gauge shows is right, and if not, what went wrong.
+
+    Args:
+        pressure: absolute.
+        ambient: absolute pressure of the air at the gauge.
+        gauge: the answer.
+    """
+    question = running_check.of_gauge(read(pressure), ambient)
+    print(f"gauge: {question.verdict(_as_written(gauge))}")
+
+
+def check_altitude(at_sea_level: str, altitude: str, *, gauge: Any) -> None:
+    """Say whether a gauge reading of sea level was carried right to a height.
+
+    >>> check_altitude("1200 kPa", "5000 ft", gauge="1083 kPa")
+    gauge at 5000 ft: not yet. That is absolute. What does the gauge up there show?
+    """
+    question = running_check.of_altitude(read(at_sea_level), read(altitude))
+    print(f"gauge at {altitude}: {question.verdict(_as_written(gauge))}")
+
+
+def check_compression_test(readings: tuple[str, ...], *, share: Any, low_cylinder: Any) -> None:
+    """Say whether a compression test was read right.
+
+    >>> check_compression_test(("1250 kPa", "880 kPa"), share="70 %", low_cylinder="1")
+    share of the highest: right
+    low cylinder: not yet. Hold every cylinder against the highest one
+    """
+    test = CompressionTest(readings)
+    print(f"share of the highest: {running_check.share_verdict(test, _as_written(share))}")
+    print(f"low cylinder: {running_check.low_cylinder_verdict(test, _as_written(low_cylinder))}")
+
+
+def check_place(rule: Rule, value: Number, *, answer: Any) -> None:
+    """Say whether a value was put right: below, inside or above a rule of thumb's range."""
+    verdict = running_check.place_verdict(rule, value, _as_written(answer))
+    print(f"{rule.name.rstrip(',')}: {verdict}")
 
 
 def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:

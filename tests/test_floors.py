@@ -37,7 +37,7 @@ FLOORS: dict[str, list[set[str]]] = {
     ],
     "4 how sure, running, machining, pictures": [
         {"uncertainty", "monte_carlo", "running", "machining", "measuring_system"},
-        {"propagation", "fuel", "drawing", "virtual_bench", "sure_check"},
+        {"propagation", "fuel", "drawing", "virtual_bench", "sure_check", "running_check"},
         {"doubts", "practice", "size_chart"},
         {"tool_to_read"},
     ],

@@ -1,0 +1,125 @@
+"""Answers about a running engine. Expected values are worked by hand beside each case."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from enginemath.bench_check import Question
+from enginemath.rules import PREMIUM_IRON_HEAD
+from enginemath.running_check import (
+    low_cylinder_verdict,
+    of_altitude,
+    of_gauge,
+    place_verdict,
+    share_verdict,
+)
+from enginemath.tester import CompressionTest
+from enginemath.units import Quantity
+
+GAUGE = of_gauge(Quantity(1302, "kPa"), Quantity(94, "kPa"))
+# 1200 + 101.325 = 1301.325; pressure ratio at 1524 m (5000 ft) 0.832: 1082.8; less 84.3: 998.5.
+# US Standard Atmosphere 1976 table: 0.8320 and 84.31 kPa (from memory).
+HIGH = of_altitude(Quantity(1200, "kPa"), Quantity(1524, "m"))
+TEST = CompressionTest(("1080 kPa", "1060 kPa", "790 kPa", "1070 kPa"))  # 790/1080 = 73.1 %
+EVEN = CompressionTest(("1080 kPa", "1060 kPa"))
+
+
+@pytest.mark.parametrize(
+    ("question", "text"),
+    [
+        (GAUGE, "1208 kPa"),
+        (GAUGE, "12.08 bar"),
+        (GAUGE, "175.2 psi"),
+        (HIGH, "998.5 kPa"),
+        (HIGH, "0.9985e1 bar"),
+    ],
+)
+def test_right_answers(question: Question, text: str) -> None:
+    assert question.verdict(text).startswith("right")
+
+
+@pytest.mark.parametrize(
+    ("question", "text", "hint"),
+    [
+        (GAUGE, "1302 kPa", "absolute"),
+        (GAUGE, "1396 kPa", "open air"),
+        (GAUGE, "1201 kPa", "air at sea level"),  # 1302 − 101.3
+        (GAUGE, "1208 psi", "psi or kPa"),
+        (HIGH, "1083 kPa", "That is absolute"),  # 0.832 × 1301.325
+        (HIGH, "981.5 kPa", "air of sea level"),  # less 101.325
+        (HIGH, "1037.0 kPa", "densities"),  # 0.8617 × 1301.325 − 84.31, table 0.8617 (from memory)
+        (HIGH, "1301 kPa", "scale it for the height"),
+    ],
+)
+def test_each_slip_earns_its_hint(question: Question, text: str, hint: str) -> None:
+    verdict = question.verdict(text)
+    assert not verdict.startswith("right")
+    assert hint in verdict
+
+
+def test_a_length_is_no_pressure() -> None:
+    assert "a pressure is wanted" in GAUGE.verdict("12 mm")
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("73 %", "right"),
+        ("73.1", "right"),
+        ("73.15 percent", "right"),
+        ("137 %", "other way round"),
+        ("27 %", "how much it lacks"),
+        ("0.73", "percent"),
+        ("80 %", "too large"),
+        ("60 %", "too small"),
+        ("790 kPa", "one number and %"),
+        ("", "nothing written yet"),
+    ],
+)
+def test_the_share_of_the_lowest(text: str, says: str) -> None:
+    assert says in share_verdict(TEST, text)
+
+
+@pytest.mark.parametrize(
+    ("test", "text", "says"),
+    [
+        (TEST, "3", "right"),
+        (TEST, "Cylinder 3", "right"),
+        (TEST, "none", "not yet"),
+        (TEST, "1", "not yet"),
+        (TEST, "5", "1 to 4, or none"),
+        (TEST, "", "nothing written yet"),
+        (EVEN, "none", "right"),
+        (EVEN, "2", "not yet"),
+    ],
+)
+def test_the_low_cylinder(test: CompressionTest, text: str, says: str) -> None:
+    assert says in low_cylinder_verdict(test, text)
+
+
+@pytest.mark.parametrize(
+    ("value", "text", "says"),
+    [
+        (10.44, "above", "right"),
+        (10.44, "Over the range", "right"),
+        (10.44, "inside", "not yet"),
+        (9.7, "within", "right"),
+        (8.9, "below", "right"),
+        (8.9, "high", "write below, inside or above"),
+        (8.9, " ", "nothing written yet"),
+    ],
+)
+def test_a_value_and_a_range(value: float, text: str, says: str) -> None:
+    """Premium, iron head: 9 to 10 (common practice, no source)."""
+    assert says in place_verdict(PREMIUM_IRON_HEAD, value, text)
+
+
+@settings(max_examples=50)
+@given(text=st.text(max_size=30))
+def test_any_text_gets_one_sentence(text: str) -> None:
+    assert GAUGE.verdict(text)
+    assert share_verdict(TEST, text)
+    assert low_cylinder_verdict(TEST, text)
+    assert place_verdict(PREMIUM_IRON_HEAD, 9.0, text)
