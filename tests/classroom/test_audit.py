@@ -1,0 +1,196 @@
+"""The audit: where a hand calculation first went wrong, and what only follows from that.
+
+The engine and its numbers are those of the table of mistakes (derived by a second method): swept
+588.3135 cc, clearance 66.6496 cc, ratio 9.8270, effective 8.1344.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from enginemath.buildsheet import EXAMPLE, Sheet, parse
+from enginemath.classroom.audit import STEPS, Audit, audit
+from enginemath.units import Refused
+
+TABLE = (
+    EXAMPLE
+    + '[ring_land]\nheight = "6.0 mm"\nclearance = "0.60 mm"\n[cam]\nintake_closes = "60 deg"\n'
+)
+RIGHT = {
+    "chamber_volume": "47.50 cc",
+    "swept_volume": "588.31 cc",
+    "displacement": "2353.3 cc",
+    "gasket_volume": "7.504 cc",
+    "deck_volume": "2.327 cc",
+    "crown_volume": "8.80 cc",
+    "crevice_volume": "0.519 cc",
+    "clearance_volume": "66.65 cc",
+    "compression_ratio": "9.827",
+    "effective_ratio": "8.134",
+}
+
+
+@pytest.fixture(scope="module")
+def sheet() -> Sheet:
+    return parse(TABLE)
+
+
+def verdicts(found: Audit) -> dict[str, str]:
+    return {step.name: step.verdict for step in found.steps}
+
+
+def test_right_working_has_no_slip(sheet: Sheet) -> None:
+    found = audit(sheet, RIGHT)
+    assert set(verdicts(found).values()) == {"right"}
+    assert found.first_slip is None
+    assert list(verdicts(found)) == list(STEPS)
+    assert str(found).endswith("No slip.")
+
+
+@pytest.mark.parametrize(
+    ("step", "written", "mistake"),
+    [
+        ("swept_volume", "2353.25 cc", "radius-for-diameter"),
+        ("swept_volume", "590.64 cc", "depth-at-bdc-as-stroke"),
+        ("gasket_volume", "9.210 cc", "gasket-uncompressed"),
+        ("gasket_volume", "7.312 cc", "cylinder-bore-for-gasket-bore"),
+        ("deck_volume", "-2.327 cc", "deck-sign"),
+        ("crown_volume", "-3.20 cc", "dish-subtracted"),
+        ("crown_volume", "6.00 cc", "reliefs-forgotten"),
+        ("chamber_volume", "48.10 cc", "start-reading-not-subtracted"),
+        ("chamber_volume", "23.10 cc", "refill-not-counted"),
+        ("crevice_volume", "1.034 cc", "land-clearance-on-each-side"),
+        ("clearance_volume", "59.15 cc", "gasket-forgotten"),
+        ("compression_ratio", "8.827", "forgot-plus-one"),
+        ("compression_ratio", "0.1018", "ratio-upside-down"),
+        ("effective_ratio", "7.620", "rod-ignored"),
+    ],
+)
+def test_one_slip_is_found_where_it_was_made(
+    sheet: Sheet, step: str, written: str, mistake: str
+) -> None:
+    found = audit(sheet, RIGHT | {step: written})
+    assert found.first_slip is not None
+    assert found.first_slip.name == step
+    assert mistake in found.first_slip.mistakes
+    assert [other.name for other in found.slips] == [step]
+
+
+class TestErrorCarriedForward:
+    """The free thickness taken for the gasket: 9.210 cc, so clearance 68.355, ratio 9.6067."""
+
+    CARRIED = RIGHT | {
+        "gasket_volume": "9.210 cc",
+        "clearance_volume": "68.35 cc",
+        "compression_ratio": "9.607",
+    }
+
+    def test_what_is_consistent_with_the_slip_follows(self, sheet: Sheet) -> None:
+        found = audit(sheet, self.CARRIED)
+        assert verdicts(found)["clearance_volume"] == "follows"
+        assert verdicts(found)["compression_ratio"] == "follows"
+        assert [step.name for step in found.slips] == ["gasket_volume"]
+
+    def test_a_second_slip_on_top_is_named_as_well(self, sheet: Sheet) -> None:
+        found = audit(sheet, self.CARRIED | {"compression_ratio": "8.607"})
+        assert [step.name for step in found.slips] == ["gasket_volume", "compression_ratio"]
+        assert found.slips[1].mistakes == ("forgot-plus-one",)
+        assert "from the numbers before" in found.slips[1].says
+
+    def test_a_part_forgotten_on_top_is_named_as_well(self, sheet: Sheet) -> None:
+        """Without the reliefs: 68.355 − 2.8."""
+        found = audit(sheet, self.CARRIED | {"clearance_volume": "65.55 cc"})
+        assert [step.name for step in found.slips][:2] == ["gasket_volume", "clearance_volume"]
+        assert found.slips[1].mistakes == ("reliefs-forgotten",)
+
+    def test_it_is_found_without_the_steps_between(self, sheet: Sheet) -> None:
+        found = audit(sheet, {"gasket_volume": "9.210 cc", "compression_ratio": "9.607"})
+        assert verdicts(found) == {"gasket_volume": "slip", "compression_ratio": "follows"}
+
+    def test_a_right_answer_after_a_slip_is_right(self, sheet: Sheet) -> None:
+        found = audit(sheet, RIGHT | {"gasket_volume": "9.210 cc"})
+        assert verdicts(found)["clearance_volume"] == "right"
+
+
+def test_numbers_rounded_on_the_way_are_no_slip(sheet: Sheet) -> None:
+    """Whole cc: 588 and 67 make 9.776."""
+    working = {"swept_volume": "588 cc", "clearance_volume": "67 cc", "compression_ratio": "9.776"}
+    assert audit(sheet, working).first_slip is None
+
+
+def test_a_number_that_nothing_explains_is_a_slip_without_a_name(sheet: Sheet) -> None:
+    found = audit(sheet, RIGHT | {"gasket_volume": "5.4321 cc"})
+    assert found.first_slip is not None
+    assert (found.first_slip.name, found.first_slip.mistakes) == ("gasket_volume", ())
+    assert "ask for the working" in found.first_slip.says
+
+
+@given(st.sampled_from([n for n in RIGHT if n.endswith("volume")]), st.floats(1.05, 1.6))
+@settings(max_examples=15, deadline=None)
+def test_whatever_the_slip_is_the_rest_follows(step: str, factor: float) -> None:
+    """A wrong part, and everything after it worked rightly from what was written, by plain sums."""
+    volumes = {name: float(text.split()[0]) for name, text in RIGHT.items() if "volume" in name}
+    volumes[step] = round(volumes[step] * factor, 3)
+    if step != "clearance_volume":
+        parts = ("chamber", "gasket", "deck", "crown", "crevice")
+        volumes["clearance_volume"] = math.fsum(volumes[f"{part}_volume"] for part in parts)
+    ratio = volumes["swept_volume"] / volumes["clearance_volume"] + 1
+    working = {name: f"{volume:.3f} cc" for name, volume in volumes.items()}
+    found = audit(parse(TABLE), working | {"compression_ratio": f"{ratio:.3f}"})
+    judged = verdicts(found)
+    assert judged[step] in ("slip", "right")
+    if judged[step] == "slip":
+        assert [other.name for other in found.slips] == [step]
+
+
+def test_cylinders_that_differ_are_worked_each_by_itself() -> None:
+    chambers = 'volumes = ["44 cc", "47 cc", "48 cc", "51 cc"]'
+    fills = 'fills = [["0.60 mL", "25.00 mL"], ["0.00 mL", "23.10 mL"]]'
+    sheet = parse(TABLE.replace(fills, chambers))
+    gasket = math.pi / 4 * 9.32**2 * 0.135
+    rest = gasket + 2.3267 + 8.8 + 0.5185
+    each = [588.3135 / (chamber + rest) + 1 for chamber in (44, 47, 48, 51)]
+    found = audit(
+        sheet,
+        {
+            "gasket_volume": f"{gasket:.3f} cc",
+            "clearance_volume": f"{47.5 + rest:.2f} cc",
+            "compression_ratio": f"{sum(each) / 4:.3f}",
+        },
+    )
+    assert verdicts(found)["compression_ratio"] == "follows"
+
+
+@pytest.mark.parametrize(
+    ("working", "words"),
+    [
+        ({"gasket volume": "7.5 cc"}, "did you mean gasket_volume?"),
+        ({"head": "7.5 cc"}, "there are chamber_volume"),
+        ({"gasket_volume": "7,5 cc"}, "gasket volume: .*write a decimal point, not a comma"),
+        ({"compression_ratio": "9.8 cc"}, "compression ratio: .*a ratio has no unit"),
+        ({"deck_volume": ""}, "deck volume"),
+    ],
+)
+def test_refusals_name_the_step(sheet: Sheet, working: dict[str, str], words: str) -> None:
+    with pytest.raises(Refused, match=words):
+        audit(sheet, working)
+
+
+def test_a_clearance_of_nothing_is_survived(sheet: Sheet) -> None:
+    found = audit(sheet, {"clearance_volume": "0.0 cc", "compression_ratio": "9.827"})
+    assert verdicts(found) == {"clearance_volume": "slip", "compression_ratio": "right"}
+    json.dumps(found.as_dict(), allow_nan=False)
+
+
+def test_as_json(sheet: Sheet) -> None:
+    found = audit(sheet, TestErrorCarriedForward.CARRIED)
+    told = json.loads(json.dumps(found.as_dict(), allow_nan=False))
+    assert told["first_slip"] == "gasket_volume"
+    assert [step["name"] for step in told["steps"]] == list(RIGHT)
+    assert replace(found).as_dict() == found.as_dict()
