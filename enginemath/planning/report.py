@@ -95,12 +95,14 @@ def _described(grid: Grid, options: Options, place: int) -> dict[str, Any]:
         "deck_cut_mm": _mm(choice.deck_cut),
         "head_cut_mm": _mm(choice.head_cut),
         "compression_ratio": float(grid.mean_ratio(added.clearance)[0]),
+        "from_aim": float(abs(grid.mean_ratio(added.clearance)[0] - options.target.aim)),
         "lowest_ratio": min(ratios),
         "highest_ratio": max(ratios),
         "squish_mm": _rounded(squishes.mean()) if known else None,
         "lowest_squish_mm": _rounded(squishes.min()) if known else None,
         "deck_clearance_mm": _rounded(decks.mean()),
         "lowest_deck_clearance_mm": _rounded(decks.min()),
+        "metal_removed_mm": _rounded(added.metal[0]),
         "price": choice.price,
     }
 

@@ -11,7 +11,6 @@ from enginemath.rules import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
 from enginemath.units import Quantity, show, show_ratio
 
 _PAGE_WIDTH = 96
-_COLUMNS = "price", "ratio", "in band", "squish", "deck", "deck cut", "head cut", "gasket", "piston"
 _CAUTIONS = (
     "A computed ratio is not permission to cut or to run. The maker's minimum and a qualified "
     "machine shop decide what may be cut; local codes come first.",
@@ -26,17 +25,30 @@ def plan_text(report: dict[str, Any]) -> str:
     Args:
         report: see `plan_report`.
     """
+    unit, plans, misses = report["unit"], report["plans"], report["nearest_misses"]
     lines = _folded(_heading(report))
-    if report["plans"]:
-        lines += ["", *_table(report["plans"], report["unit"]), ""]
-        lines += _folded(_checks(report["plans"][0], report["unit"]))
-    elif report["nearest_misses"]:
-        lines += ["", "The nearest misses:", ""]
-        lines += [*_table(report["nearest_misses"], report["unit"]), ""]
-        for number, miss in enumerate(report["nearest_misses"], start=1):
+    if plans:
+        lines += ["", *_table(plans, unit), *_trade_off(report["front"] or [], unit), ""]
+        lines += _folded(_checks(plans[0], unit))
+    elif misses:
+        lines += ["", "The nearest misses:", "", *_table(misses, unit), ""]
+        for number, miss in enumerate(misses, start=1):
             lines += _folded([f"{number}: {broken}" for broken in miss["breaks"]])
     lines += ["", *_folded([f"! {warning}" for warning in report["warnings"]])]
     return "\n".join([*lines, *_folded(_CAUTIONS)])
+
+
+def _trade_off(front: Sequence[dict[str, Any]], unit: str) -> list[str]:
+    """The three ends of the front, where they are different plans."""
+    if len(front) < 2:
+        return []
+    ends = {
+        "cheapest": min(front, key=lambda plan: plan["price"]),
+        "nearest": min(front, key=lambda plan: plan["from_aim"]),
+        "least metal": min(front, key=lambda plan: plan["metal_removed_mm"]),
+    }
+    words = f"No plan beats these {len(front)} in price, nearness to the aim and metal together."
+    return ["", f"{words} Their ends:", "", *_table(list(ends.values()), unit, list(ends))]
 
 
 def _heading(report: dict[str, Any]) -> Iterator[str]:
@@ -65,40 +77,51 @@ def _found(report: dict[str, Any]) -> str:
     return f"{tried} combinations tried: {feasible} keep to every limit; {shown} shown, {order}"
 
 
-def _table(plans: Sequence[dict[str, Any]], unit: str) -> list[str]:
-    rows = [("", *_COLUMNS), ("", "", "", "", *[unit] * 4, "", "")]
-    rows += [(str(number), *_row(plan, unit)) for number, plan in enumerate(plans, start=1)]
+def _table(
+    plans: Sequence[dict[str, Any]], unit: str, labels: Sequence[str] | None = None
+) -> list[str]:
+    cells = [_cells(plan, unit) for plan in plans]
+    labels = labels or [str(number) for number in range(1, len(plans) + 1)]
+    rows = [
+        ("", *cells[0]),
+        ("", *(unit if column in {*_LENGTHS, *_CUTS} else "" for column in cells[0])),
+        *((label, *plan.values()) for label, plan in zip(labels, cells, strict=True)),
+    ]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    parts = _COLUMNS.index("gasket") + 1
     return [
         "  ".join(
-            cell.ljust(width) if column >= parts else cell.rjust(width)
-            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
+            cell.ljust(width) if head in _NAMES else cell.rjust(width)
+            for head, cell, width in zip(rows[0], row, widths, strict=True)
         ).rstrip()
         for row in rows
     ]
 
 
-def _row(plan: dict[str, Any], unit: str) -> tuple[str, ...]:
-    chance = plan.get("in_band_probability")
-    return (
-        f"{plan['price']:g}",
-        show_ratio(plan["compression_ratio"], 3),
-        "-" if chance is None else _percent(chance),
-        "-" if plan["squish_mm"] is None else _length(plan["squish_mm"], unit),
-        _length(plan["deck_clearance_mm"], unit),
-        *(
-            _length(plan[cut], unit) if plan[cut] else "none"
-            for cut in ("deck_cut_mm", "head_cut_mm")
-        ),
-        _plain(plan["gasket"]),
-        _plain(plan["piston"]),
-    )
+_LENGTHS = {"squish": "squish_mm", "deck": "deck_clearance_mm"}
+_CUTS = {"deck cut": "deck_cut_mm", "head cut": "head_cut_mm"}
+_NAMES = ("gasket", "piston")
+
+
+def _cells(plan: dict[str, Any], unit: str) -> dict[str, str]:
+    """What a row of the table says, by the head of its column."""
+    cells = {"price": f"{plan['price']:g}", "ratio": show_ratio(plan["compression_ratio"], 3)}
+    if "in_band_probability" in plan:
+        chance = plan["in_band_probability"]
+        cells["in band"] = "-" if chance is None else _percent(chance)
+    for head, name in _LENGTHS.items():
+        cells[head] = "-" if plan[name] is None else _length(plan[name], unit)
+    for head, name in _CUTS.items():
+        cells[head] = _length(plan[name], unit) if plan[name] else "none"
+    return cells | {name: _plain(plan[name]) for name in _NAMES}
 
 
 def _checks(plan: dict[str, Any], unit: str) -> Iterator[str]:
     """What to measure again once the work of the first plan is done."""
-    yield "After the work of plan 1, measure again before anything is bolted together for good:"
+    untouched = plan["gasket"] == plan["piston"] == AS_MEASURED
+    if untouched and not plan["deck_cut_mm"] and not plan["head_cut_mm"]:
+        yield "Plan 1 leaves the engine as it was measured. Before it is bolted together for good:"
+    else:
+        yield "After the work of plan 1, measure again before it is bolted together for good:"
     if plan["deck_cut_mm"] or plan["piston"] != AS_MEASURED:
         yield (
             "- deck clearance of every cylinder, on both sides of the pin: "

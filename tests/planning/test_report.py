@@ -234,6 +234,21 @@ class TestPage:
         for check in ("gasket's compressed thickness", "crowns", "squish", "piston to valve"):
             assert check in page
 
+    def test_it_shows_the_ends_of_the_trade_off(self) -> None:
+        page = plan_text(heron("four")[1])
+        for end in ("cheapest", "nearest", "least metal"):
+            assert f"\n{end:>11}  " in page
+
+    def test_an_engine_that_may_stay_as_it_is(self, sheet: Sheet) -> None:
+        options = parse_options("format = 1\n[target]\nratio = [9, 11]")
+        assert "Plan 1 leaves the engine as it was measured" in plan_text(
+            plan_report(sheet, options)
+        )
+
+    def test_names_from_the_file_cannot_move_the_cursor(self, sheet: Sheet) -> None:
+        options = parse_options(OPTIONS.replace('"thin"', '"\\u001b[2Jthin"'))
+        assert "\x1b" not in plan_text(plan_report(sheet, options))
+
     def test_a_missing_squish_range_is_pointed_out(self, sheet: Sheet) -> None:
         options = parse_options("format = 1\n[target]\nratio = [9, 11]")
         assert any("no squish range" in words for words in plan_report(sheet, options)["warnings"])
