@@ -10,7 +10,10 @@ FILE = "gradebook.csv"
 
 
 def gradebook(marks: ClassMarks) -> str:
-    """The gradebook as CSV text; no cell begins a formula."""
+    """The gradebook as CSV text; no cell begins a formula.
+
+    Where no paper was marked, the points are left empty: what that is worth is not for us to say.
+    """
     questions = marks.key.level.questions
     head = ["id", "name", "period", "score", "out_of", "percent"]
     for question in questions:
@@ -19,10 +22,15 @@ def gradebook(marks: ClassMarks) -> str:
     for one in marks.marked:
         student = one.student
         row: list[object] = [student.id, student.name, student.period]
-        row += [one.score, len(one.judged), f"{one.percent:.1f}"]
+        came = bool(one.file)
+        row += [one.score if came else "", len(one.judged), f"{one.percent:.1f}" if came else ""]
         for judged in one.judged:
-            row += [judged.points, SAID[judged.verdict]]
+            row += [judged.points, SAID[judged.verdict]] if came else ["", ""]
         mistakes = dict.fromkeys(id for judged in one.judged for id in judged.mistakes)
-        row += [" ".join(mistakes), "; ".join(one.notes), one.file or "nothing came back"]
+        row += [
+            " ".join(mistakes),
+            "; ".join(one.notes) or ("" if came else "nothing came back"),
+            one.file,
+        ]
         rows.append(row)
     return csv_text(rows)

@@ -84,7 +84,8 @@ def mark_class(folder: Path, key: Key, beside: Collection[Path] = ()) -> ClassMa
     for entry in key.entries:
         id, student = entry.student.id, entry.student
         if id not in papers:
-            marked.append(Marked(student, "", _nothing(entry)))
+            broken = [f"not marked: {fault}" for fault in faults if fault.student == id]
+            marked.append(Marked(student, "", _nothing(entry), tuple(broken)))
             continue
         notes = [*papers[id].paper.notes, *strangers.get(id, ())]
         marked.append(Marked(student, papers[id].file, results[id][0], tuple(notes)))

@@ -87,7 +87,7 @@ def needs_a_word(marks: ClassMarks) -> list[tuple[Marked, list[str]]]:
     for one in marks.marked:
         reasons = list(one.notes)
         if not one.file:
-            reasons.append("nothing came back")
+            reasons = reasons or ["nothing came back"]
         else:
             unreadable = [j.question.words for j in one.judged if j.verdict == "unreadable"]
             if unreadable:

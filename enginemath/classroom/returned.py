@@ -25,10 +25,15 @@ _OTHER_THINGS = {".DS_Store", "Thumbs.db", "desktop.ini"}
 
 @dataclass(frozen=True)
 class Fault:
-    """A file, or a row of one, that was not marked, and why."""
+    """A file, or a row of one, that was not marked, and why.
+
+    Args:
+        student: id of whom the file's name belongs to, where it is one that was handed out.
+    """
 
     file: str
     reason: str
+    student: str = ""
 
     def __str__(self) -> str:
         return f"{self.file}: {self.reason}"
@@ -76,7 +81,8 @@ def collect(
                 raise Refused(reason)
             found += _read(file, said, key, faults)
         except Refused as refusal:
-            faults.append(Fault(said, str(refusal)))
+            owner = key.files.get(Path(file).stem)
+            faults.append(Fault(said, str(refusal), owner.student.id if owner else ""))
     return found, faults
 
 
@@ -106,7 +112,7 @@ def _files(folder: Path | str, out: Collection[Path], depth: int = 0) -> Iterato
 
 def _read(file: str, said: str, key: Key, faults: list[Fault]) -> list[Found]:
     names = {question.name for question in key.level.questions}
-    kind = os.path.splitext(file)[1].lower()
+    kind = Path(file).suffix.lower()
     if kind == ".ipynb":
         paper = read_notebook(read_text(file, LARGEST_NOTEBOOK), names)
         return [Found(_whose(paper, file, key), said, paper)]
@@ -120,7 +126,7 @@ def _read(file: str, said: str, key: Key, faults: list[Fault]) -> list[Found]:
             else:
                 found.append(Found(entry, said, paper))
         return found
-    if os.path.basename(file) == KEY_FILE or _is_own_page(file, key):
+    if Path(file).name == KEY_FILE or _is_own_page(file, key):
         return []
     if kind in (".zip", ".gz", ".7z", ".rar", ".tar", ".xz", ".bz2"):
         raise Refused("an archive; not opened: unpack it and look what is inside")
@@ -129,8 +135,7 @@ def _read(file: str, said: str, key: Key, faults: list[Fault]) -> list[Found]:
 
 def _is_own_page(file: str, key: Key) -> bool:
     """Whether it is a printed page that was handed out."""
-    stem, kind = os.path.splitext(os.path.basename(file))
-    return kind == ".html" and stem in key.files
+    return Path(file).suffix == ".html" and Path(file).stem in key.files
 
 
 def _whose(paper: Paper, file: str, key: Key) -> Entry:
@@ -150,7 +155,7 @@ def _whose(paper: Paper, file: str, key: Key) -> Entry:
         paper.notes.append(
             f"signed with an id that is not on the roster: {clean(paper.signed, 60)}"
         )
-    entry = issued or signed or key.files.get(os.path.splitext(os.path.basename(file))[0])
+    entry = issued or signed or key.files.get(Path(file).stem)
     if entry is None:
         who = f"id {clean(paper.signed, 60)}" if paper.signed else "no id in it"
         raise Refused(f"{who}: no such student on the roster")
