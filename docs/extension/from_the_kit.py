@@ -3,6 +3,7 @@
 - ``mistakes``: the catalogue of mistakes;
 - ``readings``: the readings of a build sheet, with their limits;
 - ``rules-of-thumb``: the trade's rules, with their status;
+- ``levels``: how hard a class set can be;
 - ``names MODULE``: what a module offers, a line each; ``:here:`` where the page documents it under
   the module's own name;
 - ``run ARGUMENTS``: an `enginemath` command and what it prints;
@@ -31,6 +32,7 @@ from sphinx.util.docutils import SphinxDirective
 from enginemath import cli, limits, rules
 from enginemath.buildsheet.fields import READINGS
 from enginemath.classroom import CATALOGUE
+from enginemath.classroom.levels import LEVELS
 from enginemath.drawing.section import section
 from enginemath.drawing.stack import stack
 from enginemath.panels.engines import engine_of
@@ -83,6 +85,16 @@ class RulesOfThumb(FromTheKit):
             (rule.name.rstrip(","), rule.range, rule.status, rule.caution) for rule in rules.RULES
         )
         return _table(("rule", "range", "status", "caution"), rows)
+
+
+class Levels(FromTheKit):
+    """How hard a class set can be."""
+
+    def markdown(self) -> str:
+        """A table, from easy to hard."""
+        return _table(
+            ("level", "trains"), ((f"`{level.name}`", level.says) for level in LEVELS.values())
+        )
 
 
 class Names(FromTheKit):
@@ -199,6 +211,7 @@ def setup(app: Sphinx) -> dict[str, bool]:
         "mistakes": Mistakes,
         "readings": Readings,
         "rules-of-thumb": RulesOfThumb,
+        "levels": Levels,
         "names": Names,
         "run": Run,
         "file": File,

@@ -50,10 +50,11 @@ def test_a_ninth_year_student_can_read_it(path: Path) -> None:
 
 def test_the_grade_is_flesch_and_kincaid_s() -> None:
     # Flesch-Kincaid grade: 0.39 words/sentences + 11.8 syllables/words - 15.59 (Kincaid et al.,
-    # 1975; from memory). 16 words, 2 sentences, 19 syllables, counted by hand.
+    # 1975; from memory). 17 words, 2 sentences, 19 syllables, counted by hand. The tolerance
+    # allows for versions of textstat that round syllables per word to a tenth.
     text = "The piston stops below the deck. It rocks on its pin, so read it on both sides."
     assert len(re.findall(r"\w+", text)) == 17
-    assert grade(text) == pytest.approx(0.39 * 17 / 2 + 11.8 * 19 / 17 - 15.59, abs=0.05)
+    assert grade(text) == pytest.approx(0.39 * 17 / 2 + 11.8 * 19 / 17 - 15.59, abs=0.25)
 
 
 def test_hard_words_are_graded_hard() -> None:
