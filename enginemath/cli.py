@@ -60,6 +60,11 @@ def _parser() -> argparse.ArgumentParser:
     )
     _json_option(diagnose)
 
+    audit = _command(commands, "audit", _audit, "where a hand calculation first goes wrong")
+    audit.add_argument("sheet", metavar="SHEET", help="a build sheet (TOML)")
+    audit.add_argument("steps", nargs="+", metavar="STEP=TEXT", help='swept_volume="588.3 cc" …')
+    _json_option(audit)
+
     class_set = _command(commands, "class-set", _class_set, "an engine of its own for each student")
     class_set.add_argument("roster", type=Path, metavar="ROSTER", help="name,id,period (CSV)")
     class_set.add_argument("--out", type=Path, required=True, metavar="DIR", help="a new folder")
@@ -146,6 +151,20 @@ def _diagnose(options: argparse.Namespace) -> str:
 
     diagnosis = diagnose(read_sheet(options.sheet), options.quantity, options.answer)
     return _as_json(diagnosis.as_dict()) if options.json else str(diagnosis)
+
+
+def _audit(options: argparse.Namespace) -> str:
+    from enginemath.buildsheet import read_sheet
+    from enginemath.classroom import audit
+
+    working = {}
+    for step in options.steps:
+        name, equals, text = step.partition("=")
+        if not equals:
+            raise Refused(f'step {step!r}: write name=text, like swept_volume="588.3 cc"')
+        working[name.strip()] = text
+    found = audit(read_sheet(options.sheet), working)
+    return _as_json(found.as_dict()) if options.json else str(found)
 
 
 def _class_set(options: argparse.Namespace) -> str:

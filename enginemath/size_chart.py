@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-from enginemath.audit import Record, records, spoken_rows
+from enginemath.misprints import Record, records, spoken_rows
 from enginemath.drawing.palette import BLUE, GREY, VERMILLION
 
 if TYPE_CHECKING:

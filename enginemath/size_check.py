@@ -7,7 +7,7 @@ from typing import Any
 
 import pint
 
-from enginemath.audit import evidence, record_of, what_if
+from enginemath.misprints import evidence, record_of, what_if
 from enginemath.bench import bore_after_overbore
 from enginemath.buildsheet import Sheet
 from enginemath.classroom import diagnose

@@ -72,6 +72,40 @@ def test_a_missing_sheet_and_a_folder(capsys: pytest.CaptureFixture[str], tmp_pa
     assert "cannot be read" in refused(capsys, "ratio", tmp_path)
 
 
+WORKING = ["gasket_volume=9.21 cc", "clearance_volume=67.84 cc", "compression_ratio=9.672"]
+
+
+def test_audit_names_the_first_slip(capsys: pytest.CaptureFixture[str], sheet: Path) -> None:
+    assert main(["audit", str(sheet), *WORKING]) == 0
+    assert capsys.readouterr().out.endswith("First slip: gasket volume.\n")
+    assert main(["audit", str(sheet), *WORKING, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["first_slip"] == "gasket_volume"
+    assert "write name=text" in refused(capsys, "audit", sheet, "9.672")
+    assert "did you mean gasket_volume?" in refused(capsys, "audit", sheet, "gasket_volum=9 cc")
+
+
+def test_diagnose(capsys: pytest.CaptureFixture[str], sheet: Path) -> None:
+    asked = ["diagnose", str(sheet), "--quantity", "compression_ratio", "--json", "--answer"]
+    assert main([*asked, "8.90"]) == 0
+    diagnosis = json.loads(capsys.readouterr().out)
+    assert diagnosis["correct"] is False
+    assert diagnosis["explanations"][0]["mistakes"] == ["forgot-plus-one"]
+    assert main([*asked, "9.90"]) == 0
+    assert json.loads(capsys.readouterr().out)["correct"] is True
+    assert "9,90" in refused(capsys, *asked, "9,90")
+    assert "colour" in refused(capsys, "diagnose", sheet, "--quantity", "colour", "--answer", "1")
+
+
+def test_plan(capsys: pytest.CaptureFixture[str]) -> None:
+    files = [str(path(f"heron-four{end}.toml")) for end in ("", "-options")]
+    assert main(["plan", *files, "--json", "--top", "3"]) == 0
+    plan = json.loads(capsys.readouterr().out)
+    assert (plan["tried"], plan["feasible"], len(plan["plans"])) == (2448, 79, 3)
+    assert main(["plan", *files]) == 0
+    assert "not permission to cut or to run" in capsys.readouterr().out
+    assert "cannot be read" in refused(capsys, "plan", files[0], "nothing.toml")
+
+
 def test_lessons_are_copied_and_named(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     folder = tmp_path / "mine"
     assert main(["lessons", "--folder", str(folder), "--copy-only"]) == 0

@@ -7,7 +7,7 @@ import struct
 
 import pytest
 
-from enginemath.audit import records
+from enginemath.misprints import records
 from enginemath.datasets import cars
 from enginemath.geometry import disc
 from enginemath.size_chart import chart_of_sizes

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.audit import Record, evidence, record_of, records, spoken_rows, what_if
+from enginemath.misprints import Record, evidence, record_of, records, spoken_rows, what_if
 from enginemath.units import Refused
 
 printed = st.floats(0.5, 6.0).map(lambda inches: round(inches, 2))
