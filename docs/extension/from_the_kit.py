@@ -4,8 +4,8 @@
 - ``readings``: the readings of a build sheet, with their limits;
 - ``rules-of-thumb``: the trade's rules, with their status;
 - ``levels``: how hard a class set can be;
-- ``names MODULE``: what a module offers, a line each; ``:here:`` where the page documents it under
-  the module's own name;
+- ``names MODULE``: what a module offers, a line each; ``:here:`` links its functions to the page's
+  own ``functions-of MODULE``, which says what each does;
 - ``run ARGUMENTS``: an `enginemath` command and what it prints;
 - ``file PATH``: a file of the repository;
 - ``section-of ENGINE``, ``stack-of ENGINE``: a drawing of one of the kit's engines.
@@ -18,7 +18,7 @@ import shlex
 from collections.abc import Iterable, Sequence
 from contextlib import chdir, redirect_stdout
 from importlib import import_module
-from inspect import getdoc
+from inspect import getdoc, isfunction
 from io import StringIO
 from pathlib import Path
 from typing import ClassVar
@@ -110,7 +110,7 @@ class Names(FromTheKit):
         for name in module.__all__:
             offered = getattr(module, name)
             page = _full_name(offered)
-            if page and "here" in self.options:
+            if "here" in self.options and isfunction(offered):
                 page = f"{module.__name__}.{name}"
             link = f"{{py:obj}}`{name} <{page}>`" if page else f"`{name}`"
             purpose = (getdoc(offered) or "") if page else _OTHERS.get(name, "")
@@ -122,6 +122,19 @@ _OTHERS = {
     "Quantity": "A number with a unit of the kit's registry.",
     "ureg": "The kit's registry of units.",
 }
+
+
+class FunctionsOf(FromTheKit):
+    """What each function does that a module offers, also those that it has from elsewhere."""
+
+    required_arguments = 1
+
+    def markdown(self) -> str:
+        """Their docstrings, under the module's own name."""
+        module = import_module(self.arguments[0])
+        functions = (name for name in module.__all__ if isfunction(getattr(module, name)))
+        lines = (f".. autofunction:: {module.__name__}.{name}" for name in functions)
+        return "\n".join(["```{eval-rst}", *lines, "```"])
 
 
 class Run(FromTheKit):
@@ -213,6 +226,7 @@ def setup(app: Sphinx) -> dict[str, bool]:
         "rules-of-thumb": RulesOfThumb,
         "levels": Levels,
         "names": Names,
+        "functions-of": FunctionsOf,
         "run": Run,
         "file": File,
         "section-of": SectionOf,
