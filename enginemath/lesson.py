@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+import atexit
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
 import pint
 
-from enginemath import atmosphere, audit, bench_check, running_check, size_check, sure_check
+from enginemath import (
+    atmosphere,
+    bench_check,
+    misprints,
+    order_check,
+    running_check,
+    size_check,
+    sure_check,
+)
 from enginemath.bench import (
     WATER,
     Fill,
@@ -19,8 +30,8 @@ from enginemath.bench import (
     poured_volume,
     what_the_crown_is,
 )
-from enginemath.best_value import best_value
-from enginemath.buildsheet import Sheet, read_sheet
+from enginemath.best_value import best_value, on_paper, readings_of
+from enginemath.buildsheet import Sheet, read_sheet, write_sheet
 from enginemath.choosing import (
     by_wish,
     choice_of,
@@ -41,6 +52,7 @@ from enginemath.geometry import annulus, cos, cylinder_volume, disc, piston_drop
 from enginemath.groupsheet import deck_sides, every_pour, group_sheet, record
 from enginemath.instruments import (
     CALIPER,
+    DEPTH_GAUGE,
     DIAL_INDICATOR,
     MICROMETER,
     Instrument,
@@ -54,6 +66,7 @@ from enginemath.measuring_system import analyse
 from enginemath.panels import (
     add_it_up,
     bore_and_stroke,
+    build_sheet,
     cc_the_chamber,
     choose_the_change,
     dish_and_dome,
@@ -76,6 +89,7 @@ from enginemath.readings import (
     gauge_readings,
     known_depth_crowns,
 )
+from enginemath.report import ratio_report, ratio_text
 from enginemath.rules import (
     CHAMBERS_MATCHED,
     COMPRESSION_TEST,
@@ -117,6 +131,7 @@ from enginemath.units import (
     show,
     show_ratio,
 )
+from enginemath.workorder import Height, WorkOrder, order_link, order_text, work_order
 from enginemath.writing import TASKS, how_read
 
 if TYPE_CHECKING:
@@ -127,6 +142,7 @@ __all__ = [
     "CHAMBERS_MATCHED",
     "COMPRESSION_TEST",
     "CRANKING_EXPONENT",
+    "DEPTH_GAUGE",
     "DIAL_INDICATOR",
     "EFFECTIVE_RATIO",
     "MICROMETER",
@@ -141,9 +157,11 @@ __all__ = [
     "CompressionTest",
     "Fill",
     "Gasket",
+    "Height",
     "Piston",
     "RatioModel",
     "Repeats",
+    "Sheet",
     "add_it_up",
     "against_claims",
     "analyse",
@@ -155,6 +173,7 @@ __all__ = [
     "bore_after_overbore",
     "bore_and_stroke",
     "budget",
+    "build_sheet",
     "burette",
     "cars",
     "cc_the_chamber",
@@ -168,13 +187,16 @@ __all__ = [
     "check_combined",
     "check_compression_test",
     "check_deck",
+    "check_deck_after",
     "check_gauge",
     "check_improve",
     "check_mean",
     "check_mean_uncertainty",
+    "check_metal_left",
     "check_misprint",
     "check_odd_group",
     "check_odd_pour",
+    "check_on_paper",
     "check_place",
     "check_pour",
     "check_reading",
@@ -182,6 +204,7 @@ __all__ = [
     "check_tool_uncertainty",
     "check_wanted_clearance",
     "check_written",
+    "choice_of",
     "choose_the_change",
     "clearance_for",
     "clearance_volume",
@@ -224,24 +247,32 @@ __all__ = [
     "mean_ratio",
     "named",
     "nominal",
+    "on_paper",
+    "order_text",
     "otto_efficiency",
     "piston_drop",
     "poured_volume",
     "pressure_at_altitude",
     "propagate",
     "read",
+    "read_sheet",
     "read_study",
     "read_the_tools",
+    "readings_of",
     "rectangular",
+    "scratch_folder",
     "show",
     "show_layers",
     "show_limits",
+    "show_link",
     "show_metal_left",
+    "show_order",
     "show_pours",
     "show_prices",
     "show_ratio",
     "show_reading",
     "show_record",
+    "show_report",
     "show_task",
     "show_tool",
     "show_wishes",
@@ -257,7 +288,9 @@ __all__ = [
     "what_if",
     "what_the_crown_is",
     "with_target",
+    "work_order",
     "write_a_number",
+    "write_sheet",
 ]
 
 
@@ -352,6 +385,46 @@ def show_limits(sheet: Sheet, options: Options) -> None:
     deck clearance 0.380 to 0.440 mm, wanted 0.000 mm or more: kept
     """
     print(*judged(sheet.engine, options), sep="\n")
+
+
+def scratch_folder() -> Path:
+    """A fresh folder for files that need not be kept; it goes when the notebook is closed."""
+    folder = TemporaryDirectory(prefix="enginemath-", ignore_cleanup_errors=True)
+    atexit.register(folder.cleanup)
+    return Path(folder.name)
+
+
+def show_report(sheet: Sheet) -> None:
+    """Print an engine's whole stack, its ratios and their uncertainty."""
+    print(ratio_text(sheet.engine, ratio_report(sheet.engine)))
+
+
+def show_order(
+    sheet: Sheet, options: Options, *, block: Height | None = None, **choice: str
+) -> None:
+    """Print a work order, or why it may not be written.
+
+    Args:
+        sheet: the engine as measured.
+        options: the price list.
+        block: height of the block against the maker's minimum.
+        choice: see `check_choice`.
+
+    >>> show_order(load_sheet("heron-four"), load_options("heron-four"),
+    ...            gasket="as measured", piston="", deck_cut="0 mm", head_cut="0 mm")
+    piston: nothing written yet; write "as measured" to keep it
+    """
+    try:
+        print(order_text(work_order(sheet, options, choice_of(options, **choice), block=block)))
+    except Refused as refusal:
+        print(refusal)
+
+
+def show_link(order: WorkOrder) -> None:
+    """Show a link that saves a work order as a page to print."""
+    from IPython.display import HTML, display
+
+    display(HTML(order_link(order)))
 
 
 def show_metal_left(height: str, *, minimum: str, cut: str) -> None:
@@ -658,6 +731,35 @@ def check_place(rule: Rule, value: Number, *, answer: Any) -> None:
     print(f"{rule.name.rstrip(',')}: {verdict}")
 
 
+def check_on_paper(value: str, u: str, *, written: Any) -> None:
+    """Say whether a mean and its standard uncertainty are written down well.
+
+    >>> check_on_paper("47.3833 cc", "0.0786 cc", written="47.4 cc")
+    on paper: not yet. Write the ± too, like "59.0 ± 0.4 cc"
+    """
+    print(f"on paper: {order_check.on_paper_verdict(value, u, _as_written(written))}")
+
+
+def check_metal_left(height: str, *, minimum: str, cut: str, left: Any) -> None:
+    """Say whether what may still be cut after a cut is right, and if not, what went wrong.
+
+    >>> check_metal_left("132.60 mm", minimum="132.30 mm", cut="0.20 mm", left="0.10 mm")
+    left to cut: right
+    """
+    question = order_check.of_metal_left(height, minimum, cut)
+    print(f"left to cut: {question.verdict(_as_written(left))}")
+
+
+def check_deck_after(sheet: Sheet, *, cut: str, clearance: Any, cylinder: int = 1) -> None:
+    """Say whether a deck clearance after a cut is right, and if not, what went wrong.
+
+    >>> check_deck_after(load_sheet("heron-one"), cut="0.10 mm", clearance="0.24 mm")
+    deck clearance: not yet. That is what it was before the cut.
+    """
+    question = order_check.of_deck_after(sheet.engine, cut, cylinder)
+    print(f"deck clearance: {question.verdict(_as_written(clearance))}")
+
+
 def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:
     """Say what a choice of parts and cuts makes of an engine, and which limit it breaks.
 
@@ -702,8 +804,8 @@ def what_if(row: int, **instead: Any) -> None:
     printed digits changed: 1
     the same bore, stroke, cylinders and size stand in rows 108, 110, 116
     """
-    printed = audit.record_of(row)
-    print(*audit.evidence(printed, audit.what_if(printed, **instead)), sep="\n")
+    printed = misprints.record_of(row)
+    print(*misprints.evidence(printed, misprints.what_if(printed, **instead)), sep="\n")
 
 
 def check_misprint(row: Any, *, number: Any, should_be: Any) -> None:

@@ -26,7 +26,7 @@ FLOORS: dict[str, list[set[str]]] = {
     ],
     "2 parts, readings, air": [
         {"parts", "bench", "gas", "datasets", "study", "tester"},
-        {"cycle", "instruments", "readings", "audit", "bench_check"},
+        {"cycle", "instruments", "readings", "misprints", "bench_check"},
         {"best_value"},
     ],
     "3 stack, ratio, sheet": [
@@ -37,7 +37,15 @@ FLOORS: dict[str, list[set[str]]] = {
     ],
     "4 how sure, running, machining, pictures": [
         {"uncertainty", "monte_carlo", "running", "machining", "measuring_system"},
-        {"propagation", "fuel", "drawing", "virtual_bench", "sure_check", "running_check"},
+        {
+            "propagation",
+            "fuel",
+            "drawing",
+            "virtual_bench",
+            "sure_check",
+            "running_check",
+            "order_check",
+        },
         {"doubts", "practice", "size_chart"},
         {"tool_to_read"},
     ],

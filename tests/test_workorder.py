@@ -8,6 +8,7 @@ Expected lengths are worked by hand beside each case from the Heron Four's sheet
 from __future__ import annotations
 
 import re
+from base64 import b64decode
 from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
@@ -19,7 +20,15 @@ from enginemath.choosing import choice_of, keeps_all
 from enginemath.datasets import path
 from enginemath.planning import Options, plan_report, read_options
 from enginemath.units import Quantity, Refused, read
-from enginemath.workorder import Height, WorkOrder, order_page, order_text, work_order, write_order
+from enginemath.workorder import (
+    Height,
+    WorkOrder,
+    order_link,
+    order_page,
+    order_text,
+    work_order,
+    write_order,
+)
 from enginemath.workorder.contents import for_the_bench, to_sign
 from enginemath.workorder.text import PAGE_WIDTH
 
@@ -291,6 +300,20 @@ def test_saved_orders_are_the_page_and_the_text(four: WorkOrder, tmp_path: Path)
     for name, writer in (("order.html", order_page), ("order.txt", order_text)):
         write_order(four, tmp_path / name)
         assert (tmp_path / name).read_text(encoding="utf-8") == writer(four)
+
+
+def test_the_link_holds_the_page_itself(four: WorkOrder) -> None:
+    page = Page(order_link(four, file_name='a"b.html'))
+    assert page.open == []
+    (address,) = page.addresses
+    before, _, coded = address.partition(",")
+    assert before == "data:text/html;charset=utf-8;base64"
+    assert b64decode(coded).decode() == order_page(four)
+
+
+def test_an_order_that_cuts_nothing_says_so(eight: WorkOrder) -> None:
+    rows = {s.heading: s.rows for s in to_sign(eight)}["Do not cut below the maker's minimum"]
+    assert rows == [("block and head", "not cut", "-", "-", "-")]
 
 
 def test_the_same_order_is_the_same_paper(four: WorkOrder) -> None:

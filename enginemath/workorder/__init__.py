@@ -2,7 +2,15 @@
 
 from enginemath.workorder.height import Height
 from enginemath.workorder.order import WorkOrder, work_order
-from enginemath.workorder.page import order_page, write_order
+from enginemath.workorder.page import order_link, order_page, write_order
 from enginemath.workorder.text import order_text
 
-__all__ = ["Height", "WorkOrder", "order_page", "order_text", "work_order", "write_order"]
+__all__ = [
+    "Height",
+    "WorkOrder",
+    "order_link",
+    "order_page",
+    "order_text",
+    "work_order",
+    "write_order",
+]

@@ -204,7 +204,7 @@ def _minimum(order: WorkOrder) -> Section:
             "found, or nothing is left, nothing is cut."
         ],
         columns=("height", "measured", "minimum", "looked up in", "left after this order"),
-        rows=rows or [("block and head", "not cut", "", "", "")],
+        rows=rows or [("block and head", "not cut", "-", "-", "-")],
     )
 
 

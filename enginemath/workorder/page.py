@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from base64 import b64encode
 from functools import cache
 from pathlib import Path
 
@@ -46,6 +47,20 @@ def order_page(order: WorkOrder) -> str:
         f'<section class="sign"><h2>Signatures</h2>{signed}</section>\n'
         f'<div class="bench">{"".join(map(_section, for_the_bench(order)))}</div>\n'
         f"{_drawing(order)}</body></html>\n"
+    )
+
+
+def order_link(order: WorkOrder, file_name: str = "work-order.html") -> str:
+    """The page as a link that a notebook can show: a click saves it, to be printed.
+
+    Args:
+        order: see `work_order`.
+        file_name: under which it is saved.
+    """
+    page = b64encode(order_page(order).encode()).decode()
+    return (
+        f'<a download="{said(file_name)}" href="data:text/html;charset=utf-8;base64,{page}">'
+        f"Save the work order “{said(order.before.name)}”, open it and print it</a>"
     )
 
 

@@ -1,0 +1,71 @@
+"""Answers on the way to a work order. Expected values are worked by hand beside each case."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from enginemath.bench_check import Question
+from enginemath.buildsheet import EXAMPLE, parse
+from enginemath.order_check import of_deck_after, of_metal_left, on_paper_verdict
+from enginemath.units import Refused
+
+LEFT = of_metal_left("212.46 mm", "212.10 mm", "0.30 mm")  # 0.06
+DECK = of_deck_after(parse(EXAMPLE).engine, "0.20 mm")  # 0.35 − 0.20
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("47.38 ± 0.08 cc", "right"),
+        ("47.383 ± 0.079 cc", "right"),
+        ("47.38(8) cc", "right"),
+        ("47.383 ± 0.079 mL", "right"),
+        ("47.3833 ± 0.0786 cc", "noise"),
+        ("47.38 ± 0.079 cc", "same place"),
+        ("47.4 ± 0.1 cc", "right"),  # one digit, rounded up from 0.0786
+        ("47.38 ± 0.80 cc", "in its place"),
+        ("47.39 ± 0.08 cc", "value is rounded"),
+        ("47.38 ± 0.07 cc", "± is rounded"),
+        ("47.38 cc", "the ± too"),
+        ("47.38 ± 0.08 mm", "a volume is wanted"),
+        ("47.38 ± 0.08", "no unit"),
+        ("", "nothing written yet"),
+    ],
+)
+def test_a_value_on_paper(text: str, says: str) -> None:
+    """47.3833 and 0.0786: JCGM 100:2008, 7.2.6 asks for two digits of u at most."""
+    assert says in on_paper_verdict("47.3833 cc", "0.0786 cc", text)
+
+
+@pytest.mark.parametrize(
+    ("question", "text", "says"),
+    [
+        (LEFT, "0.06 mm", "right"),
+        (LEFT, "2.4 thou", "right"),
+        (LEFT, "0.36 mm", "before the cut"),
+        (LEFT, "212.16 mm", "above the minimum"),
+        (LEFT, "0.66 mm", "takes away"),
+        (DECK, "0.15 mm", "right"),
+        (DECK, "0.55 mm", "comes down"),
+        (DECK, "0.35 mm", "before the cut"),
+        (DECK, "0.20 mm", "That is the cut"),
+        (DECK, "-0.15 mm", "sign"),
+    ],
+)
+def test_lengths_on_the_order(question: Question, text: str, says: str) -> None:
+    assert says in question.verdict(text)
+
+
+def test_a_cut_below_the_minimum_has_no_answer() -> None:
+    with pytest.raises(Refused, match="maker's minimum"):
+        of_metal_left("212.31 mm", "212.10 mm", "0.30 mm")
+
+
+@settings(max_examples=50)
+@given(text=st.text(max_size=30))
+def test_any_text_gets_one_sentence(text: str) -> None:
+    assert on_paper_verdict("47.3833 cc", "0.0786 cc", text)
+    assert LEFT.verdict(text)
+    assert DECK.verdict(text)
