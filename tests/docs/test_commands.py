@@ -120,3 +120,10 @@ def test_fields_of_diagnose(capsys: pytest.CaptureFixture[str]) -> None:
     report = printed(capsys, "diagnose", sheet, *question)
     assert fields("`diagnose`") == set(report)
     assert fields("an explanation") == set(report["explanations"][0])
+
+
+def test_fields_of_audit(capsys: pytest.CaptureFixture[str]) -> None:
+    sheet = ROOT / "datasets" / "heron-four.toml"
+    report = printed(capsys, "audit", sheet, "swept_volume=525.4 cc", "compression_ratio=7.65")
+    assert fields("`audit`") == set(report)
+    assert fields("a step") == set(report["steps"][0])
