@@ -39,10 +39,15 @@ class Carried:
     predicted: float
     reach: float
 
+    def gap(self, answer: Answer) -> float:
+        """How far an answer lies from it."""
+        return abs(answer.value - self.predicted)
+
     def explains(self, answer: Answer) -> bool:
-        """Whether this is what was written."""
-        gap = abs(answer.value - self.predicted)
-        return gap <= answer.half_width * (1 + 1e-6) + self.reach + _DRIFT * abs(self.predicted)
+        """Whether this, rounded carefully on the way, is what was written."""
+        return self.gap(answer) <= answer.half_width * (1 + 1e-6) + self.reach + _DRIFT * abs(
+            self.predicted
+        )
 
 
 def carried(

@@ -20,7 +20,7 @@ from enginemath.drawing.scales import Sheet
 from enginemath.drawing.svg import Picture
 from enginemath.geometry import disc
 
-_FINE = 8.0
+_FINE = 10.0
 """Px of a drawing for one px of the screen: whole px are then fine enough."""
 _CHAMBER, _DISH, _DOME, _RELIEFS = 0.085, 0.014, -0.012, 0.004
 """Common sizes, in bore³."""
@@ -181,17 +181,16 @@ def pour_figure(assignment: Assignment) -> str | None:
     return whole_px(picture.svg())
 
 
-_COORDINATES = re.compile(
-    r'(?<= )(x|y|x1|y1|x2|y2|cx|cy|r|dx|dy|d|points|width|height|transform)="([^"]*)"'
-)
+_MEASURES = "x y cx cy r d points width height transform stroke-width font-size"
+_COORDINATES = re.compile(rf'(?<= )({_MEASURES.replace(" ", "|")})="([^"]*)"')
 _DECIMAL = re.compile(r"-?\d*\.\d+")
 
 
 def whole_px(svg: str) -> str:
     """The same drawing in whole px: no coordinate can be taken for an answer.
 
-    >>> whole_px('<rect x="12.34" stroke-width="1.5"/><text>9.83 cc</text>')
-    '<rect x="12" stroke-width="1.5"/><text>9.83 cc</text>'
+    >>> whole_px('<rect x="12.34" stroke-width="13.5"/><text>9.83 cc</text>')
+    '<rect x="12" stroke-width="14"/><text>9.83 cc</text>'
     """
 
     def rounded(attribute: re.Match[str]) -> str:

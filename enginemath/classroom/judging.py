@@ -8,9 +8,9 @@ from typing import Literal
 
 from enginemath.classroom.answers import Answer, read_answer
 from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.carried import carried
+from enginemath.classroom.carried import Carried, carried
 from enginemath.classroom.diagnosis import explain, is_correct
-from enginemath.classroom.mistakes import SELDOM
+from enginemath.classroom.mistakes import SELDOM, Mistake
 from enginemath.classroom.questions import Question
 from enginemath.classroom.search import Search
 from enginemath.classroom.target import STEPS
@@ -114,17 +114,13 @@ def _by_stack(
     for found in carried(assignment, question.name, own, before):
         if found.explains(answer):
             return _carried(question, text, answer, found.sources)
-    if own and answer.sensible:
-        for suspect in search.alone:
-            (mistake,), (way,) = suspect.mistakes, suspect.slips
-            if mistake.commonness < SELDOM:
-                continue
-            for found in carried(assignment, question.name, own, before, way):
-                if answer.holds(found.predicted):
-                    return _mistaken(
-                        question, text, answer, (mistake.id,), mistake.tells, mistake.hint,
-                        found.predicted, found.sources,
-                    )  # fmt: skip
+    on_top = _on_top(assignment, search, question, answer, own, before) if own else None
+    if on_top:
+        found, mistake = on_top
+        return _mistaken(
+            question, text, answer, (mistake.id,), mistake.tells, mistake.hint,
+            found.predicted, found.sources,
+        )  # fmt: skip
     explanations = explain(search, answer, question.asked)
     if not explanations:
         return _unknown(question, text, answer)
@@ -135,6 +131,29 @@ def _by_stack(
     return Judged(
         question, text, "nearly", (), for_student(best.kind, best.hint), best.says, answer
     )
+
+
+def _on_top(
+    assignment: Assignment,
+    search: Search,
+    question: Question,
+    answer: Answer,
+    own: Mapping[str, Answer],
+    before: Mapping[str, object],
+) -> tuple[Carried, Mistake] | None:
+    """A likely mistake made in this step with the student's own numbers, the nearest one."""
+    near = [
+        (found.gap(answer), found, mistake)
+        for suspect in search.alone
+        for mistake, way in zip(suspect.mistakes, suspect.slips, strict=True)
+        if mistake.commonness >= SELDOM and answer.sensible
+        for found in carried(assignment, question.name, own, before, way)
+        if found.gap(answer) <= answer.half_width + found.reach
+    ]
+    if not near:
+        return None
+    _, found, mistake = min(near, key=lambda each: each[0])
+    return found, mistake
 
 
 def _by_steps(

@@ -21,12 +21,12 @@ SIGNED = "student_id"
 METADATA = "enginemath"
 
 _HOW = (
-    'Write each answer between the quotes, as a plain number: `"588.31"`. Work where you like: '
+    'Write each answer between the quotes, as a plain number: `"0.12"`. Work where you like: '
     "add cells, or use paper. Your code is not run when this is marked, so write the number itself."
 )
 _TOOLS = """\
 from enginemath.geometry import annulus, disc  # volume of a disc, and of a ring
-from enginemath.units import read, show  # read("92.0 mm"), show(volume, "cc")"""
+from enginemath.units import read, show  # read("… mm"), show(volume, "cc")"""
 
 
 def notebook(
