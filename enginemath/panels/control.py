@@ -42,11 +42,10 @@ class Control(VBox):
         self._placed = 0.0
         self._begin(first)
         self.box = Text(description=dial.name, continuous_update=False)
-        self.slider = FloatSlider(readout=False, continuous_update=True)
+        self.slider = FloatSlider(readout=False)
         self.back = Button(description="↺", tooltip=f"reset {dial.name}")
         self.message = HTML().add_class("em-message")
         self.box.observe(self._typed, "value")
-        self.slider.observe(self._slid, "value")
         self.back.on_click(lambda _: self.reset())
         row = HBox([self.box, self.back]).add_class("em-control-row")
         super().__init__([row, self.slider, self.message])
@@ -117,11 +116,20 @@ class Control(VBox):
         low, high = self._ends
         self._placed = low + round((value - low) / step) * step
         low, high = min(low, self._placed), max(high, self._placed)
-        with slider.hold_sync(), slider.hold_trait_notifications():
-            if (slider.min, slider.max, slider.step) != (low, high, step):
-                slider.min, slider.max, slider.step = low, high, step
-            if abs(slider.value - self._placed) > step * _DUST:
-                slider.value = self._placed
+        if (slider.min, slider.max, slider.step) != (low, high, step):
+            self._fit_slider(low, high, step)
+        elif abs(slider.value - self._placed) > step * _DUST:
+            slider.value = self._placed
+
+    def _fit_slider(self, low: float, high: float, step: float) -> None:
+        """A new slider for new ends: a browser that changes them one by one moves the handle."""
+        old = self.slider
+        self.slider = FloatSlider(
+            self._placed, min=low, max=high, step=step, readout=False, disabled=old.disabled
+        )
+        self.slider.observe(self._slid, "value")
+        self.children = (self.children[0], self.slider, self.message)
+        old.close()
 
     def _typed(self, change: dict[str, Any]) -> None:
         if self._quiet:

@@ -1,4 +1,5 @@
 // Stock sliders have no accessible name and say a bare number: name them and say the unit.
+// A notebook takes arrow keys, Enter and letters for itself: inside a panel they are the panel's.
 (() => {
   if (window.enginemathNaming) return;
   const put = (node, attribute, text) => {
@@ -46,5 +47,25 @@
   window.enginemathNaming.observe(document.body, {
     childList: true, subtree: true, attributes: true, attributeFilter: ["aria-valuetext"],
   });
+  const steps = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 5, PageDown: -5 };
+  const moveHandle = (handle, key) => {
+    const { noUiSlider } = handle.closest(".noUi-target");
+    const { range, step } = noUiSlider.options;
+    const ends = { Home: range.min, End: range.max };
+    noUiSlider.set(key in ends ? ends[key] : Number(noUiSlider.get()) + steps[key] * step);
+  };
+  const keyInPanel = (event) => {
+    const { target, key } = event;
+    if (event.ctrlKey || event.metaKey || event.altKey || !target.closest(".em-panel")) return;
+    const moves = key in steps || key === "Home" || key === "End";
+    if (target.matches(".noUi-handle") && moves) {
+      event.stopImmediatePropagation();
+      event.preventDefault();
+      if (!target.closest(".noUi-target").hasAttribute("disabled")) moveHandle(target, key);
+    } else if (target.matches("button, select, input[type=checkbox], .noUi-handle")) {
+      if (moves || key === "Enter" || key.length === 1) event.stopImmediatePropagation();
+    }
+  };
+  window.addEventListener("keydown", keyInPanel, true);
   nameAll();
 })();

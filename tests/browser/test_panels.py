@@ -151,7 +151,7 @@ def test_a_typed_number_with_another_unit_and_a_bad_one(visit: Visit) -> None:
 
 
 def test_a_panel_is_worked_with_the_keyboard_alone(visit: Visit) -> None:
-    """Guess, reveal, move a slider, type a number, change the unit: no mouse."""
+    """Guess, reveal, move a slider, type a number, reset it, change the unit: no mouse."""
     page = visit.page
     panel = page.locator(".em-panel").nth(len(ALL))
     assert "clearance" not in panel.locator("svg title").text_content()
@@ -187,6 +187,19 @@ def test_a_panel_is_worked_with_the_keyboard_alone(visit: Visit) -> None:
     page.keyboard.press("Enter")
     when(page, "([panel]) => panel.querySelector('svg').textContent.includes('1.397 mm')",
          panel.element_handle())  # fmt: skip
+    tab_to(".em-control button")
+    page.keyboard.press("Enter")
+    when(page, "([panel]) => panel.querySelector('svg').textContent.includes('1.350 mm')",
+         panel.element_handle())  # fmt: skip
+    panel.get_by_label("lengths in").focus()
+    page.keyboard.press("ArrowDown")
+    when(page, "([panel]) => panel.querySelector('svg').textContent.includes('bore 3.4780 in')",
+         panel.element_handle())  # fmt: skip
+    panel.get_by_label("projector").focus()
+    page.keyboard.press(" ")
+    when(page, "([panel]) => panel.classList.contains('em-projector')", panel.element_handle())
+    page.keyboard.press(" ")
+    when(page, "([panel]) => !panel.classList.contains('em-projector')", panel.element_handle())
 
 
 @pytest.mark.parametrize("name", list(ALL))

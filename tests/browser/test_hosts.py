@@ -1,0 +1,136 @@
+"""The same panel in Notebook 7, in Voilà, and in a saved page."""
+
+from __future__ import annotations
+
+import base64
+import re
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import nbformat
+import pytest
+
+from enginemath.panels import add_it_up_numbers
+from enginemath.units import show_ratio
+
+from .conftest import serve
+from .test_lessons import Visit
+from .test_panels import notebook_of
+
+pytestmark = pytest.mark.browser
+RATIO = show_ratio(add_it_up_numbers("heron-four")["ratio"])
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    notebook_of(["add_it_up(predict=False)"], tmp_path / "panel.ipynb")
+    return tmp_path
+
+
+def only_here(route: Any) -> None:
+    """No request leaves the machine."""
+    here = urlsplit(route.request.url).hostname in (None, "", "127.0.0.1")
+    route.continue_() if here else route.abort()
+
+
+def works(panel: Any) -> None:
+    """The panel is alive: an arrow key changes the ratio, and the handle has a name."""
+    title = panel.locator("svg title")
+    assert f"Compression ratio {RATIO}" in title.text_content()
+    handle = panel.locator(".noUi-handle").first
+    for _ in range(5):
+        handle.press("ArrowRight")
+    panel.page.wait_for_function(
+        "([panel, before]) => !panel.querySelector('svg title').textContent.includes(before)",
+        arg=[panel.element_handle(), f"ratio {RATIO}"],
+        timeout=10_000,
+    )
+    assert handle.get_attribute("aria-label") == "chamber"
+    assert handle.get_attribute("aria-valuetext") == "47.40 cc"
+    assert not panel.page.locator("img[id$=still]").first.is_visible()
+    handle.press("Home")
+    panel.get_by_role("button", name="reset all").press("Enter")
+    panel.page.wait_for_function(
+        "([panel, before]) => panel.querySelector('svg title').textContent.includes(before)",
+        arg=[panel.element_handle(), f"ratio {RATIO}"],
+        timeout=10_000,
+    )
+
+
+def test_notebook_7(browser: Any, folder: Path) -> None:
+    for address in serve("notebook", folder):
+        visit = Visit(browser, f"{address}/notebooks/panel.ipynb")
+        visit.page.get_by_role("menuitem", name="Run", exact=True).click()
+        visit.page.get_by_text("Run All Cells", exact=True).click()
+        panel = visit.page.locator(".em-panel").first
+        panel.locator("svg").wait_for(timeout=60_000)
+        works(panel)
+        assert visit.hosts <= {"127.0.0.1"}
+        visit.page.close()
+
+
+def test_voila(browser: Any, folder: Path) -> None:
+    """Voilà runs inside any Jupyter server, as its extension.
+
+    Its own page asks for an icon font and MathJax elsewhere; the panel does without.
+    """
+    for address in serve("jupyterlab", folder):
+        page = browser.new_page(viewport={"width": 1280, "height": 1000})
+        page.route("**/*", only_here)
+        page.goto(f"{address}/voila/render/panel.ipynb")
+        panel = page.locator(".em-panel").first
+        panel.locator("svg").wait_for(timeout=60_000)
+        works(panel)
+        assert page.locator(".jp-InputArea").count() == 0, "a page for a demo shows no code"
+        page.close()
+
+
+def saved_page(folder: Path, *options: str) -> str:
+    """The notebook as a saved page, run by nbconvert."""
+    command = [sys.executable, "-m", "nbconvert", "--to", "html", "--execute", "panel.ipynb"]
+    subprocess.run([*command, *options], cwd=folder, check=True, capture_output=True)
+    return (folder / "panel.html").read_text(encoding="utf-8")
+
+
+def test_a_saved_page_shows_the_last_picture_and_prints(browser: Any, folder: Path) -> None:
+    """Without a network: what remains is the still picture, on Letter and A4, all of it."""
+    page_text = saved_page(folder)
+    pictures = re.findall(r'src="data:image/svg\+xml;base64,([^"]+)"', page_text)
+    assert len(pictures) == 1
+    assert f"= {RATIO}</text>" in base64.b64decode(pictures[0]).decode()
+    page = browser.new_page(viewport={"width": 1280, "height": 1000})
+    page.route("**/*", only_here)
+    page.goto((folder / "panel.html").as_uri())
+    still = page.locator("img[id$=still]")
+    assert still.is_visible()
+    assert f"Compression ratio {RATIO}" in still.get_attribute("alt")
+    for width, height in ((8.5, 11.0), (8.27, 11.69)):
+        page.emulate_media(media="print")
+        page.set_viewport_size({"width": round(96 * (width - 0.8)), "height": round(96 * height)})
+        assert still.is_visible()
+        box = still.bounding_box()
+        assert box["x"] >= 0
+        assert box["x"] + box["width"] <= 96 * (width - 0.8) + 1, "not cut off at the edge"
+        pdf = page.pdf(width=f"{width}in", height=f"{height}in", margin={"left": "0.4in",
+                       "right": "0.4in"})  # fmt: skip
+        assert pdf.startswith(b"%PDF")
+    page.close()
+
+
+def test_the_still_picture_follows_the_last_state(folder: Path) -> None:
+    notebook = nbformat.read(folder / "panel.ipynb", as_version=4)
+    notebook.cells[1].source = "panel = add_it_up(predict=False)\npanel"
+    notebook.cells.append(
+        nbformat.v4.new_code_cell(
+            "import asyncio\npanel.controls[0].slider.value = 50.0\nawait asyncio.sleep(1)"
+        )
+    )
+    nbformat.write(notebook, folder / "panel.ipynb")
+    numbers = add_it_up_numbers("heron-four")
+    clearance = numbers["clearance"].m_as("cc") + 50.0 - 46.90
+    ratio = show_ratio((numbers["swept"].m_as("cc") + clearance) / clearance)
+    (picture,) = re.findall(r'src="data:image/svg\+xml;base64,([^"]+)"', saved_page(folder))
+    assert f"= {ratio}</text>" in base64.b64decode(picture).decode()
