@@ -73,6 +73,7 @@ def serve(program: str, folder: Path, *options: str) -> Iterator[str]:
     command = [
         *(sys.executable, "-m", program, "--no-browser", "--allow-root"),
         *("--ip=127.0.0.1", f"--port={port}", "--ServerApp.token=", "--ServerApp.password="),
+        "--ServerApp.disable_check_xsrf=True",
         *(f"--ServerApp.root_dir={folder}", "--LabApp.news_url=None"),
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--LabApp.extension_manager=readonly",
@@ -90,6 +91,15 @@ def serve(program: str, folder: Path, *options: str) -> Iterator[str]:
                 server.wait(10)
             except subprocess.TimeoutExpired:
                 server.kill()
+
+
+def stop_kernels(address: str) -> None:
+    """End every kernel, so that one lesson does not slow the next."""
+    with urllib.request.urlopen(f"{address}/api/kernels", timeout=20) as reply:
+        kernels = json.load(reply)
+    for kernel in kernels:
+        request = urllib.request.Request(f"{address}/api/kernels/{kernel['id']}", method="DELETE")
+        urllib.request.urlopen(request, timeout=20).close()
 
 
 def _wait_for(url: str, server: subprocess.Popen[bytes], log: Path, seconds: float = 60) -> None:

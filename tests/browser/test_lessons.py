@@ -16,7 +16,7 @@ from enginemath.datasets import path
 from enginemath.stack import stack_of
 from enginemath.units import Quantity, show_ratio
 
-from .conftest import LESSONS
+from .conftest import LESSONS, stop_kernels
 
 pytestmark = pytest.mark.browser
 NAMES = sorted(file.stem for file in LESSONS.glob("*.ipynb"))
@@ -45,7 +45,7 @@ class Visit:
         """Run every cell through the menu, as a student does, and wait until all are done."""
         self.page.get_by_text("| Idle").first.wait_for(timeout=60_000)
         self.page.get_by_role("menuitem", name="Run", exact=True).click()
-        self.page.get_by_text("Run All Cells", exact=True).click()
+        self.page.locator("#jp-mainmenu-run").get_by_text("Run All Cells", exact=True).click()
         self.page.wait_for_function(
             """() => {
                 const prompts = [...document.querySelectorAll(
@@ -58,9 +58,12 @@ class Visit:
 
 @pytest.fixture
 def lesson(browser: Any, lab: str, request: pytest.FixtureRequest) -> Iterator[Visit]:
-    visit = Visit(browser, f"{lab}/lab/tree/lessons/{request.param}.ipynb")
+    visit = Visit(
+        browser, f"{lab}/lab/workspaces/{request.param}/tree/lessons/{request.param}.ipynb"
+    )
     yield visit
     visit.page.close()
+    stop_kernels(lab)
 
 
 @pytest.mark.parametrize("lesson", NAMES, indirect=True, ids=NAMES)
