@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-from enginemath.misprints import Record, records, spoken_rows
 from enginemath.drawing.palette import BLUE, GREY, VERMILLION
+from enginemath.misprints import Record, records, spoken_rows
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

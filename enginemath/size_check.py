@@ -7,7 +7,6 @@ from typing import Any
 
 import pint
 
-from enginemath.misprints import evidence, record_of, what_if
 from enginemath.bench import bore_after_overbore
 from enginemath.buildsheet import Sheet
 from enginemath.classroom import diagnose
@@ -15,6 +14,7 @@ from enginemath.classroom.answers import Answer, read_answer
 from enginemath.classroom.diagnosis import CLOSE
 from enginemath.classroom.quantities import Asked, asked_for
 from enginemath.geometry import cos, cylinder_volume
+from enginemath.misprints import evidence, record_of, what_if
 from enginemath.parts import Cylinder, Engine
 from enginemath.stack import stack_of
 from enginemath.units import Quantity, Refused, as_quantity, best, nominal

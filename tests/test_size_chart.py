@@ -7,9 +7,9 @@ import struct
 
 import pytest
 
-from enginemath.misprints import records
 from enginemath.datasets import cars
 from enginemath.geometry import disc
+from enginemath.misprints import records
 from enginemath.size_chart import chart_of_sizes
 
 

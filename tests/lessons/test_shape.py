@@ -51,7 +51,8 @@ def maker() -> ModuleType:
     spec = importlib.util.spec_from_file_location(
         "make_lessons", ROOT / "instructor" / "make_lessons.py"
     )
-    assert spec and spec.loader
+    assert spec
+    assert spec.loader
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     return module
@@ -62,7 +63,7 @@ def test_there_are_lessons() -> None:
 
 
 def test_every_lesson_has_a_solved_source() -> None:
-    assert NAMES == [path.stem for path in SOLVED]
+    assert [path.stem for path in SOLVED] == NAMES
 
 
 @each_notebook

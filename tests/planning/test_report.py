@@ -9,7 +9,7 @@ import pytest
 
 from enginemath import datasets
 from enginemath.buildsheet import EXAMPLE, Sheet, parse, read_sheet
-from enginemath.panels.views import plain
+from enginemath.drawing.views import plain
 from enginemath.planning import feasible as feasible_module
 from enginemath.planning import parse_options, plan_report, plan_text, read_options
 from enginemath.units import Refused
