@@ -20,6 +20,8 @@ _NEEDS = {
 }
 _DRIFT = 1.5e-4
 """How far careful rounding on the way may move an answer, as a share of it."""
+_FAR = 0.1
+"""Farther off than this, as a share, no rounding explains an answer."""
 
 Way = Slip | TargetSlip
 """A mistake of method made in this step, besides what is carried."""
@@ -55,6 +57,7 @@ def carried(
     name: str,
     own: Mapping[str, Answer],
     written: Mapping[str, object],
+    answer: Answer,
     way: Way | None = None,
 ) -> Iterator[Carried]:
     """What an answer comes to from the student's own earlier numbers, most of them first.
@@ -63,6 +66,7 @@ def carried(
         name: of the question.
         own: earlier answers that are not right.
         written: names of all that was answered before.
+        answer: what was written; ways that end far from it are left out.
         way: None: this step is done right.
     """
     needs = _needs(name, written)
@@ -72,7 +76,7 @@ def carried(
         for sources in combinations(mine, size):
             values = {source: own[source].value for source in sources}
             predicted = work(values)
-            if predicted is None:
+            if predicted is None or abs(answer.value - predicted) > _FAR * abs(predicted):
                 continue
             reach = 0.0
             for source in sources:

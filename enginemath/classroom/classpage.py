@@ -28,7 +28,7 @@ def class_page(marks: ClassMarks) -> str:
         f"Class: {key.title}",
         [
             f"<h1>{text(key.title)}</h1>",
-            f"<p>Level {key.level.name}. {came} of {everyone} papers came back{average}.</p>",
+            f"<p>Level {key.level.name}. {came} of {everyone} papers were marked{average}.</p>",
             f"<figure>{histogram(percents)}</figure>" if percents else "",
             "<h2>Teach again</h2>",
             _reteach(marks),

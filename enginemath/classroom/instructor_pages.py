@@ -55,6 +55,7 @@ def summary(key: Key, made_secret: bool) -> str:
         (str(place), text(q.ask), text(q.precision), f"{q.lesson:02d}")
         for place, q in enumerate(level.questions, start=1)
     ]
+    headings = ["", "Question", "To be written", "Lesson"]
     secret = (
         "It was drawn for this set and is kept in class-secret.txt beside the key: copy it to a "
         "safe place."
@@ -77,7 +78,7 @@ def summary(key: Key, made_secret: bool) -> str:
                 ],
             ),
             "<h2>Questions</h2>",
-            table(["", "Question", "To be written", "Lesson"], questions),
+            f'<div class="list">{table(headings, questions)}</div>',
             "<h2>Hand out, collect, mark</h2>",
             bullets(
                 [

@@ -111,7 +111,7 @@ def _by_stack(
     search = Search(question.name, assignment.readings)
     if is_correct(search, answer):
         return Judged(question, text, "right", value=answer)
-    for found in carried(assignment, question.name, own, before):
+    for found in carried(assignment, question.name, own, before, answer):
         if found.explains(answer):
             return _carried(question, text, answer, found.sources)
     on_top = _on_top(assignment, search, question, answer, own, before) if own else None
@@ -147,7 +147,7 @@ def _on_top(
         for suspect in search.alone
         for mistake, way in zip(suspect.mistakes, suspect.slips, strict=True)
         if mistake.commonness >= SELDOM and answer.sensible
-        for found in carried(assignment, question.name, own, before, way)
+        for found in carried(assignment, question.name, own, before, answer, way)
         if found.gap(answer) <= answer.half_width + found.reach
     ]
     if not near:
@@ -172,13 +172,13 @@ def _by_steps(
     tempting = assignment.tempting(question.name)
     if abs(answer.value - right) <= slack and not any(map(answer.holds, tempting.values())):
         return Judged(question, text, "right", value=answer)
-    for found in carried(assignment, question.name, own, before):
+    for found in carried(assignment, question.name, own, before, answer):
         if found.explains(answer):
             return _carried(question, text, answer, found.sources)
     for slip in step.slips:
         ways = [(tempting[slip.id], ())] + [
             (found.predicted, found.sources)
-            for found in carried(assignment, question.name, own, before, slip)
+            for found in carried(assignment, question.name, own, before, answer, slip)
         ]
         for predicted, sources in ways:
             if abs(answer.value - predicted) <= slack:

@@ -428,3 +428,15 @@ def test_many_hands_give_the_same(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
 def test_filled_is_what_it_says(made: ClassSet) -> None:
     text = next(made.students.glob("*.ipynb")).read_text(encoding="utf-8")
     assert 'swept_volume = \\"5\\"' in filled(text, {"swept_volume": "5"})
+
+
+def test_one_hand_does_it_where_no_second_process_starts(monkeypatch: pytest.MonkeyPatch) -> None:
+    import concurrent.futures
+
+    from enginemath.classroom import hands
+
+    def none_left(workers: int) -> None:
+        raise OSError(errno.EAGAIN, "no more processes")
+
+    monkeypatch.setattr(concurrent.futures, "ProcessPoolExecutor", none_left)
+    assert hands.for_each(abs, [-number for number in range(100)]) == list(range(100))
