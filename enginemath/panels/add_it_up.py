@@ -7,12 +7,12 @@ from typing import Any
 from enginemath.drawing.number_line import ratio_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.views import one_cylinder, plain
 from enginemath.panels import dial
 from enginemath.panels.arrange import overview, section_alone
 from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName, engine_of, fuel_band, regular_fuel
 from enginemath.panels.guess import Question
-from enginemath.panels.views import one_cylinder, plain
 from enginemath.parts import Engine
 from enginemath.stack import stack_of
 from enginemath.units import Number, show, show_ratio

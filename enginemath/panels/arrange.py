@@ -8,8 +8,8 @@ from enginemath.drawing.palette import Style
 from enginemath.drawing.section import section
 from enginemath.drawing.stack import stack
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.views import section_view, stack_view
 from enginemath.panels.look import larger
-from enginemath.panels.views import section_view, stack_view
 from enginemath.parts import Engine
 from enginemath.stack import stack_of
 

@@ -14,6 +14,7 @@ from enginemath.drawing.number_line import LineView, number_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.section import section
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.views import section_view
 from enginemath.panels import dial
 from enginemath.panels.choice import Choice
 from enginemath.panels.control import Control
@@ -22,7 +23,6 @@ from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
-from enginemath.panels.views import section_view
 from enginemath.parts import Cylinder, Engine
 from enginemath.units import Number, read, show
 

@@ -11,27 +11,25 @@ from ipywidgets import HTML, Dropdown
 
 from enginemath import datasets
 from enginemath.buildsheet import Sheet, read_sheet, sheet_of, write_sheet
+from enginemath.choosing import choice_of
 from enginemath.drawing.number_line import ratio_line, squish_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.views import one_cylinder, plain
 from enginemath.panels.arrange import overview
 from enginemath.panels.choice import Choice
 from enginemath.panels.choose_the_change import lengths_band, options_for
 from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spoken
 from enginemath.panels.entry import Entry
 from enginemath.panels.panel import Panel
-from enginemath.panels.views import one_cylinder, plain
 from enginemath.planning import Options, plan_report
 from enginemath.planning.combination import Combination, machined
 from enginemath.stack import mean_ratio, stack_of
 from enginemath.units import Quantity, Refused, nominal, shop_unit, show, show_ratio
+from enginemath.workorder import work_order
+from enginemath.workorder.contents import CAUTIONS, to_sign
 
 TOP = 5
-CAUTION = (
-    "A computed ratio is not permission to cut or to run: the maker's minimum and a qualified "
-    "machine shop decide; local codes come first. Measure again before anything is bolted "
-    "together for good."
-)
 
 
 def build_sheet_numbers(
@@ -96,8 +94,8 @@ class BuildSheet(Panel):
     def work_out(self) -> None:
         plan = self.plans.chosen
         engine = self.sheet.engine
-        self.after = machined(engine, self.options, self._combination(plan)) if plan else engine
-        self.order.value = _listed(self._work_order(plan))
+        self.after = machined(engine, self.options, self._choice(plan)) if plan else engine
+        self.order.value = _listed(self._summary(plan))
 
     def picture(self, style: Style) -> Picture:
         target = self.options.target
@@ -113,10 +111,11 @@ class BuildSheet(Panel):
 
     def words(self) -> str:
         ratios = [nominal(stack_of(self.after, number).ratio) for number in range(self.after.count)]
-        return (
+        told = [
             f"Mean ratio {show_ratio(sum(ratios) / len(ratios))}, cylinders from "
-            f"{show_ratio(min(ratios))} to {show_ratio(max(ratios))}. {CAUTION}"
-        )
+            f"{show_ratio(min(ratios))} to {show_ratio(max(ratios))}.",
+        ]
+        return "\n".join([*self._work_order(), *told, CAUTIONS[0]])
 
     @property
     def _unit(self) -> str:
@@ -137,28 +136,35 @@ class BuildSheet(Panel):
         self.found = bool(found)
         self.plans.restart([*named, ("as measured", None)])
 
-    def _combination(self, plan: dict[str, Any]) -> Combination:
-        gasket = next(g for g in self.options.gaskets if g.name == plan["gasket"])
-        piston = next(p for p in self.options.pistons if p.name == plan["piston"])
-        deck_cut, head_cut = (Quantity(plan[f"{part}_cut_mm"], "mm") for part in ("deck", "head"))
-        return Combination((), gasket, piston, deck_cut, head_cut, plan["price"])
+    def _choice(self, plan: dict[str, Any]) -> Combination:
+        cuts = {name: f"{plan[f'{name}_mm']:.9g} mm" for name in ("deck_cut", "head_cut")}
+        return choice_of(self.options, gasket=plan["gasket"], piston=plan["piston"], **cuts)
 
-    def _work_order(self, plan: dict[str, Any] | None) -> list[str]:
+    def _work_order(self) -> list[str]:
+        """What the machine shop is to do, as the work order says it."""
+        plan = self.plans.chosen
         if plan is None:
-            none = "No combination of the list keeps to every limit." if not self.found else ""
-            return ["Nothing is changed.", *filter(None, [none])]
+            found = "" if self.found else " No combination of the list keeps to every limit."
+            return [f"Nothing is changed.{found}"]
+        order = work_order(self.sheet, self.options, self._choice(plan))
+        jobs = next(section for section in to_sign(order) if section.numbered)
+        return [f"{number}. {job}" for number, job in enumerate(jobs.lines, start=1)]
+
+    def _summary(self, plan: dict[str, Any] | None) -> list[str]:
+        if plan is None:
+            return ["as measured"]
         chance = plan["in_band_probability"]
         lines = [
             f"gasket: {plan['gasket']}",
             f"piston: {plan['piston']}",
             f"deck cut: {self._length(plan['deck_cut_mm'])}",
             f"head cut: {self._length(plan['head_cut_mm'])}",
-            f"deck clearance after it: {self._length(plan['deck_clearance_mm'])}",
-            f"squish clearance after it: {self._length(plan['squish_mm'])}",
+            f"deck clearance: {self._length(plan['deck_clearance_mm'])}",
+            f"squish clearance: {self._length(plan['squish_mm'])}",
             f"price: {plan['price']:g}",
         ]
         if chance is not None:
-            lines.append(f"chance that every cylinder is in the band: {100 * chance:.0f} %")
+            lines.append(f"every cylinder in the band: chance {100 * chance:.0f} %")
         return lines
 
     def _length(self, mm: float) -> str:
@@ -176,7 +182,7 @@ class BuildSheet(Panel):
 
 def _listed(lines: list[str]) -> str:
     items = "".join(f"<li>{escape(line)}</li>" for line in lines)
-    return f"<b>work order</b><ul>{items}</ul>"
+    return f"<b>plan</b><ul>{items}</ul>"
 
 
 def build_sheet(

@@ -10,10 +10,12 @@ from typing import Any
 import pint
 
 from enginemath import datasets
+from enginemath.choosing import choice_of
 from enginemath.compression import compression_ratio
 from enginemath.drawing.number_line import ratio_line, squish_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.views import CC, MM, one_cylinder, plain
 from enginemath.limits import Limit
 from enginemath.machining.bounds import DECK_CUT, HEAD_CUT
 from enginemath.machining.change import NO_LENGTH
@@ -24,7 +26,6 @@ from enginemath.panels.dial import FINE, Dial
 from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName, engine_of, regular_fuel
 from enginemath.panels.guess import Question
-from enginemath.panels.views import one_cylinder, plain
 from enginemath.parts import Engine
 from enginemath.planning import Options, read_options
 from enginemath.planning.combination import Combination, machined
@@ -33,6 +34,7 @@ from enginemath.rules import REGULAR_FUEL, SQUISH
 from enginemath.stack import mean, stack_of
 from enginemath.units import Number, Quantity, read, show, show_ratio
 
+NO_CUT = "0 mm"
 CAUTION = (
     "A computed ratio is not permission to cut or to run: the maker's minimum and a qualified "
     "machine shop decide."
@@ -59,8 +61,8 @@ def choose_the_change_numbers(
     *,
     gasket: str = "as measured",
     piston: str = "as measured",
-    deck_cut: str | pint.Quantity = NO_LENGTH,
-    head_cut: str | pint.Quantity = NO_LENGTH,
+    deck_cut: str = NO_CUT,
+    head_cut: str = NO_CUT,
 ) -> dict[str, Number]:
     """The numbers of the panel `choose_the_change`, without the panel.
 
@@ -68,40 +70,25 @@ def choose_the_change_numbers(
         engine: name of one of the kit's engines, a sheet, or an engine.
         options: what could be done; by default the kit's for its own engines.
         gasket, piston: name of the part that is fitted.
-        deck_cut, head_cut: depths, lengths.
+        deck_cut, head_cut: depths, lengths, on the shop's steps.
 
     Returns:
         The mean ratio and the ratios of all cylinders, squish and deck clearance of cylinder 1
         as lengths, and the price, by name.
+
+    Raises:
+        Refused: what the shop does not offer, or what cannot be assembled.
 
     >>> numbers = choose_the_change_numbers("heron-four", gasket="thin steel")
     >>> show_ratio(numbers["ratio"]), show(numbers["squish"], "mm"), numbers["price"]
     ('9.07', '1.180 mm', 72)
     """
     choices = options or options_for(engine)
-    choice = choice_of(
-        choices,
-        next(option for option in choices.gaskets if option.name == gasket),
-        next(option for option in choices.pistons if option.name == piston),
-        DECK_CUT.accept(deck_cut),
-        HEAD_CUT.accept(head_cut),
-    )
+    cuts = {"deck_cut": deck_cut, "head_cut": head_cut}
+    choice = choice_of(choices, gasket=gasket, piston=piston, **cuts)
     whole = plain(engine_of(engine))
     before, clearances = one_cylinder(whole, 0), _clearances(whole)
     return _numbers(_after(before, choices, choice), clearances[0], clearances, choice.price)
-
-
-def choice_of(
-    options: Options,
-    gasket: GasketOption,
-    piston: PistonOption,
-    deck_cut: pint.Quantity = NO_LENGTH,
-    head_cut: pint.Quantity = NO_LENGTH,
-) -> Combination:
-    """A combination with its price; a cut may lie between the shop's steps."""
-    cuts = (deck_cut, options.deck_cut), (head_cut, options.head_cut)
-    paid = sum(cut.price for depth, cut in cuts if cut and depth.magnitude)
-    return Combination((), gasket, piston, deck_cut, head_cut, gasket.price + piston.price + paid)
 
 
 def _after(before: Engine, options: Options, choice: Combination) -> Engine:
@@ -189,10 +176,27 @@ class ChooseTheChange(EnginePanel):
         self._choose(gasket, piston, self.choice.deck_cut, self.choice.head_cut)
         self.refresh()
 
-    def _choose(self, *parts_and_cuts: Any) -> None:
-        choice = choice_of(self.options, *parts_and_cuts)
+    def _choose(
+        self,
+        gasket: GasketOption,
+        piston: PistonOption,
+        deck_cut: pint.Quantity = NO_LENGTH,
+        head_cut: pint.Quantity = NO_LENGTH,
+    ) -> None:
+        choice = self._choice(gasket, piston, deck_cut, head_cut)
         self.after = _after(self.cylinder, self.options, choice)
         self.choice = choice
+
+    def _choice(
+        self,
+        gasket: GasketOption,
+        piston: PistonOption,
+        deck_cut: pint.Quantity = NO_LENGTH,
+        head_cut: pint.Quantity = NO_LENGTH,
+    ) -> Combination:
+        cuts = (f"{depth.magnitude:.9g} {depth.units:~}" for depth in (deck_cut, head_cut))
+        named = dict(zip(("deck_cut", "head_cut"), cuts, strict=True))
+        return choice_of(self.options, gasket=gasket.name, piston=piston.name, **named)
 
     def _numbers(self, choice: Combination) -> dict[str, Number]:
         after = _after(self.cylinder, self.options, choice)
@@ -231,7 +235,7 @@ class ChooseTheChange(EnginePanel):
         )
 
     def _as_measured(self) -> Combination:
-        return choice_of(self.options, self.options.gaskets[0], self.options.pistons[0])
+        return self._choice(self.options.gaskets[0], self.options.pistons[0])
 
     def _thinnest(self) -> Combination:
         def thickness(option: GasketOption) -> float:
@@ -239,15 +243,15 @@ class ChooseTheChange(EnginePanel):
             return math.inf if known is None else _mm(known)
 
         thinnest = min(self.options.gaskets[::-1], key=thickness)
-        return choice_of(self.options, thinnest, self.options.pistons[0])
+        return self._choice(thinnest, self.options.pistons[0])
 
 
 def _cc(volume: pint.Quantity) -> float:
-    return float(volume.m_as("cc"))
+    return float(volume.m_as(CC))
 
 
 def _mm(length: pint.Quantity) -> float:
-    return float(length.m_as("mm"))
+    return float(length.m_as(MM))
 
 
 def lengths_band(

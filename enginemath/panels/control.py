@@ -47,8 +47,8 @@ class Control(VBox):
         self.message = HTML().add_class("em-message")
         self.box.observe(self._typed, "value")
         self.back.on_click(lambda _: self.reset())
-        row = HBox([self.box, self.back]).add_class("em-control-row")
-        super().__init__([row, self.slider, self.message])
+        self._row = HBox([self.box, self.back]).add_class("em-control-row")
+        super().__init__([self._row, self.slider, self.message])
         self.add_class("em-control").add_class(f"em-part-{dial.part}")
         self.show_held()
 
@@ -128,7 +128,7 @@ class Control(VBox):
             self._placed, min=low, max=high, step=step, readout=False, disabled=old.disabled
         )
         self.slider.observe(self._slid, "value")
-        self.children = (self.children[0], self.slider, self.message)
+        self.children = (self._row, self.slider, self.message)
         old.close()
 
     def _typed(self, change: dict[str, Any]) -> None:

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 import pint
 from ipywidgets import DOMWidget, Dropdown
 
+from enginemath.drawing.views import one_cylinder, plain
 from enginemath.panels.control import Control
 from enginemath.panels.dial import PartDial
 from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spoken
 from enginemath.panels.panel import Panel
-from enginemath.panels.views import one_cylinder, plain
 from enginemath.parts import Engine
 from enginemath.units import Quantity, shop_unit
 

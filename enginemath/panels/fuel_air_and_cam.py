@@ -13,6 +13,7 @@ from enginemath.drawing.layout import column, row
 from enginemath.drawing.number_line import LineView, number_line, ratio_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.views import one_cylinder, plain, section_view
 from enginemath.fuel import fuel_advice
 from enginemath.panels import dial
 from enginemath.panels.choice import Choice
@@ -21,7 +22,6 @@ from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName, band_of, engine_of
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
-from enginemath.panels.views import one_cylinder, plain, section_view
 from enginemath.parts import Engine
 from enginemath.rules import EFFECTIVE_RATIO, fuel_rule
 from enginemath.running import POLYTROPIC_EXPONENT, cranking

@@ -12,6 +12,7 @@ from enginemath.bench import deck_clearance
 from enginemath.drawing.number_line import ratio_line, squish_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.views import one_cylinder, plain
 from enginemath.panels import dial
 from enginemath.panels.arrange import overview
 from enginemath.panels.control import Control
@@ -19,7 +20,6 @@ from enginemath.panels.dial import FINE, Dial
 from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName, engine_of, fuel_band
 from enginemath.panels.guess import Question
-from enginemath.panels.views import one_cylinder, plain
 from enginemath.parts import Deck, Engine
 from enginemath.stack import stack_of
 from enginemath.units import Number, nominal, read, show, show_ratio

@@ -17,6 +17,7 @@ from enginemath.drawing.layout import column
 from enginemath.drawing.number_line import number_line, ratio_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.views import one_cylinder
 from enginemath.labels import label_of
 from enginemath.limits import Limit
 from enginemath.measuring_system import analyse
@@ -27,7 +28,6 @@ from enginemath.panels.engines import EngineOrName, engine_names, engine_of, fue
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
 from enginemath.panels.panel import Panel
-from enginemath.panels.views import one_cylinder
 from enginemath.parts import Engine
 from enginemath.stack import stack_of
 from enginemath.study import read_study

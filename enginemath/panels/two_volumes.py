@@ -11,6 +11,7 @@ from enginemath.drawing.layout import row
 from enginemath.drawing.palette import Style
 from enginemath.drawing.section import section
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.views import one_cylinder, plain, section_view
 from enginemath.geometry import cylinder_volume
 from enginemath.limits import Limit
 from enginemath.panels import dial
@@ -20,7 +21,6 @@ from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName, engine_of
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
-from enginemath.panels.views import one_cylinder, plain, section_view
 from enginemath.parts import Engine
 from enginemath.stack import stack_of
 from enginemath.units import Number, Quantity, as_quantity, read, show, show_ratio

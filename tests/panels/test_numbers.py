@@ -27,6 +27,7 @@ from enginemath.panels import (
     two_volumes_numbers,
     write_a_number_numbers,
 )
+from enginemath.planning import parse_options
 from enginemath.units import Refused, nominal, show, show_ratio
 from tests.panels.opened import control, opened, said, texts
 
@@ -251,12 +252,38 @@ class TestPanelsShowTheTwinsNumbers:
         assert "price 222" in told
         assert "not permission to cut or to run" in told
 
-    def test_a_cut_that_stands_the_piston_into_the_head_is_refused(self) -> None:
+    @pytest.mark.parametrize(
+        ("typed", "words"),
+        [
+            ("2.00 mm", "the shop cuts 0.400 mm at most"),
+            ("0.12 mm", "the shop cuts in steps of 0.050 mm"),
+            ("-0.1 mm", "cannot be negative"),
+        ],
+    )
+    def test_a_cut_that_the_shop_does_not_make_is_refused(self, typed: str, words: str) -> None:
         panel = opened("choose_the_change")
         before = panel.image.value
         deck_cut = control(panel, "deck cut")
-        deck_cut.box.value = "2.00 mm"
-        assert "meet the head" in said(deck_cut.message)
+        deck_cut.box.value = typed
+        assert words in said(deck_cut.message)
+        assert panel.image.value == before
+
+    def test_a_part_that_stands_the_piston_into_the_head_is_refused(self) -> None:
+        options = parse_options(
+            """
+            format = 1
+            [target]
+            ratio = [9.0, 9.5]
+            [[piston]]
+            name = "far too tall"
+            compression_height_change = "2.0 mm"
+            price = 1
+            """
+        )
+        panel = opened("choose_the_change", "heron-four", options)
+        before = panel.image.value
+        panel.pistons.list.index = 1
+        assert "meet the head" in said(panel.status)
         assert panel.image.value == before
 
     def test_fuel_air_and_cam_by_fuel_and_altitude(self) -> None:
@@ -305,5 +332,13 @@ class TestPanelsShowTheTwinsNumbers:
 
     def test_build_sheet_says_where_nothing_reaches_the_target(self) -> None:
         panel = opened("build_sheet", "heron-one")
-        told = said(panel.order)
-        assert "work order" in told
+        assert "No combination of the list keeps to every limit" in said(panel.status)
+
+    def test_build_sheet_orders_what_the_work_order_orders(self) -> None:
+        panel = opened("build_sheet")
+        told = said(panel.status)
+        assert "1. Cut the deck by 0.350 mm" in told
+        assert "Fit the head gasket “medium steel”" in told
+        assert "not permission to cut or to run" in told
+        panel.plans.list.index = 3
+        assert "Fit the head gasket “thin steel”" in said(panel.status)
