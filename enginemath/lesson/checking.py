@@ -1,0 +1,395 @@
+"""Checks of a student's answers: right, or which mistake it shows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import pint
+
+from enginemath import (
+    bench_check,
+    order_check,
+    running_check,
+    size_check,
+    sure_check,
+)
+from enginemath.buildsheet import Sheet
+from enginemath.choosing import (
+    choice_of,
+    compared,
+    of_wanted_clearance,
+    verdict,
+)
+from enginemath.classroom import diagnose
+from enginemath.groupsheet import every_pour
+from enginemath.instruments import (
+    Instrument,
+)
+from enginemath.panels.engines import EngineOrName, engine_of
+from enginemath.readings import (
+    ByGroup,
+    fills,
+)
+from enginemath.rules import (
+    Rule,
+)
+from enginemath.study import Study
+from enginemath.tester import CompressionTest
+from enginemath.tool_to_read import StillTool, reading_verdict
+from enginemath.units import (
+    Number,
+    Refused,
+    read,
+)
+from enginemath.writing import TASKS
+
+if TYPE_CHECKING:
+    from enginemath.planning.options import Options
+from enginemath.lesson.plainly import as_written
+
+
+def check(sheet: Sheet, **answers: Any) -> None:
+    """Say of each answer whether it is right, and if not, which mistake it shows.
+
+    Args:
+        sheet: the engine that the question is about.
+        answers: by quantity, such as ``compression_ratio="9.83"`` or
+            ``clearance_volume="66.65 cc"``. An empty answer is asked for.
+
+    >>> from enginemath.lesson import *
+    >>> check(load_sheet("heron-four"), compression_ratio="")
+    compression ratio: nothing written yet
+    """
+    for quantity, answer in answers.items():
+        print(f"{quantity.replace('_', ' ')}: {_verdict(sheet, quantity, answer)}")
+
+
+def check_pour(
+    engine: str, *, cylinder: int, group: str, volume: Any, method: str = "pours"
+) -> None:
+    """Say whether the volume of a pour on record is right, and if not, what went wrong.
+
+    Args:
+        engine: such as ``"heron-four"``.
+        cylinder: counted from 1.
+        group: letter.
+        volume: the answer.
+        method: ``"pours"`` for the chambers, ``"known-depth"`` for the pistons.
+
+    >>> from enginemath.lesson import *
+    >>> check_pour("heron-four", cylinder=2, group="D", volume="24.55 cc")
+    poured volume: not yet. How often was the burette filled? Add up what ran out in every fill.
+    """
+    question = bench_check.of_pour(fills(engine, cylinder, method)[group])
+    print(f"poured volume: {question.verdict(as_written(volume))}")
+
+
+def check_reading(tool: StillTool, reading: Any) -> None:
+    """Say whether a drawn tool was read right, and if not, how it was misread.
+
+    >>> from enginemath.lesson import *
+    >>> check_reading(tool_to_read("micrometer", "mm", 7), "18.38 mm")
+    micrometer: not yet. 0.50 mm too small. A half-millimetre line below the datum line was missed.
+    """
+    print(f"{tool.setting.tool.name}: {reading_verdict(tool, as_written(reading))}")
+
+
+def check_mean(readings: ByGroup, *, mean: Any) -> None:
+    """Say whether the mean of the groups' readings is right, and if not, what went wrong.
+
+    >>> from enginemath.lesson import *
+    >>> check_mean(chamber_pours("heron-one", 1), mean="60.25 cc")
+    mean: not yet. That is the sum. How many readings are in it?
+    """
+    question = bench_check.of_mean(list(readings.values()))
+    print(f"mean: {question.verdict(as_written(mean))}")
+
+
+def check_odd_pour(engine: str, *, cylinder: Any, group: Any, mean: Any = None) -> None:
+    """Say whether a careless pour was found, and whether the others' mean is right.
+
+    Args:
+        engine: such as ``"heron-four"``.
+        cylinder: the answer, a number from 1.
+        group: the answer, a letter.
+        mean: the answer for that chamber's mean without the careless pour; None: not asked for.
+
+    >>> from enginemath.lesson import *
+    >>> check_odd_pour("heron-one", cylinder="1", group="E")
+    careless pour: not yet. That one lies 0.02 cc from the others' middle; one lies farther
+    """
+    odd = bench_check.OddPour(every_pour(engine))
+    number = as_written(cylinder)
+    print(f"careless pour: {odd.verdict(number, as_written(group))}")
+    if mean is not None:
+        question = odd.kept_mean(number)
+        verdict = question.verdict(as_written(mean)) if question else "find the careless pour first"
+        print(f"mean of the others: {verdict}")
+
+
+def check_deck(sides: tuple[str, str], *, clearance: Any, above: bool = False) -> None:
+    """Say whether the deck clearance from two readings is right, and if not, what went wrong.
+
+    Args:
+        sides: read on either side of the pin, positive below the deck.
+        clearance: the answer.
+        above: whether the sides are read above the deck instead.
+
+    >>> from enginemath.lesson import *
+    >>> check_deck(("0.43 mm", "0.40 mm"), clearance="0.43 mm")
+    deck clearance: not yet. That is one side of the pin. The piston rocks: use both sides.
+    """
+    sign = -1 if above else 1
+    question = bench_check.of_deck(*(sign * read(side) for side in sides))
+    print(f"deck clearance: {question.verdict(as_written(clearance))}")
+
+
+def check_squish(sheet: EngineOrName, *, clearance: Any, cylinder: int = 1) -> None:
+    """Say whether a squish clearance is right, and if not, what went wrong.
+
+    >>> from enginemath.lesson import *
+    >>> check_squish(load_sheet("heron-one"), clearance="1.04 mm")
+    squish clearance: not yet. How thick is the gasket once the head is bolted down?
+    """
+    question = bench_check.of_squish(engine_of(sheet), cylinder)
+    print(f"squish clearance: {question.verdict(as_written(clearance))}")
+
+
+def check_wanted_clearance(
+    sheet: Sheet, *, ratio: float, clearance: Any, cylinder: int = 1
+) -> None:
+    """Say whether the clearance volume for a wanted ratio is right, and if not, what went wrong.
+
+    >>> from enginemath.lesson import *
+    >>> check_wanted_clearance(load_sheet("heron-four"), ratio=9.4, clearance="55.89 cc")
+    clearance volume: not yet. The ratio counts the clearance volume too: take one off it first.
+    """
+    question = of_wanted_clearance(sheet.engine, ratio, cylinder)
+    print(f"clearance volume: {question.verdict(as_written(clearance))}")
+
+
+def check_mean_uncertainty(readings: list[pint.Quantity], *, u: Any) -> None:
+    """Say whether the standard uncertainty of a mean is right, and if not, what went wrong.
+
+    >>> from enginemath.lesson import *
+    >>> check_mean_uncertainty([*chamber_pours("heron-one", 1).values()], u="0.061 cc")
+    u of the mean: not yet. That is the spread of one reading. A mean of several is surer.
+    """
+    print(f"u of the mean: {sure_check.of_mean_uncertainty(readings).verdict(as_written(u))}")
+
+
+def check_tool_uncertainty(tool: Instrument, *, u: Any) -> None:
+    """Say whether the standard uncertainty behind a tool's limit is right, and if not, why.
+
+    >>> from enginemath.lesson import *
+    >>> check_tool_uncertainty(CALIPER, u="0.03 mm")
+    u of the caliper: not yet. That is the limit itself. It seldom is off by so much.
+    """
+    print(f"u of the {tool.name}: {sure_check.of_tool(tool.limit).verdict(as_written(u))}")
+
+
+def check_combined(*parts: str, u: Any) -> None:
+    """Say whether standard uncertainties were put together right, and if not, what went wrong.
+
+    >>> from enginemath.lesson import *
+    >>> check_combined("0.03 cc", "0.04 cc", u="0.07 cc")
+    u together: not yet. They seldom both push the same way: square, add, take the root.
+    """
+    question = sure_check.of_combined(*map(read, parts))
+    print(f"u together: {question.verdict(as_written(u))}")
+
+
+def check_improve(result: Any, *, reading: Any) -> None:
+    """Say whether this is the reading to measure better first.
+
+    Args:
+        result: worked out from named, uncertain readings.
+        reading: the answer, a name from the table.
+    """
+    print(f"measure better: {sure_check.improve_verdict(result, as_written(reading))}")
+
+
+def check_odd_group(study: Study, *, group: Any, offset: Any) -> None:
+    """Say whether the group out of line was found, and whether its offset is right.
+
+    >>> from enginemath.lesson import *
+    >>> check_odd_group(load_study("class-chambers"), group="A", offset="")
+    group: not yet. Group A stays within what chance does to a mean; one group does not
+    offset: find the group first
+    """
+    letter = as_written(group)
+    found = sure_check.odd_group_verdict(study, letter)
+    print(f"group: {found}")
+    if found != "right":
+        print("offset: find the group first")
+        return
+    question = sure_check.of_offset(study, letter.split()[-1].upper())
+    print(f"offset: {question.verdict(as_written(offset))}")
+
+
+def check_gauge(pressure: str, ambient: pint.Quantity, *, gauge: Any) -> None:
+    """Say whether what a gauge shows is right, and if not, what went wrong.
+
+    Args:
+        pressure: absolute.
+        ambient: absolute pressure of the air at the gauge.
+        gauge: the answer.
+    """
+    question = running_check.of_gauge(read(pressure), ambient)
+    print(f"gauge: {question.verdict(as_written(gauge))}")
+
+
+def check_altitude(at_sea_level: str, altitude: str, *, gauge: Any) -> None:
+    """Say whether a gauge reading of sea level was carried right to a height.
+
+    >>> from enginemath.lesson import *
+    >>> check_altitude("1200 kPa", "5000 ft", gauge="1083 kPa")
+    gauge at 5000 ft: not yet. That is absolute. What does the gauge up there show?
+    """
+    question = running_check.of_altitude(read(at_sea_level), read(altitude))
+    print(f"gauge at {altitude}: {question.verdict(as_written(gauge))}")
+
+
+def check_compression_test(readings: tuple[str, ...], *, share: Any, low_cylinder: Any) -> None:
+    """Say whether a compression test was read right.
+
+    >>> from enginemath.lesson import *
+    >>> check_compression_test(("1250 kPa", "880 kPa"), share="70 %", low_cylinder="1")
+    share of the highest: right
+    low cylinder: not yet. Hold every cylinder against the highest one
+    """
+    test = CompressionTest(readings)
+    print(f"share of the highest: {running_check.share_verdict(test, as_written(share))}")
+    print(f"low cylinder: {running_check.low_cylinder_verdict(test, as_written(low_cylinder))}")
+
+
+def check_place(rule: Rule, value: Number, *, answer: Any) -> None:
+    """Say whether a value was put right: below, inside or above a rule of thumb's range."""
+    verdict = running_check.place_verdict(rule, value, as_written(answer))
+    print(f"{rule.name.rstrip(',')}: {verdict}")
+
+
+def check_on_paper(value: str, u: str, *, written: Any) -> None:
+    """Say whether a mean and its standard uncertainty are written down well.
+
+    >>> from enginemath.lesson import *
+    >>> check_on_paper("47.3833 cc", "0.0786 cc", written="47.4 cc")
+    on paper: not yet. Write the ± too, like "59.0 ± 0.4 cc"
+    """
+    print(f"on paper: {order_check.on_paper_verdict(value, u, as_written(written))}")
+
+
+def check_metal_left(height: str, *, minimum: str, cut: str, left: Any) -> None:
+    """Say whether what may still be cut after a cut is right, and if not, what went wrong.
+
+    >>> from enginemath.lesson import *
+    >>> check_metal_left("132.60 mm", minimum="132.30 mm", cut="0.20 mm", left="0.10 mm")
+    left to cut: right
+    """
+    question = order_check.of_metal_left(height, minimum, cut)
+    print(f"left to cut: {question.verdict(as_written(left))}")
+
+
+def check_deck_after(sheet: Sheet, *, cut: str, clearance: Any, cylinder: int = 1) -> None:
+    """Say whether a deck clearance after a cut is right, and if not, what went wrong.
+
+    >>> from enginemath.lesson import *
+    >>> check_deck_after(load_sheet("heron-one"), cut="0.10 mm", clearance="0.24 mm")
+    deck clearance: not yet. That is what it was before the cut.
+    """
+    question = order_check.of_deck_after(sheet.engine, cut, cylinder)
+    print(f"deck clearance: {question.verdict(as_written(clearance))}")
+
+
+def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:
+    """Say what a choice of parts and cuts makes of an engine, and which limit it breaks.
+
+    Args:
+        sheet: the engine as measured.
+        options: the price list.
+        choice: `gasket` and `piston`, names on the list or ``"as measured"``; `deck_cut` and
+            `head_cut`, depths with a unit, ``"0 mm"`` for no cut.
+
+    >>> from enginemath.lesson import *
+    >>> check_choice(load_sheet("heron-four"), load_options("heron-four"),
+    ...              gasket="thin steel", piston="as measured", deck_cut="", head_cut="0 mm")
+    deck cut: nothing written yet; write "0 mm" for no cut
+    """
+    try:
+        print(*verdict(sheet.engine, choice_of(options, **choice), options), sep="\n")
+    except Refused as refusal:
+        print(refusal)
+
+
+def compare_choice(sheet: Sheet, options: Options, **choice: str) -> None:
+    """Say how a choice of parts and cuts stands among all combinations on the price list.
+
+    Args:
+        sheet, options, choice: see `check_choice`.
+    """
+    try:
+        print(compared(sheet.engine, choice_of(options, **choice), options))
+    except Refused as refusal:
+        print(refusal)
+
+
+def check_misprint(row: Any, *, number: Any, should_be: Any) -> None:
+    """Print what speaks for one wrong number in a printed record of 1985.
+
+    >>> from enginemath.lesson import *
+    >>> check_misprint("55", number="bore", should_be="")
+    bore: nothing written yet
+    """
+    try:
+        written = map(as_written, (row, number, should_be))
+        print(*size_check.argument(*written), sep="\n")
+    except Refused as refusal:
+        print(refusal)
+
+
+def check_bored_out(sheet: Sheet, *, over: str, displacement: Any) -> None:
+    """Say whether the displacement after an overbore is right, and if not, what went wrong.
+
+    >>> from enginemath.lesson import *
+    >>> check_bored_out(load_sheet("heron-eight"), over="30 thou", displacement="5092.1 cc")
+    displacement: not yet. That is what it was before.
+    """
+    print(f"displacement: {size_check.bored_out_verdict(sheet, over, as_written(displacement))}")
+
+
+def check_above_piston(sheet: EngineOrName, *, angle: str, volume: Any, cylinder: int = 1) -> None:
+    """Say whether the volume above a piston is right, and if not, what went wrong.
+
+    Args:
+        sheet: the engine; its rod length is known.
+        angle: of the crank after top dead centre.
+        volume: the answer.
+        cylinder: counted from 1.
+
+    >>> from enginemath.lesson import *
+    >>> check_above_piston(load_sheet("heron-one"), angle="180 deg", volume="130.6 cc")
+    at 180 deg: not yet. That is what the piston sweeps. What was above it before it came down?
+    """
+    text = as_written(volume)
+    verdict = size_check.above_piston_verdict(engine_of(sheet), angle, text, cylinder)
+    print(f"at {angle}: {verdict}")
+
+
+def check_written(number: int, written: Any) -> None:
+    """Say whether a number was written as it was said, and if not, what went wrong.
+
+    >>> from enginemath.lesson import *
+    >>> check_written(1, "87.6 mm")
+    not yet. A hundredth is the second place behind the point.
+    """
+    print(TASKS[number].verdict(as_written(written)))
+
+
+def _verdict(sheet: Sheet, quantity: str, answer: Any) -> str:
+    text = as_written(answer)
+    if not text.strip():
+        return "nothing written yet"
+    try:
+        return diagnose(sheet, quantity, text).says
+    except Refused as refusal:
+        return str(refusal)

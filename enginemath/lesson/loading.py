@@ -1,0 +1,60 @@
+"""Opening the kit's sheets, price lists and studies by their short names."""
+
+from __future__ import annotations
+
+import atexit
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
+
+from enginemath.buildsheet import Sheet, read_sheet
+from enginemath.datasets import path
+from enginemath.study import Study, read_study
+
+if TYPE_CHECKING:
+    from enginemath.planning.options import Options
+
+
+def load_sheet(name: str) -> Sheet:
+    """Open one of the kit's build sheets by its short name: ``"heron-four"``.
+
+    Raises:
+        Refused: no such sheet.
+
+    >>> load_sheet("heron-four").name
+    'Heron Four'
+    """
+    return read_sheet(path(f"{name}.toml"))
+
+
+def load_options(name: str) -> Options:
+    """Open the price list of one of the kit's engines by its short name: ``"heron-four"``.
+
+    Raises:
+        Refused: no such list.
+
+    >>> load_options("heron-four").target.aim
+    9.25
+    """
+    from enginemath.planning.reading import read_options
+
+    return read_options(path(f"{name}-options.toml"))
+
+
+def load_study(name: str) -> Study:
+    """Open the class's readings of the same chambers by their short name: ``"class-chambers"``.
+
+    Raises:
+        Refused: no such readings.
+
+    >>> load_study("class-chambers").groups
+    ('A', 'B', 'C', 'D', 'E')
+    """
+    return read_study(path(f"{name}.csv"))
+
+
+def scratch_folder() -> Path:
+    """A fresh folder for files that need not be kept; it goes when the notebook is closed."""
+    folder = TemporaryDirectory(prefix="enginemath-", ignore_cleanup_errors=True)
+    atexit.register(folder.cleanup)
+    return Path(folder.name)
