@@ -14,7 +14,7 @@ from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName, engine_of, fuel_band, regular_fuel
 from enginemath.panels.guess import Question
 from enginemath.parts import Engine
-from enginemath.stack import stack_of
+from enginemath.stack import Stack, stack_of
 from enginemath.units import Number, show, show_ratio
 
 
@@ -33,11 +33,11 @@ def add_it_up_numbers(engine: EngineOrName = "heron-four", cylinder: int = 1) ->
     >>> print(show(numbers["clearance"], "cc"), show_ratio(numbers["ratio"]))
     68.39 cc 8.68
     """
-    return _numbers(one_cylinder(plain(engine_of(engine)), cylinder - 1))
+    one = one_cylinder(plain(engine_of(engine)), cylinder - 1)
+    return _numbers(one, stack_of(one))
 
 
-def _numbers(cylinder: Engine) -> dict[str, Number]:
-    volumes = stack_of(cylinder)
+def _numbers(cylinder: Engine, volumes: Stack) -> dict[str, Number]:
     return {
         "swept": volumes.swept,
         **volumes.parts,
@@ -56,15 +56,13 @@ class AddItUp(EnginePanel):
         text = f"Your guess for the compression ratio of cylinder {self.number + 1}:"
         return Question(text, lambda: self.numbers["ratio"])
 
-    def check(self, cylinder: Engine) -> None:
-        stack_of(cylinder)
-
     def work_out(self) -> None:
-        self.numbers = _numbers(self.cylinder)
+        super().work_out()
+        self.numbers = _numbers(self.cylinder, self.stack)
 
     def picture(self, style: Style) -> Picture:
         line = ratio_line(self.numbers["ratio"], fuel_band(self.whole))
-        return overview(self.cylinder, line, unit=self.unit, key=self.key, style=style)
+        return overview(self.cylinder, self.stack, line, unit=self.unit, key=self.key, style=style)
 
     def picture_before_guess(self, style: Style) -> Picture:
         return section_alone(self.cylinder, unit=self.unit, key=self.key, style=style)

@@ -11,7 +11,7 @@ from enginemath.drawing.svg import Picture
 from enginemath.drawing.views import section_view, stack_view
 from enginemath.panels.look import larger
 from enginemath.parts import Engine
-from enginemath.stack import stack_of
+from enginemath.stack import Stack
 
 SECTION, STACK, HIGH = 520, 330, 440
 """Widths and height in px of the plain style: together they fit beside the controls."""
@@ -19,6 +19,7 @@ SECTION, STACK, HIGH = 520, 330, 440
 
 def overview(
     cylinder: Engine,
+    volumes: Stack,
     *lines: LineView,
     unit: str,
     key: str,
@@ -30,6 +31,7 @@ def overview(
 
     Args:
         cylinder: an engine with one cylinder.
+        volumes: its stack.
         lines: numbers with their bands.
         unit: of lengths, mm or in; volumes are in cc, as the bench reads them.
         key, style: see `drawing.svg.Picture`.
@@ -39,8 +41,8 @@ def overview(
     high = (HIGH - 40 * max(len(lines) - 1, 0)) * larger(style)
     left = section(section_view(cylinder, angle), unit=unit, crank=crank,
                    size=(SECTION * larger(style), high), style=style)  # fmt: skip
-    volumes = stack_view(stack_of(cylinder), cylinder)
-    right = stack(volumes, size=(STACK * larger(style), high), style=style)
+    blocks = stack_view(volumes, cylinder)
+    right = stack(blocks, size=(STACK * larger(style), high), style=style)
     size = left.width + right.width, 6.6 * style.text
     below = [number_line(line, size=size, style=style) for line in lines]
     title = below[0].title if below else right.title

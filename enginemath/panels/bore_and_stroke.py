@@ -63,6 +63,7 @@ def bore_and_stroke_numbers(
 class BoreAndStroke(EnginePanel):
     title = "Bore and stroke"
     dials = (dial.BORE, dial.STROKE)
+    moved = ("cylinder", "over")
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         self.over = NO_OVERBORE
@@ -103,13 +104,9 @@ class BoreAndStroke(EnginePanel):
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         if control is self.over_control:
-            self._numbers(value)
             self.over = value
         else:
             super().change(control, value)
-
-    def check(self, cylinder: Engine) -> None:
-        bore_after_overbore(cylinder.cylinder.bore, self.over)
 
     def work_out(self) -> None:
         self.numbers = self._numbers(self.over)

@@ -107,7 +107,9 @@ class BuildSheet(Panel):
             band = lengths_band(target.squish)
             lines.append(squish_line(nominal(squish.m_as("mm")), band, unit=self._unit))
         cylinder = one_cylinder(plain(self.after), 0)
-        return overview(cylinder, *lines, unit=self._unit, key=self.key, style=style)
+        return overview(
+            cylinder, stack_of(cylinder), *lines, unit=self._unit, key=self.key, style=style
+        )
 
     def words(self) -> str:
         ratios = [nominal(stack_of(self.after, number).ratio) for number in range(self.after.count)]

@@ -31,7 +31,7 @@ from enginemath.planning import Options, read_options
 from enginemath.planning.combination import Combination, machined
 from enginemath.planning.options import Cut, GasketOption, PistonOption, Target, Tolerances
 from enginemath.rules import REGULAR_FUEL, SQUISH
-from enginemath.stack import mean, stack_of
+from enginemath.stack import Stack, mean, stack_of
 from enginemath.units import Number, Quantity, read, show, show_ratio
 
 NO_CUT = "0 mm"
@@ -88,7 +88,8 @@ def choose_the_change_numbers(
     choice = choice_of(choices, gasket=gasket, piston=piston, **cuts)
     whole = plain(engine_of(engine))
     before, clearances = one_cylinder(whole, 0), _clearances(whole)
-    return _numbers(_after(before, choices, choice), clearances[0], clearances, choice.price)
+    after = _after(before, choices, choice)
+    return _numbers(after, stack_of(after), clearances[0], clearances, choice.price)
 
 
 def _after(before: Engine, options: Options, choice: Combination) -> Engine:
@@ -101,11 +102,10 @@ def _clearances(engine: Engine) -> list[float]:
 
 
 def _numbers(
-    after: Engine, before: float, clearances: list[float], price: float
+    after: Engine, stack: Stack, before: float, clearances: list[float], price: float
 ) -> dict[str, Number]:
     """The numbers of an engine with one cylinder whose clearance volume was `before`."""
     # A change adds the same to the clearance volume of every cylinder.
-    stack = stack_of(after)
     swept, added = _cc(stack.swept), _cc(stack.clearance) - before
     ratios = [compression_ratio(swept, volume + added) for volume in clearances]
     return {
@@ -119,6 +119,7 @@ def _numbers(
 
 class ChooseTheChange(EnginePanel):
     title = "Choose the change"
+    moved = ("cylinder", "choice", "after")
 
     def __init__(
         self, engine: EngineOrName, options: Options | None, *, projector: bool, predict: bool
@@ -200,11 +201,12 @@ class ChooseTheChange(EnginePanel):
 
     def _numbers(self, choice: Combination) -> dict[str, Number]:
         after = _after(self.cylinder, self.options, choice)
-        return _numbers(after, self.clearances[self.number], self.clearances, choice.price)
+        first = self.clearances[self.number]
+        return _numbers(after, stack_of(after), first, self.clearances, choice.price)
 
     def work_out(self) -> None:
-        first = self.clearances[self.number]
-        self.numbers = _numbers(self.after, first, self.clearances, self.choice.price)
+        first, self.stack = self.clearances[self.number], stack_of(self.after)
+        self.numbers = _numbers(self.after, self.stack, first, self.clearances, self.choice.price)
 
     def picture(self, style: Style) -> Picture:
         target, numbers = self.options.target, self.numbers
@@ -214,7 +216,7 @@ class ChooseTheChange(EnginePanel):
             lines.append(
                 squish_line(_mm(numbers["squish"]), lengths_band(target.squish), unit=self.unit)
             )
-        return overview(self.after, *lines, unit=self.unit, key=self.key, style=style)
+        return overview(self.after, self.stack, *lines, unit=self.unit, key=self.key, style=style)
 
     def words(self) -> str:
         numbers, choice = self.numbers, self.choice

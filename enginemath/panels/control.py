@@ -10,7 +10,7 @@ from typing import Any
 import pint
 from ipywidgets import HTML, Button, FloatSlider, HBox, Text, VBox
 
-from enginemath.panels.dial import PINT_NAME, Dial
+from enginemath.panels.dial import UNITS, Dial
 from enginemath.units import Quantity, Refused, best, show
 
 _DUST = 1e-3
@@ -98,7 +98,7 @@ class Control(VBox):
         self.say("")
         with self._quietly():
             self.box.value = show(self.held, self.unit)
-            self._move_slider(self.held.m_as(PINT_NAME.get(self.unit, self.unit)))
+            self._move_slider(self.held.m_as(UNITS[self.unit]))
 
     def disable(self, disabled: bool) -> None:
         """Lock or free the control."""
@@ -145,7 +145,7 @@ class Control(VBox):
         value, step = change["new"], self.dial.step[self.unit]
         if self._quiet or abs(value - self._placed) <= step * _DUST:
             return
-        self.offer(Quantity(round(value, 6), PINT_NAME.get(self.unit, self.unit)))
+        self.offer(Quantity(round(value, 6), UNITS[self.unit]))
 
     @contextmanager
     def _quietly(self) -> Iterator[None]:

@@ -12,9 +12,13 @@ from enginemath import limits
 from enginemath.limits import Limit
 from enginemath.parts import Chamber, Deck, Engine, Piston
 from enginemath.stack import mean
-from enginemath.units import Quantity, best, nominal
+from enginemath.units import Quantity, best, nominal, ureg
 
 PINT_NAME = {"in": "inch", "deg": "degree"}
+UNITS = {
+    name: ureg.Unit(PINT_NAME.get(name, name)) for name in ("mm", "in", "cc", "mL", "m", "deg")
+}
+"""Units by the name that is shown; looked up once, since every move of a slider asks for one."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,11 +52,11 @@ class Dial:
 
     def ends(self, first: pint.Quantity, unit: str) -> tuple[float, float]:
         """Ends of the slider in a unit, on whole steps and inside the limit."""
-        step, name = self.step[unit], PINT_NAME.get(unit, unit)
+        step, shown = self.step[unit], UNITS[unit]
         middle = nominal(first.m_as(self.limit.unit))
         low, high = self.whole or (middle - self.reach, middle + self.reach)
         low, high = max(low, self.limit.low), min(high, self.limit.high)
-        start, end = (Quantity(end, self.limit.unit).m_as(name) for end in (low, high))
+        start, end = (Quantity(end, self.limit.unit).m_as(shown) for end in (low, high))
         start = math.ceil(start / step - 1e-6) * step
         if self.limit.above_low and start <= self.limit.low:
             start += step

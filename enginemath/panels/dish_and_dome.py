@@ -23,8 +23,7 @@ from enginemath.panels.engines import EngineOrName, fuel_band
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
 from enginemath.parts import Engine
-from enginemath.stack import stack_of
-from enginemath.units import Number, Refused, read, show, show_ratio
+from enginemath.units import Number, read, show, show_ratio
 
 DEPTH = Dial("known depth", "swept", limits.KNOWN_DEPTH, dial.FINE, whole=(1, 30))
 POURED = Dial("poured", "swept", limits.POURED, {"cc": 0.05}, reach=30)
@@ -63,6 +62,7 @@ def dish_and_dome_numbers(
 class DishAndDome(EnginePanel):
     title = "Dish and dome"
     dials = (dial.CROWN, dial.RELIEFS, dial.BORE)
+    moved = ("cylinder", "depth")
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         self.depth = START["mm"]
@@ -88,23 +88,20 @@ class DishAndDome(EnginePanel):
         return disc(self.cylinder.cylinder.bore, self.depth).to("cc") + self.cylinder.piston.crown
 
     def change(self, control: Control, value: pint.Quantity) -> None:
-        before = self.cylinder, self.depth
-        try:
-            if control is self.depth_control:
-                self.depth = value
-            elif control is self.poured_control:
-                self._pour(value)
-            else:
-                super().change(control, value)
-            self.check(self.cylinder)
-            POURED.limit.accept(self.poured)
-        except Refused:
-            self.cylinder, self.depth = before
-            raise
-        if control is not self.poured_control:
-            self.poured_control.follow(self.poured)
+        if control is self.depth_control:
+            self.depth = value
+        elif control is self.poured_control:
+            self._pour(value)
         else:
+            super().change(control, value)
+        POURED.limit.accept(self.poured)
+
+    def take(self, control: Control, value: pint.Quantity) -> None:
+        super().take(control, value)
+        if control is self.poured_control:
             self.controls_by_dial[dial.CROWN].follow(dial.CROWN.of(self.cylinder))
+        else:
+            self.poured_control.follow(self.poured)
 
     def hidden(self) -> Sequence[Control]:
         if self.answer_is_shown:
@@ -115,9 +112,6 @@ class DishAndDome(EnginePanel):
         crown = known_depth_crown(value, self.cylinder.cylinder.bore, self.depth).to("cc")
         dish = crown - self.cylinder.piston.reliefs
         self.cylinder = dial.CROWN.onto(self.cylinder, dial.CROWN.limit.accept(dish))
-
-    def check(self, cylinder: Engine) -> None:
-        stack_of(cylinder)
 
     def start_from(self, cylinder: Engine) -> None:
         self.cylinder, self.depth = cylinder, START[self.unit]
@@ -151,7 +145,7 @@ class DishAndDome(EnginePanel):
         far = max(30.0, 1.2 * abs(crown))
         lines = (
             LineView("crown volume", crown, -far, far, unit="cc"),
-            ratio_line(stack_of(self.cylinder).ratio, fuel_band(self.whole)),
+            ratio_line(self.stack.ratio, fuel_band(self.whole)),
         )
         below = row([number_line(line, size=size, style=style) for line in lines], title=rig.title)
         title = f"{rig.title}, crown {show(piston.crown, 'cc')}"
@@ -169,7 +163,7 @@ class DishAndDome(EnginePanel):
         return (
             f"Poured {show(numbers['poured'], 'cc')} less bore area × depth "
             f"{show(numbers['disc'], 'cc')}: the crown {what_the_crown_is(numbers['crown'])}. "
-            f"{plate} Compression ratio {show_ratio(stack_of(self.cylinder).ratio)}."
+            f"{plate} Compression ratio {show_ratio(self.stack.ratio)}."
         )
 
 

@@ -13,7 +13,8 @@ from enginemath.panels.dial import PartDial
 from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spoken
 from enginemath.panels.panel import Panel
 from enginemath.parts import Engine
-from enginemath.units import Quantity, shop_unit
+from enginemath.stack import stack_of
+from enginemath.units import Quantity, Refused, shop_unit
 
 LENGTHS = (("mm", "mm"), ("inch", "in"))
 
@@ -27,11 +28,14 @@ class EnginePanel(Panel):
         cylinders: whether one of several cylinders can be chosen.
         extra: what stands above the dials.
 
-    `whole` is the chosen engine, `cylinder` the one in the picture as it stands now.
+    `whole` is the chosen engine, `cylinder` the one in the picture as it stands now, `stack` its
+    volumes.
     """
 
     dials: Sequence[PartDial] = ()
     """What can be moved, from the top of the picture down."""
+    moved: tuple[str, ...] = ("cylinder",)
+    """Attributes that controls move; they go back where a value is refused."""
 
     def __init__(
         self,
@@ -78,13 +82,18 @@ class EnginePanel(Panel):
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         assert isinstance(control.dial, PartDial)
-        before = self.cylinder
-        self.cylinder = control.dial.onto(before, value)
+        self.cylinder = control.dial.onto(self.cylinder, value)
+
+    def take(self, control: Control, value: pint.Quantity) -> None:
+        before = {name: getattr(self, name) for name in self.moved}
         try:
-            self.check(self.cylinder)
-        except Exception:
-            self.cylinder = before
+            super().take(control, value)
+        except Refused:
+            self.__dict__.update(before)
             raise
+
+    def work_out(self) -> None:
+        self.stack = stack_of(self.cylinder)
 
     def hidden(self) -> Sequence[Control]:
         return [
@@ -97,9 +106,6 @@ class EnginePanel(Panel):
         """What a dial stands at; its least where the engine has no value for it."""
         value = dial.of(self.cylinder)
         return Quantity(dial.limit.low, dial.limit.unit) if value is None else value
-
-    def check(self, cylinder: Engine) -> None:
-        """Refuse a cylinder that the panel cannot show."""
 
     def start_from(self, cylinder: Engine) -> None:
         """Begin again from a cylinder; what a panel adds to it begins again too."""

@@ -13,7 +13,7 @@ from enginemath.drawing.layout import column, row
 from enginemath.drawing.number_line import LineView, number_line, ratio_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import one_cylinder, plain, section_view
+from enginemath.drawing.views import CC, one_cylinder, plain, section_view
 from enginemath.fuel import fuel_advice
 from enginemath.panels import dial
 from enginemath.panels.choice import Choice
@@ -25,7 +25,7 @@ from enginemath.panels.look import larger
 from enginemath.parts import Engine
 from enginemath.rules import EFFECTIVE_RATIO, fuel_rule
 from enginemath.running import POLYTROPIC_EXPONENT, cranking
-from enginemath.stack import stack_of
+from enginemath.stack import Stack, stack_of
 from enginemath.units import Number, Quantity, nominal, show, show_ratio
 
 INTAKE = PartDial(
@@ -60,12 +60,12 @@ def fuel_air_and_cam_numbers(engine: EngineOrName = "heron-four") -> dict[str, N
     >>> show_ratio(numbers["effective_ratio"]), show(numbers["gauge"], "kPa")
     ('7.57', '1085 kPa')
     """
-    return _numbers(one_cylinder(plain(engine_of(engine)), 0))
+    cylinder = one_cylinder(plain(engine_of(engine)), 0)
+    return _numbers(cylinder, stack_of(cylinder))
 
 
-def _numbers(cylinder: Engine) -> dict[str, Number]:
-    on_the_starter = cranking(cylinder)
-    ratio = stack_of(cylinder).ratio
+def _numbers(cylinder: Engine, volumes: Stack) -> dict[str, Number]:
+    on_the_starter, ratio = cranking(cylinder), volumes.ratio
     return {
         "ratio": ratio,
         "effective_ratio": on_the_starter.effective_ratio,
@@ -102,11 +102,9 @@ class FuelAirAndCam(EnginePanel):
         index = self.whole.antiknock_index
         self.fuels.list.value = index if index in FUELS else FUELS[0]
 
-    def check(self, cylinder: Engine) -> None:
-        _numbers(cylinder)
-
     def work_out(self) -> None:
-        self.numbers = _numbers(self.cylinder)
+        super().work_out()
+        self.numbers = _numbers(self.cylinder, self.stack)
 
     def picture(self, style: Style) -> Picture:
         numbers, large = self.numbers, larger(style)
@@ -151,7 +149,7 @@ class FuelAirAndCam(EnginePanel):
             view.bore,
             view.stroke,
             view.rod_length or 0.0,
-            float(stack_of(self.cylinder).clearance.m_as("cc")),
+            float(self.stack.clearance.m_as(CC)),
             180.0 + float(closes.m_as("deg")),
             float(closes.m_as("deg")),
             view.pin_offset,

@@ -21,7 +21,7 @@ from enginemath.panels.engine_panel import EnginePanel
 from enginemath.panels.engines import EngineOrName, engine_of, fuel_band
 from enginemath.panels.guess import Question
 from enginemath.parts import Deck, Engine
-from enginemath.stack import stack_of
+from enginemath.stack import Stack, stack_of
 from enginemath.units import Number, nominal, read, show, show_ratio
 
 ONE_SIDE = Dial("deck, one side", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5))
@@ -55,11 +55,12 @@ def gasket_and_deck_numbers(
     clearance = deck_clearance(
         stands if one_side is None else one_side, stands if other_side is None else other_side
     )
-    return _numbers(replace(cylinder, decks=(Deck(clearance),)))
+    cylinder = replace(cylinder, decks=(Deck(clearance),))
+    return _numbers(cylinder, stack_of(cylinder))
 
 
-def _numbers(cylinder: Engine) -> dict[str, Number]:
-    volumes, gasket = stack_of(cylinder), cylinder.gasket
+def _numbers(cylinder: Engine, volumes: Stack) -> dict[str, Number]:
+    gasket = cylinder.gasket
     free = None
     if gasket.free_thickness is not None:
         as_free = replace(gasket, compressed_thickness=gasket.free_thickness)
@@ -77,6 +78,7 @@ def _numbers(cylinder: Engine) -> dict[str, Number]:
 class GasketAndDeck(EnginePanel):
     title = "Gasket and deck"
     dials = (dial.THICKNESS, dial.GASKET_BORE, dial.BORE)
+    moved = ("cylinder", "readings")
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         start = one_cylinder(plain(engine_of(engine)), 0).decks[0].clearance
@@ -116,22 +118,21 @@ class GasketAndDeck(EnginePanel):
             value if side is control else reading
             for side, reading in zip(self.sides, self.readings, strict=True)
         ]
-        cylinder = replace(self.cylinder, decks=(Deck(deck_clearance(*readings)),))
-        self.check(cylinder)
-        self.cylinder, self.readings = cylinder, readings
-
-    def check(self, cylinder: Engine) -> None:
-        stack_of(cylinder)
+        self.cylinder = replace(self.cylinder, decks=(Deck(deck_clearance(*readings)),))
+        self.readings = readings
 
     def work_out(self) -> None:
-        self.numbers = _numbers(self.cylinder)
+        super().work_out()
+        self.numbers = _numbers(self.cylinder, self.stack)
 
     def picture(self, style: Style) -> Picture:
         lines = [ratio_line(self.numbers["ratio"], fuel_band(self.whole))]
         if self.numbers["squish"] is not None:
             squish = float(self.numbers["squish"].m_as("mm"))
             lines.insert(0, squish_line(squish, unit=self.unit))
-        return overview(self.cylinder, *lines, unit=self.unit, key=self.key, style=style)
+        return overview(
+            self.cylinder, self.stack, *lines, unit=self.unit, key=self.key, style=style
+        )
 
     def words(self) -> str:
         numbers, unit = self.numbers, self.unit

@@ -11,8 +11,8 @@ from enginemath.drawing.layout import row
 from enginemath.drawing.palette import Style
 from enginemath.drawing.section import section
 from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import one_cylinder, plain, section_view
-from enginemath.geometry import cylinder_volume
+from enginemath.drawing.views import CC, one_cylinder, plain, section_view
+from enginemath.geometry import disc
 from enginemath.limits import Limit
 from enginemath.panels import dial
 from enginemath.panels.control import Control
@@ -22,7 +22,7 @@ from enginemath.panels.engines import EngineOrName, engine_of
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
 from enginemath.parts import Engine
-from enginemath.stack import stack_of
+from enginemath.stack import Stack, stack_of
 from enginemath.units import Number, Quantity, as_quantity, read, show, show_ratio
 
 ANGLE_LIMIT = Limit("crank angle", "deg", 0, 360)
@@ -52,17 +52,14 @@ def two_volumes_numbers(
     ('49.527 mm', '371.96 cc')
     """
     cylinder = one_cylinder(plain(engine_of(engine)), 0)
-    return _numbers(cylinder, ANGLE_LIMIT.accept(as_quantity(angle)))
+    return _numbers(cylinder, stack_of(cylinder), ANGLE_LIMIT.accept(as_quantity(angle)))
 
 
-def _numbers(cylinder: Engine, angle: pint.Quantity) -> dict[str, Number]:
-    volumes, part = stack_of(cylinder), cylinder.cylinder
-    above = cylinder_volume(
-        part.bore, part.crank_radius, part.rod_length, angle, volumes.clearance, part.pin_offset
-    )
+def _numbers(cylinder: Engine, volumes: Stack, angle: pint.Quantity) -> dict[str, Number]:
+    down = cylinder.cylinder.piston_drop(angle)
     return {
-        "piston_down": part.piston_drop(angle),
-        "above": above.to("cc"),
+        "piston_down": down,
+        "above": volumes.clearance + disc(cylinder.cylinder.bore, down).to(CC),
         "at_tdc": volumes.clearance,
         "at_bdc": volumes.clearance + volumes.swept,
         "ratio": volumes.ratio,
@@ -72,6 +69,7 @@ def _numbers(cylinder: Engine, angle: pint.Quantity) -> dict[str, Number]:
 class TwoVolumes(EnginePanel):
     title = "Two volumes, one ratio"
     dials = (dial.STROKE, dial.ROD, dial.CHAMBER, dial.CROWN)
+    moved = ("cylinder", "angle")
 
     def __init__(self, engine: EngineOrName, angle: str, *, projector: bool, predict: bool):
         self.first = ANGLE_LIMIT.accept(angle)
@@ -97,11 +95,9 @@ class TwoVolumes(EnginePanel):
         else:
             super().change(control, value)
 
-    def check(self, cylinder: Engine) -> None:
-        _numbers(cylinder, self.angle)
-
     def work_out(self) -> None:
-        self.numbers = _numbers(self.cylinder, self.angle)
+        super().work_out()
+        self.numbers = _numbers(self.cylinder, self.stack, self.angle)
 
     def picture(self, style: Style) -> Picture:
         return self._draw(style, float(self.angle.m_as("deg")), answered=True)
@@ -117,7 +113,7 @@ class TwoVolumes(EnginePanel):
                            style=style)  # fmt: skip
         high = 480 * large
         left = section(view, unit=self.unit, size=(550 * large, high), style=style)
-        least, rod = float(numbers["at_tdc"].m_as("cc")), view.rod_length or 0.0
+        least, rod = float(numbers["at_tdc"].m_as(CC)), view.rod_length or 0.0
         offset = view.pin_offset
         turn = VolumeView(view.bore, view.stroke, rod, least, angle, pin_offset=offset)
         right = volume_against_angle(turn, size=(340 * large, high), style=style)
