@@ -12,7 +12,7 @@ from typing import Any
 import nbformat
 import pytest
 
-from enginemath.lesson import say_plainly
+from enginemath.lesson.plainly import say_plainly
 
 SOLVED = sorted((Path(__file__).parents[2] / "instructor" / "solved").glob("*.ipynb"))
 BAD: list[Any] = [
