@@ -159,7 +159,7 @@ def _here(picture: Picture, x: float, y: float, base: float, said: str) -> None:
     picture.label(
         said,
         x + (text if right else -text),
-        y + 1.3 * text,
+        min(y + 1.3 * text, base - 0.4 * text),
         bold=True,
         anchor="start" if right else "end",
         kind="measure",
