@@ -1,0 +1,261 @@
+"""How long from a key to a changed picture, against an empty slider and against matplotlib.
+
+    python tests/benchmarks/bench_slider.py
+
+Headless Chromium, JupyterLab on loopback, a kernel of its own for each: (a) a slider that echoes
+its value, (b) panels, (c) the same drawing by `interact` and matplotlib inline, all in one run, in
+turns, so that a drift of the machine falls on all. Prints p50 and p95 from the key to the new
+picture in the page, the lag behind 60 changes at 60 Hz, Python's work a change and the kernel's
+memory. Exits 1 where a ratio is over its limit. Run it on a machine that does nothing else.
+"""
+
+from __future__ import annotations
+
+import re
+import statistics
+import sys
+import tempfile
+import time
+from pathlib import Path
+from typing import Any
+
+import nbformat
+
+REPOSITORY = Path(__file__).parents[2]
+sys.path.insert(0, str(REPOSITORY))
+
+from tests.browser.conftest import CHROMIUM, FLAGS, serve  # noqa: E402
+from tests.browser.test_lessons import Visit  # noqa: E402
+from tests.panels.opened import OF_AN_ENGINE, opened  # noqa: E402
+
+NUMBER = re.compile("(?:Effective|Compression|Squish) [a-z]+ ([0-9.]+)")
+ROUNDS, PRESSES = 3, 20
+ECHO = """\
+import ipywidgets
+slider = ipywidgets.FloatSlider(40, min=0, max=200, step=0.1)
+said = ipywidgets.HTML("40.0").add_class("em-picture")
+slider.observe(lambda change: setattr(said, "value", f"{change['new']:.1f}"), "value")
+ipywidgets.VBox([slider, said]).add_class("em-panel")
+"""
+MATPLOTLIB = """\
+%matplotlib inline
+import ipywidgets, matplotlib.pyplot as plt
+from enginemath.panels import add_it_up_numbers
+numbers = {k: float(getattr(v, "magnitude", v)) for k, v in add_it_up_numbers("heron-four").items()}
+def draw(chamber):
+    figure, (cylinder, blocks, line) = plt.subplots(1, 3, figsize=(9, 5.4))
+    for corners, hatch in (((-6, 6, 5, -5), "/"), ((-5, 5, 3, -3), "|"), ((-5, 5, 5, -5), "-")):
+        cylinder.fill(corners, (0, 0, 2, 2), hatch=hatch, alpha=0.5, edgecolor="k")
+    for text in ("chamber", "gasket", "deck clearance", "dish", "reliefs", "bore", "stroke"):
+        cylinder.annotate(text, (0, 1), (6, len(text) / 4), arrowprops={"arrowstyle": "-"})
+    foot = 0
+    for part in ("crevice", "crown", "deck", "gasket"):
+        blocks.bar([0], [numbers[part]], bottom=foot, hatch="x", edgecolor="k")
+        blocks.annotate(f"{part} {numbers[part]:.2f} cc", (0.5, foot + numbers[part] / 2))
+        foot += numbers[part]
+    blocks.bar([0], [chamber], bottom=foot, hatch="|", edgecolor="k")
+    ratio = (numbers["swept"] + foot + chamber) / (foot + chamber)
+    line.plot([6, 14], [0, 0]); line.fill_between([9, 9.5], 0, 1); line.plot([ratio], [0], "v")
+    line.set_title(f"compression ratio {ratio:.2f}")
+    plt.show()
+made = ipywidgets.interactive(draw, chamber=(40.0, 60.0, 0.1))
+made.children[-1].add_class("em-picture")
+made.add_class("em-panel")
+made
+"""
+PANELS = {
+    name: f"from enginemath.panels import {name}\n{name}(predict=False)"
+    for name in ("add_it_up", "gasket_and_deck", "fuel_air_and_cam")
+}
+WATCH = """() => {
+    const picture = document.querySelector('.em-picture');
+    const sign = () => {
+        const image = picture.querySelector('img');
+        const title = picture.querySelector('svg title');
+        return image ? image.src : title ? title.textContent : picture.textContent;
+    };
+    window.seen = [];
+    let last = sign();
+    new MutationObserver(() => {
+        const now = sign();
+        if (now === last || now === '') return;
+        last = now;
+        window.seen.push([performance.now(), now]);
+    }).observe(picture, {childList: true, subtree: true, attributes: true, characterData: true});
+}"""
+KEYS = """
+    window.keys = [];
+    window.addEventListener('keydown', () => window.keys.push(performance.now()), true);
+"""
+BURST = """async () => {
+    const target = document.querySelector('.em-panel .noUi-target').noUiSlider;
+    const step = target.options.step;
+    window.seen = [];
+    for (let change = 0; change < 60; change += 1) {
+        const at = Number(target.get()) + (change < 30 ? step : -step);
+        target.set(at);
+        window.lastChange = performance.now();
+        await new Promise(done => setTimeout(done, 1000 / 60));
+    }
+}"""
+
+
+class Watched:
+    """A browser whose pages note every key before anybody else hears of it."""
+
+    def __init__(self, browser: Any):
+        self.browser = browser
+
+    def new_page(self, **look: Any) -> Any:
+        """A new page."""
+        page = self.browser.new_page(**look)
+        page.add_init_script(KEYS)
+        return page
+
+
+def key_times(visit: Visit) -> list[float]:
+    """Milliseconds from each key to its picture."""
+    page = visit.page
+    page.bring_to_front()
+    page.locator(".em-panel .noUi-handle").first.focus()
+    times = []
+    for press in range(PRESSES + 3):
+        before = page.evaluate("() => window.seen.length")
+        page.keyboard.press("ArrowRight" if press % 2 == 0 else "ArrowLeft")
+        page.wait_for_function("before => window.seen.length > before", arg=before, polling=20)
+        key = page.evaluate("() => window.keys.at(-1)")
+        times.append(page.evaluate("before => window.seen[before][0]", before) - key)
+        page.wait_for_timeout(30)
+    return times[3:]
+
+
+def burst_lag(visit: Visit) -> tuple[float, list[str]]:
+    """Milliseconds from the last of 60 quick changes to the last picture; all pictures seen."""
+    page = visit.page
+    page.bring_to_front()
+    page.evaluate(BURST)
+    quiet, seen = 0, -1
+    while quiet < 8:
+        page.wait_for_timeout(250)
+        now = page.evaluate("() => window.seen.length")
+        quiet, seen = (quiet + 1, seen) if now == seen else (0, now)
+    shown = page.evaluate("() => window.seen")
+    return shown[-1][0] - page.evaluate("() => window.lastChange"), [text for _, text in shown]
+
+
+def kernel_memory(visit: Visit) -> float:
+    """Resident memory of the page's kernel, in MB."""
+    text = visit.page.locator(".jp-OutputArea-output").first.text_content()
+    status = Path(f"/proc/{text.strip()}/status").read_text()
+    return int(status.split("VmRSS:")[1].split()[0]) / 1024
+
+
+def opened_page(browser: Any, address: str, folder: Path, name: str, source: str) -> Visit:
+    """A notebook with one slider and its picture, run and watched."""
+    cells = ["import os, ipywidgets\nprint(os.getpid())", source]
+    notebook = nbformat.v4.new_notebook(
+        cells=[nbformat.v4.new_code_cell(cell) for cell in cells],
+        metadata={"kernelspec": {"name": "python3", "display_name": "Python 3"}},
+    )
+    nbformat.write(notebook, folder / f"{name}.ipynb")
+    visit = Visit(Watched(browser), f"{address}/lab/tree/{name}.ipynb?reset")
+    visit.run_all()
+    visit.page.locator(".em-panel .noUi-handle").first.wait_for()
+    visit.page.wait_for_timeout(1500)
+    visit.page.evaluate(WATCH)
+    return visit
+
+
+def summary(times: list[float], visit: Visit) -> dict[str, Any]:
+    """What was measured on one page, and what is measured last: memory and the burst."""
+    ordered = sorted(times)
+    memory = kernel_memory(visit)
+    lag, pictures = burst_lag(visit)
+    return {
+        "p50": statistics.median(ordered),
+        "p95": ordered[round(0.95 * len(ordered)) - 1],
+        "lag": lag,
+        "pictures": pictures,
+        "memory": memory,
+    }
+
+
+def in_order(pictures: list[str]) -> bool:
+    """Thirty changes up and thirty down: the number falls and climbs back, or the other way."""
+    ratios = [float(NUMBER.findall(text)[-1]) for text in pictures]
+    low, high = ratios.index(min(ratios)), ratios.index(max(ratios))
+    fall, rise = sorted(ratios[: low + 1], reverse=True), sorted(ratios[low:])
+    climb, drop = sorted(ratios[: high + 1]), sorted(ratios[high:], reverse=True)
+    return ratios in (fall[:-1] + rise, climb[:-1] + drop)
+
+
+def python_work(name: str) -> float:
+    """Milliseconds of Python for one change, the median over all controls of a panel."""
+    panel = opened(name, "heron-eight")
+    times = []
+    for control in panel.controls:
+        if control in panel.hidden():
+            continue
+        slider = control.slider
+        start = slider.value
+        for turn in range(1, 16):
+            value = min(start + (turn % 5 + 1) * slider.step, slider.max)
+            begun = time.process_time()
+            slider.value = value
+            times.append(1000 * (time.process_time() - begun))
+        slider.value = start
+    return statistics.median(times)
+
+
+def main() -> int:
+    """Measure everything and print ratios."""
+    from playwright.sync_api import sync_playwright
+
+    work = {name: python_work(name) for name in OF_AN_ENGINE}
+    for name, milliseconds in work.items():
+        print(f"Python's work a change, {name}: {milliseconds:.2f} ms")
+    over = max(work.values()) >= 4
+    found = {}
+    with sync_playwright() as playwright, tempfile.TemporaryDirectory() as place:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        folder = Path(place)
+        sources = {"echo": ECHO, **PANELS, "matplotlib": MATPLOTLIB}
+        for address in serve("jupyterlab", folder):
+            pages = {
+                name: opened_page(browser, address, folder, name, source)
+                for name, source in sources.items()
+            }
+            times: dict[str, list[float]] = {name: [] for name in pages}
+            for _ in range(ROUNDS):
+                for name, visit in pages.items():
+                    times[name] += key_times(visit)
+            for name, visit in pages.items():
+                found[name] = row = summary(times[name], visit)
+                print(
+                    f"{name}: p50 {row['p50']:.0f} ms, p95 {row['p95']:.0f} ms, lag behind 60 "
+                    f"changes at 60 Hz {row['lag']:.0f} ms, kernel {row['memory']:.0f} MB"
+                )
+    echo, slow = found["echo"], found["matplotlib"]
+    print(f"the empty slider itself: {slow['p50'] / echo['p50']:.2f} times faster than matplotlib")
+    for name in PANELS:
+        row = found[name]
+        checks = (
+            ("p50 against the echo", row["p50"] / echo["p50"], 1.25, True),
+            ("p95 against the echo", row["p95"] / echo["p95"], 1.5, True),
+            ("lag against the echo", row["lag"] / echo["lag"], 1.5, True),
+            ("memory against the echo", row["memory"] / echo["memory"], 1.3, True),
+            ("times faster than matplotlib", slow["p50"] / row["p50"], 8, False),
+        )
+        for what, ratio, limit, at_most in checks:
+            good = ratio <= limit if at_most else ratio >= limit
+            over = over or not good
+            word = "at most" if at_most else "at least"
+            print(f"{name}: {what} {ratio:.2f} ({word} {limit}){'' if good else '  OVER'}")
+        if not in_order(row["pictures"]):
+            over = True
+            print(f"{name}: a picture came out of order")
+    return 1 if over else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
