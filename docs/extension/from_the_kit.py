@@ -35,8 +35,8 @@ from enginemath.classroom import CATALOGUE
 from enginemath.classroom.levels import LEVELS
 from enginemath.drawing.section import section
 from enginemath.drawing.stack import stack
+from enginemath.drawing.views import one_cylinder, plain, section_view, stack_view
 from enginemath.panels.engines import engine_of
-from enginemath.panels.views import one_cylinder, plain, section_view, stack_view
 from enginemath.stack import stacks
 
 ROOT = Path(__file__).parents[2]
