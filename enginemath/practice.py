@@ -231,6 +231,25 @@ def _caliper(vernier: caliper.Vernier) -> Callable[[float], Iterator[Slip]]:
     return slips
 
 
+def _feeler(step: float) -> Callable[[float], Iterator[Slip]]:
+    def slips(reading: float) -> Iterator[Slip]:
+        yield Slip(
+            reading - step, "That leaf goes in loosely: the next one goes in and drags."
+        )
+        yield Slip(reading + step, "That leaf does not go in: the one before it drags.")
+
+    return slips
+
+
+def leaves(tool: Tool) -> list[float]:
+    """The leaves of a feeler gauge, in its unit, thinnest first."""
+    count = round((tool.high - tool.low) / tool.step) + 3
+    return [round(tool.low + (place - 1) * tool.step, tool.decimals) for place in range(count)]
+
+
+FEELER = "feeler gauge"
+
+
 def _tools() -> Iterator[Tool]:
     yield Tool(
         "burette", "mL", 0.05, 2, 1.0, 48.0, _burette,
@@ -255,6 +274,9 @@ def _tools() -> Iterator[Tool]:
     how = "Take the beam line just before the vernier's zero; add the vernier line that meets one."
     yield Tool("vernier caliper", "mm", 0.02, 2, 2.0, 120.0, _caliper(verniers["mm"]), how)
     yield Tool("vernier caliper", "in", 0.001, 3, 0.1, 4.5, _caliper(verniers["in"]), how)
+    how = "Try thicker leaves until one drags; the next must not go in."
+    yield Tool(FEELER, "mm", 0.05, 2, 0.30, 0.70, _feeler(0.05), how)
+    yield Tool(FEELER, "in", 0.002, 3, 0.012, 0.028, _feeler(0.002), how)
 
 
 TOOLS = {(tool.name, tool.unit): tool for tool in _tools()}

@@ -40,6 +40,8 @@ EVERY_TOOL = list(TOOLS.values())
         ("depth micrometer", "mm", 5.78, "19.22 mm", "like an outside micrometer's"),
         ("vernier caliper", "mm", 37.46, "37.00 mm", "vernier was left out"),
         ("vernier caliper", "mm", 37.46, "37.23 mm", "each vernier line stands for 0.02 mm"),
+        ("feeler gauge", "mm", 0.45, "0.40 mm", "goes in loosely"),
+        ("feeler gauge", "in", 0.018, "0.020 in", "does not go in"),
         ("vernier caliper", "in", 1.237, "1.225 in", "vernier was left out"),
     ],
 )

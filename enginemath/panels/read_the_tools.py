@@ -6,15 +6,32 @@ from typing import Any
 
 from ipywidgets import Button
 
-from enginemath.drawing.instruments import burette, caliper, depth_micrometer, dial_indicator
+from enginemath.drawing.instruments import (
+    burette,
+    caliper,
+    depth_micrometer,
+    dial_indicator,
+    feeler,
+)
 from enginemath.drawing.instruments import micrometer as outside
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.words import MM_PER_INCH
 from enginemath.panels.choice import Choice
 from enginemath.panels.entry import Entry
 from enginemath.panels.look import larger
 from enginemath.panels.panel import Panel
-from enginemath.practice import TOOLS, Judgement, Setting, Tally, Tool, judge, settings
+from enginemath.practice import (
+    FEELER,
+    TOOLS,
+    Judgement,
+    Setting,
+    Tally,
+    Tool,
+    judge,
+    leaves,
+    settings,
+)
 
 _session = Tally()
 """The score of all panels of this session."""
@@ -43,8 +60,8 @@ def read_the_tools_numbers(
     return judge(next(drawn), typed)
 
 
-def _picture(setting: Setting, key: str, style: Style) -> Picture:
-    """The instrument at its setting."""
+def _picture(setting: Setting, leaf: int, key: str, style: Style) -> Picture:
+    """The instrument at its setting; a feeler gauge with one leaf tried."""
     large, unit, reading = larger(style), setting.tool.unit, setting.reading
     upright, lying = (455 * large, 520 * large), (850 * large, 380 * large)
     match setting.tool.name:
@@ -60,8 +77,25 @@ def _picture(setting: Setting, key: str, style: Style) -> Picture:
             )
         case "dial indicator":
             return dial_indicator.dial_indicator(reading, unit, size=upright, key=key, style=style)
+        case "feeler gauge":
+            return _feeler(setting, leaf, key, style)
         case _:
             return caliper.caliper(reading, unit, size=lying, key=key, style=style)
+
+
+def _feeler(setting: Setting, leaf: int, key: str, style: Style) -> Picture:
+    """The gap is a little wider than the leaf that drags in it."""
+    mm = MM_PER_INCH if setting.tool.unit == "in" else 1.0
+    size = 700 * larger(style), 400 * larger(style)
+    return feeler.feeler(
+        setting.reading * mm + feeler.DRAG / 3,
+        [thickness * mm for thickness in leaves(setting.tool)],
+        leaf,
+        unit=setting.tool.unit,
+        size=size,
+        key=key,
+        style=style,
+    )
 
 
 class ReadTheTools(Panel):
@@ -73,11 +107,15 @@ class ReadTheTools(Panel):
         self.tools = Choice("instrument", "metal", options)
         self.tools.list.value = TOOLS[tool, unit]
         self.entry = Entry("your reading, with its unit", "check", self._check)
+        self.leaf = Choice("leaf tried", "metal", [("", 0)])
         self.another = Button(description="another setting")
         self.another.on_click(lambda _: self.guarded(self.next_setting))
         self._start()
-        super().__init__(left=[self.tools, self.entry, self.another], projector=projector)
-        self.watch(self.tools.list, self._change_tool)
+        super().__init__(
+            left=[self.tools, self.leaf, self.entry, self.another], projector=projector
+        )
+        self.watch(self.tools.list, self.reset)
+        self.watch(self.leaf.list, self.refresh)
 
     @property
     def tool(self) -> Tool:
@@ -101,7 +139,7 @@ class ReadTheTools(Panel):
         self.refresh()
 
     def picture(self, style: Style) -> Picture:
-        return _picture(self.setting, self.key, style)
+        return _picture(self.setting, self.leaf.chosen or 0, self.key, style)
 
     def words(self) -> str:
         return f"Score of this session: {_session}."
@@ -110,9 +148,15 @@ class ReadTheTools(Panel):
         self._drawn = settings(self.tool, self.seed)
         self.setting = next(self._drawn)
         self.judgement = None
-
-    def _change_tool(self) -> None:
-        self.reset()
+        tried = self.tool.name == FEELER
+        self.leaf.layout.display = "" if tried else "none"
+        shown = leaves(self.tool) if tried else [0.0]
+        self.leaf.restart(
+            [
+                (f"{leaf:.{self.tool.decimals}f} {self.tool.unit}", place)
+                for place, leaf in enumerate(shown)
+            ]
+        )
 
     def _check(self, typed: str) -> str:
         judgement = judge(self.setting, typed)
@@ -129,8 +173,8 @@ def read_the_tools(
     """Show an instrument at a random setting, to be read and checked.
 
     Args:
-        tool: shown first: burette, micrometer, depth micrometer, dial indicator or vernier
-            caliper.
+        tool: shown first: burette, micrometer, depth micrometer, dial indicator, vernier
+            caliper or feeler gauge.
         unit: ``mL``, ``mm`` or ``in``; by default the first that the instrument has.
         seed: of the settings; the same seed gives a class the same settings.
         projector: large type and high contrast.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import islice
 
 from enginemath.practice import TOOLS, settings
-from tests.panels.opened import drawn, opened, said, texts
+from tests.panels.opened import SVG, drawn, opened, said, texts
 
 
 class TestReadTheTools:
@@ -43,8 +43,22 @@ class TestReadTheTools:
         assert "no unit" in said(panel.entry.feedback)
         assert said(panel.status) == before
 
+    def test_a_feeler_gauge_is_felt_leaf_by_leaf(self) -> None:
+        panel = opened("read_the_tools", "feeler gauge", "mm", seed=2)
+        felt = {}
+        for label, place in panel.leaf.list.options:
+            panel.leaf.list.value = place
+            felt[label] = drawn(panel).find(f"{SVG}title").text.split(" leaf ")[1]
+        dragging = [label for label, how in felt.items() if how == "goes in with a drag"]
+        assert dragging == [panel.setting.shown]
+        assert list(felt.values()).count("does not go in") >= 1
+        panel.entry.box.value = dragging[0]
+        assert said(panel.entry.feedback).startswith("Right")
+
     def test_every_instrument_is_drawn_without_its_reading(self) -> None:
         for name, unit in TOOLS:
+            if name == "feeler gauge":
+                continue  # its leaves are stamped, and the one that drags is the answer
             panel = opened("read_the_tools", name, unit, seed=5)
             assert said(panel.alert) == ""
             assert panel.setting.shown not in " ".join(texts(panel))
