@@ -7,10 +7,9 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from ipywidgets import HTML, Dropdown
+from ipywidgets import HTML
 
-from enginemath import datasets
-from enginemath.buildsheet import Sheet, read_sheet, sheet_of, write_sheet
+from enginemath.buildsheet import sheet_of, write_sheet
 from enginemath.choosing import choice_of
 from enginemath.drawing.number_line import ratio_line, squish_line
 from enginemath.drawing.palette import Style
@@ -19,7 +18,7 @@ from enginemath.drawing.views import one_cylinder, plain
 from enginemath.panels.arrange import overview
 from enginemath.panels.choice import Choice
 from enginemath.panels.choose_the_change import lengths_band, options_for
-from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spoken
+from enginemath.panels.engines import EngineOrName, engine_list, sheet_for
 from enginemath.panels.entry import Entry
 from enginemath.panels.panel import Panel
 from enginemath.planning import Options, plan_report
@@ -50,14 +49,8 @@ def build_sheet_numbers(
     >>> plan["gasket"], plan["deck_cut_mm"], show_ratio(plan["compression_ratio"])
     ('medium steel', 0.35, '9.22')
     """
-    found = plan_report(_sheet(engine), options or options_for(engine), top)
+    found = plan_report(sheet_for(engine), options or options_for(engine), top)
     return found["plans"]
-
-
-def _sheet(engine: EngineOrName) -> Sheet:
-    if isinstance(engine, str):
-        return read_sheet(datasets.path(f"{engine}.toml"))
-    return engine if isinstance(engine, Sheet) else sheet_of(engine)
 
 
 class BuildSheet(Panel):
@@ -65,10 +58,7 @@ class BuildSheet(Panel):
 
     def __init__(self, engine: EngineOrName, options: Options | None, *, projector: bool):
         self._given = options
-        choice: list[tuple[str, EngineOrName]] = [(spoken(name), name) for name in engine_names()]
-        if not isinstance(engine, str):
-            choice.insert(0, (engine_of(engine).name, engine))
-        self.engines = Dropdown(options=choice, value=engine, description="engine")
+        self.engines = engine_list(engine)
         self.plans = Choice("plan", "metal", [("as measured", None)])
         self.order = HTML().add_class("em-order")
         self.save = Entry("save the sheet as planned, file name", "save", self._save)
@@ -128,7 +118,7 @@ class BuildSheet(Panel):
         self.refresh()
 
     def _plan(self) -> None:
-        self.sheet = _sheet(self.engines.value)
+        self.sheet = sheet_for(self.engines.value)
         self.options = self._given or options_for(self.engines.value)
         found = build_sheet_numbers(self.engines.value, self.options)
         named = [

@@ -14,7 +14,7 @@ from enginemath.drawing.palette import Style
 from enginemath.drawing.pour import PourView, pour
 from enginemath.drawing.svg import Picture
 from enginemath.instruments import burette, poured_from
-from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spoken
+from enginemath.panels.engines import EngineOrName, engine_list, engine_of
 from enginemath.panels.entry import Entry
 from enginemath.panels.look import larger
 from enginemath.panels.panel import Panel
@@ -51,17 +51,14 @@ class CcTheChamber(Panel):
 
     def __init__(self, engine: EngineOrName, seed: int, *, projector: bool):
         self.seed, self.shown = seed, False
-        choice: list[tuple[str, EngineOrName]] = [(spoken(name), name) for name in engine_names()]
-        if not isinstance(engine, str):
-            choice.insert(0, (engine_of(engine).name, engine))
-        self.engines = Dropdown(options=choice, value=engine, description="engine")
+        self.engines = engine_list(engine)
         self.cylinders = Dropdown(options=[1], value=1, description="cylinder")
         self.plug = Checkbox(value=False, description="spark plug fitted", indent=False)
         self.begin = self._button("plate on, burette filled", self._begin)
-        self.start = Entry("start reading, mL", "write down", self._note_start)
+        self.start = Entry("start reading", "write down", self._note_start, "0.35 mL")
         self.taps = [self._button(name, self._running(cc)) for cc, name in AMOUNTS]
         self.tilt = self._button("tilt, let the air out", self._tilt)
-        self.end = Entry("end reading, mL", "write down", self._note_end)
+        self.end = Entry("end reading", "write down", self._note_end, "24.60 mL")
         self.refill = self._button("refill the burette", self._refill)
         self.reveal = self._button("show the truth", self._reveal)
         self.record = HTML().add_class("em-record")
@@ -78,7 +75,7 @@ class CcTheChamber(Panel):
 
     @property
     def subject(self) -> str:
-        return f"{engine_of(self.engines.value).name}"
+        return engine_of(self.engines.value).name
 
     def reset(self) -> None:
         self._open_bench()

@@ -10,7 +10,7 @@ from ipywidgets import DOMWidget, Dropdown
 from enginemath.drawing.views import one_cylinder, plain
 from enginemath.panels.control import Control
 from enginemath.panels.dial import PartDial
-from enginemath.panels.engines import EngineOrName, engine_names, engine_of, spoken
+from enginemath.panels.engines import EngineOrName, engine_list, engine_of
 from enginemath.panels.panel import Panel
 from enginemath.parts import Engine
 from enginemath.stack import stack_of
@@ -49,10 +49,7 @@ class EnginePanel(Panel):
         self.whole = plain(engine_of(engine))
         self.number = 0
         self.cylinder = one_cylinder(self.whole, 0)
-        choice: list[tuple[str, EngineOrName]] = [(spoken(name), name) for name in engine_names()]
-        if not isinstance(engine, str):
-            choice.insert(0, (self.whole.name, engine))
-        self.engines = Dropdown(options=choice, value=engine, description="engine")
+        self.engines = engine_list(engine)
         unit = shop_unit(self.whole.cylinder.bore)
         self.lengths = Dropdown(options=LENGTHS, value=unit, description="lengths in")
         self.cylinders = Dropdown(options=self._cylinder_numbers(), value=0, description="cylinder")

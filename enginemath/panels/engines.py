@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from functools import cache
 
+from ipywidgets import Dropdown
+
 from enginemath import datasets
-from enginemath.buildsheet import Sheet, read_sheet
+from enginemath.buildsheet import Sheet, read_sheet, sheet_of
 from enginemath.parts import Engine
 from enginemath.rules import REGULAR_FUEL, Rule, fuel_rule
 from enginemath.units import Refused
@@ -45,9 +47,25 @@ def engine_of(engine: EngineOrName) -> Engine:
     return engine.engine if isinstance(engine, Sheet) else engine
 
 
-def spoken(name: str) -> str:
-    """A kit engine's name as it is said: ``Heron Four``."""
-    return name.replace("-", " ").title()
+def sheet_for(engine: EngineOrName) -> Sheet:
+    """The build sheet of an engine, read anew for one of the kit's.
+
+    >>> sheet_for("heron-four").name
+    'Heron Four'
+    """
+    if isinstance(engine, str):
+        return read_sheet(datasets.path(f"{engine}.toml"))
+    return engine if isinstance(engine, Sheet) else sheet_of(engine)
+
+
+def engine_list(first: EngineOrName) -> Dropdown:
+    """A list of the kit's engines to choose from, headed by the reader's own."""
+    choice: list[tuple[str, EngineOrName]] = [
+        (name.replace("-", " ").title(), name) for name in engine_names()
+    ]
+    if not isinstance(first, str):
+        choice.insert(0, (engine_of(first).name, first))
+    return Dropdown(options=choice, value=first, description="engine")
 
 
 def regular_fuel(engine: Engine) -> Rule | None:

@@ -17,12 +17,13 @@ class Entry(HBox):
         label: what is to be typed.
         button: what the button says.
         reply: takes what was typed and gives the reply; raises `Refused` where it cannot be read.
+        example: of what can be typed, shown in the empty box.
     """
 
-    def __init__(self, label: str, button: str, reply: Callable[[str], str]):
+    def __init__(self, label: str, button: str, reply: Callable[[str], str], example: str = ""):
         self._reply = reply
         self.guard: Callable[[Callable[[], object]], object] = _do
-        self.box = Text(description=label, continuous_update=False)
+        self.box = Text(description=label, placeholder=example, continuous_update=False)
         self.button = Button(description=button)
         self.feedback = HTML().add_class("em-feedback")
         self.button.on_click(lambda _: self.submit())

@@ -6,11 +6,10 @@ from collections.abc import Sequence
 from typing import Any
 
 import pint
-from ipywidgets import Dropdown
 from uncertainties import Variable
 
 from enginemath import datasets
-from enginemath.buildsheet import Sheet, read_sheet, sheet_of
+from enginemath.buildsheet import Sheet
 from enginemath.drawing.charts.class_readings import class_readings
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
 from enginemath.drawing.layout import column
@@ -24,7 +23,7 @@ from enginemath.measuring_system import analyse
 from enginemath.panels.choice import Choice
 from enginemath.panels.control import Control
 from enginemath.panels.dial import Dial
-from enginemath.panels.engines import EngineOrName, engine_names, engine_of, fuel_band, spoken
+from enginemath.panels.engines import EngineOrName, engine_list, engine_of, fuel_band, sheet_for
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
 from enginemath.panels.panel import Panel
@@ -66,20 +65,14 @@ def _numbers(ratio: Number) -> dict[str, Any]:
 
 def _of_its_own(engine: EngineOrName) -> Engine:
     """An engine whose readings nobody else holds, so that their ± can be moved."""
-    if isinstance(engine, str):
-        return read_sheet(datasets.path(f"{engine}.toml")).engine
-    sheet = engine if isinstance(engine, Sheet) else sheet_of(engine)
-    return Sheet(sheet.written).engine
+    return Sheet(sheet_for(engine).written).engine
 
 
 class HowSure(Panel):
     title = "How sure"
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
-        choice: list[tuple[str, EngineOrName]] = [(spoken(name), name) for name in engine_names()]
-        if not isinstance(engine, str):
-            choice.insert(0, (engine_of(engine).name, engine))
-        self.engines = Dropdown(options=choice, value=engine, description="engine")
+        self.engines = engine_list(engine)
         self.views = Choice("picture", "metal", [(name, name) for name in (BUDGET, CLASS)])
         self._read_engine()
         super().__init__(

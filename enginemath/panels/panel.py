@@ -172,8 +172,9 @@ class Panel(VBox):
         shown = self.answer_is_shown
         picture = self.picture if shown else self.picture_before_guess
         drawn = picture(self.style_now)
+        told = _said(self.words()) if shown else ""
         self.image.value = f'<div style="max-width:{drawn.width:g}px">{drawn.svg()}</div>'
-        self.status.value = _said(self.words()) if shown else ""
+        self.status.value = told
         hidden = self.hidden()
         for control in self.controls:
             control.disable(not shown)

@@ -62,8 +62,7 @@ class WriteANumber(Panel):
 
     def __init__(self, *, projector: bool):
         self.quantity = read(EXAMPLE)
-        self.entry = Entry("a number with its unit", "read it", self._read)
-        self.entry.box.placeholder = EXAMPLE
+        self.entry = Entry("a number with its unit", "read it", self._read, EXAMPLE)
         super().__init__(left=[self.entry], predict=False, projector=projector)
 
     def reset(self) -> None:
