@@ -31,6 +31,9 @@ def say_plainly(error: BaseException) -> str:
     >>> say_plainly(NameError("name 'bor' is not defined", name="bor"))
     'bor is not a name that has a value yet: run the cells above, check its spelling, or put \
 your answer in quotes'
+    >>> say_plainly(SyntaxError("invalid syntax", ("", 1, 15, "my_ratio = 9.26 cc")))
+    'line 1 is not written so that the kit can read it: put an answer in quotes, with its unit, \
+like "92.0 mm"'
     """
     if isinstance(error, Refused):
         return str(error)
@@ -41,6 +44,11 @@ your answer in quotes'
         return (
             f"{name} is not a name that has a value yet: run the cells above, check its "
             "spelling, or put your answer in quotes"
+        )
+    if isinstance(error, SyntaxError):
+        return (
+            f"line {error.lineno} is not written so that the kit can read it: put an answer in "
+            'quotes, with its unit, like "92.0 mm"'
         )
     return f"this cell could not be worked out ({type(error).__name__}: {error})"
 
