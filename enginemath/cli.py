@@ -14,7 +14,7 @@ from pathlib import Path
 from enginemath.units import Refused
 
 LESSONS_FOLDER = Path("~/enginemath-lessons")
-QUIET_LAB = Path(__file__).with_name("quiet_lab.json")
+QUIET_LAB = Path(__file__).with_name("quiet_lab")
 """JupyterLab's settings for a class room: it asks nothing of the network."""
 
 
@@ -200,10 +200,11 @@ def _lessons(options: argparse.Namespace) -> str:
     command = [
         *(sys.executable, "-m", "jupyterlab", str(first)),
         f"--ServerApp.root_dir={delivery.folder}",
-        f"--config={QUIET_LAB}",
     ]
+    paths = [str(QUIET_LAB), *filter(None, [os.environ.get("JUPYTER_CONFIG_PATH")])]
+    environment = {**os.environ, "JUPYTER_CONFIG_PATH": os.pathsep.join(paths)}
     with contextlib.suppress(KeyboardInterrupt):
-        subprocess.run(command, check=False)
+        subprocess.run(command, env=environment, check=False)
     return ""
 
 

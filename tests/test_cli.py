@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -112,6 +113,25 @@ def test_lessons_are_copied_and_named(capsys: pytest.CaptureFixture[str], tmp_pa
     assert f"Lessons in {folder}" in capsys.readouterr().out
     assert (folder / "07-add-it-up.ipynb").exists()
     assert "lesson 77" in refused(capsys, "lessons", "--folder", folder, "--lesson", 77)
+
+
+@pytest.mark.parametrize(("asked", "opened"), [([], "00-"), (["--lesson", "4"], "04-")])
+def test_lessons_open_a_quiet_lab_on_the_lesson(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, asked: list[str], opened: str
+) -> None:
+    calls: list[tuple[list[str], dict[str, str]]] = []
+    monkeypatch.setattr(
+        "enginemath.cli.subprocess.run", lambda command, env, check: calls.append((command, env))
+    )
+    assert main(["lessons", "--folder", str(tmp_path), *asked]) == 0
+    ((command, environment),) = calls
+    assert Path(command[3]).name.startswith(opened)
+    assert Path(command[3]).exists()
+    quiet = Path(environment["JUPYTER_CONFIG_PATH"].split(os.pathsep)[0])
+    settings = json.loads((quiet / "jupyter_lab_config.json").read_text())
+    assert settings["LabApp"]["news_url"] is None
+    page = json.loads((quiet / "labconfig" / "page_config.json").read_text())
+    assert page["disabledExtensions"]
 
 
 def test_the_module_is_the_command(sheet: Path) -> None:
