@@ -121,7 +121,7 @@ def test_lessons_open_a_quiet_lab_on_the_lesson(
 ) -> None:
     calls: list[tuple[list[str], dict[str, str]]] = []
     monkeypatch.setattr(
-        "enginemath.cli.subprocess.run", lambda command, env, check: calls.append((command, env))
+        "enginemath.cli.subprocess.run", lambda command, **how: calls.append((command, how["env"]))
     )
     assert main(["lessons", "--folder", str(tmp_path), *asked]) == 0
     ((command, environment),) = calls
