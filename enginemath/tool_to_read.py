@@ -35,6 +35,10 @@ class StillTool:
 
     setting: Setting
 
+    def __post_init__(self) -> None:
+        if self.setting.tool.name not in _DRAW:
+            raise Refused(f"{self.setting.tool.name}: is felt and not read off a still picture")
+
     @property
     def picture(self) -> Picture:
         """The drawing."""

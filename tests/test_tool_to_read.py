@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.practice import TOOLS
+from enginemath.practice import FEELER, TOOLS
 from enginemath.tool_to_read import reading_verdict, show_tool, tool_to_read
 from enginemath.units import Refused
 
 
-@pytest.mark.parametrize(("tool", "unit"), TOOLS)
+@pytest.mark.parametrize(("tool", "unit"), [key for key in TOOLS if key[0] != FEELER])
 def test_the_right_reading_is_right_and_stays_untold(tool: str, unit: str) -> None:
     for number in range(1, 6):
         still = tool_to_read(tool, unit, number)
@@ -17,6 +17,11 @@ def test_the_right_reading_is_right_and_stays_untold(tool: str, unit: str) -> No
         assert still.setting.shown not in bundle["text/plain"]
         assert bundle["text/html"].startswith("<img alt=")
         assert reading_verdict(still, still.setting.shown) == "right"
+
+
+def test_a_feeler_gauge_is_felt_and_not_read() -> None:
+    with pytest.raises(Refused, match="is felt and not read"):
+        tool_to_read(FEELER, "mm")
 
 
 def test_every_student_sees_the_same_settings() -> None:
