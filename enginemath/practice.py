@@ -233,9 +233,7 @@ def _caliper(vernier: caliper.Vernier) -> Callable[[float], Iterator[Slip]]:
 
 def _feeler(step: float) -> Callable[[float], Iterator[Slip]]:
     def slips(reading: float) -> Iterator[Slip]:
-        yield Slip(
-            reading - step, "That leaf goes in loosely: the next one goes in and drags."
-        )
+        yield Slip(reading - step, "That leaf goes in loosely: the next one goes in and drags.")
         yield Slip(reading + step, "That leaf does not go in: the one before it drags.")
 
     return slips
