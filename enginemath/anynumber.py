@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enginemath.units import Number, Quantity, nominal
+from enginemath.units import Number, Quantity, nominal, unit_of
 
 
 def bare(number: Number, unit: str) -> Number:
@@ -11,7 +11,7 @@ def bare(number: Number, unit: str) -> Number:
     >>> bare(Quantity(5, "inch"), "mm"), bare(127.0, "mm")
     (127.0, 127.0)
     """
-    return number.m_as(unit) if hasattr(number, "m_as") else number
+    return number.m_as(unit_of(unit)) if hasattr(number, "m_as") else number
 
 
 def with_unit(number: Number, unit: str, like: Number) -> Number:
@@ -22,7 +22,7 @@ def with_unit(number: Number, unit: str, like: Number) -> Number:
     >>> with_unit(84.3, "kPa", like=1524.0)
     84.3
     """
-    return Quantity(number, unit) if hasattr(like, "m_as") else number
+    return Quantity(number, unit_of(unit)) if hasattr(like, "m_as") else number
 
 
 def lower_of(a: Number, b: float) -> Number:

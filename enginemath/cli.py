@@ -11,11 +11,10 @@ import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from enginemath import quiet_lab
 from enginemath.units import Refused
 
 LESSONS_FOLDER = Path("~/enginemath-lessons")
-QUIET_LAB = Path(__file__).with_name("quiet_lab")
-"""JupyterLab's settings for a class room: it asks nothing of the network."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -201,10 +200,8 @@ def _lessons(options: argparse.Namespace) -> str:
         *(sys.executable, "-m", "jupyterlab", str(first)),
         f"--ServerApp.root_dir={delivery.folder}",
     ]
-    paths = [str(QUIET_LAB), *filter(None, [os.environ.get("JUPYTER_CONFIG_PATH")])]
-    environment = {**os.environ, "JUPYTER_CONFIG_PATH": os.pathsep.join(paths)}
     with contextlib.suppress(KeyboardInterrupt):
-        subprocess.run(command, env=environment, check=False)
+        subprocess.run(command, env=quiet_lab.environment(), check=False)
     return ""
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from enginemath.units import Number
+from enginemath.units import Number, unit_of
 
 π = math.pi
 
@@ -223,7 +223,7 @@ def cos(angle: Number) -> Number:
 
 
 def _circular(function: str, angle: Number) -> Number:
-    radians: Any = angle.m_as("radian") if hasattr(angle, "m_as") else angle * π / 180
+    radians: Any = angle.m_as(unit_of("radian")) if hasattr(angle, "m_as") else angle * π / 180
     if isinstance(radians, (int, float)):
         return getattr(math, function)(radians)
     if hasattr(radians, "nominal_value"):

@@ -8,10 +8,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 import pint
 
-from enginemath.units import Quantity, Refused, as_quantity, deviation, nominal, require_kind
+from enginemath.units import (
+    Quantity,
+    Refused,
+    as_quantity,
+    deviation,
+    nominal,
+    require_kind,
+    unit_of,
+)
 
 
 @dataclass(frozen=True)
@@ -55,7 +64,7 @@ class Limit:
             raise Refused(f"{self.name} {refusal}") from None
         said = f"{self.name} {_said(quantity)}"
         require_kind(quantity, self.unit, said)
-        measured = quantity.m_as(self.unit)
+        measured = quantity.m_as(unit_of(self.unit))
         if not math.isfinite(nominal(measured)):
             raise Refused(f"{self.name}: not a number that can be measured")
         if not self.can_be(nominal(measured)):
@@ -78,7 +87,7 @@ class Limit:
     def is_usual(self, quantity: pint.Quantity) -> bool:
         """Whether a quantity lies inside the usual bounds; true where none are set."""
         low, high = self.usual or (self.low, self.high)
-        return low <= nominal(quantity.m_as(self.unit)) <= high
+        return low <= nominal(quantity.m_as(unit_of(self.unit))) <= high
 
     def warning(self, quantity: pint.Quantity) -> str | None:
         """A sentence where the quantity is unusual, with what was perhaps meant.
@@ -97,7 +106,7 @@ class Limit:
         meant = self._meant(quantity)
         if meant:
             return f"did you mean {meant}?"
-        magnitude = nominal(quantity.m_as(self.unit))
+        magnitude = nominal(quantity.m_as(unit_of(self.unit)))
         if magnitude < 0 <= self.low:
             return self.if_negative
         if magnitude == 0:
@@ -138,7 +147,12 @@ def _said(quantity: pint.Quantity) -> str:
 
 
 def _unit(quantity: pint.Quantity) -> str:
-    return f"{quantity.units:~P}".replace("cu_in", "cu in")
+    return _printed(quantity.units)
+
+
+@cache
+def _printed(unit: pint.Unit) -> str:
+    return f"{unit:~P}".replace("cu_in", "cu in")
 
 
 BORE = Limit("bore", "mm", 15, 400, usual=(30, 200))

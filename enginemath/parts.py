@@ -13,9 +13,9 @@ import pint
 
 from enginemath import geometry, limits
 from enginemath.limits import Limit
-from enginemath.units import Quantity, Refused, as_quantity, best, nominal, shop_unit, show
+from enginemath.units import CC, MM, Quantity, Refused, as_quantity, best, nominal, shop_unit, show
 
-NOTHING = Quantity(0, "cc")
+NOTHING = Quantity(0, CC)
 
 
 def _accept(part: Any, **bounds: Limit) -> None:
@@ -47,7 +47,7 @@ class Cylinder:
     bore: pint.Quantity
     stroke: pint.Quantity
     rod_length: pint.Quantity | None = None
-    pin_offset: pint.Quantity = field(default_factory=lambda: Quantity(0, "mm"))
+    pin_offset: pint.Quantity = field(default_factory=lambda: Quantity(0, MM))
 
     def __post_init__(self) -> None:
         _accept(
@@ -59,8 +59,8 @@ class Cylinder:
         )
         if self.rod_length is None:
             return
-        spare = nominal((self.rod_length - self.stroke / 2).m_as("mm"))
-        if spare <= abs(nominal(self.pin_offset.m_as("mm"))):
+        spare = nominal((self.rod_length - self.stroke / 2).m_as(MM))
+        if spare <= abs(nominal(self.pin_offset.m_as(MM))):
             unit = shop_unit(self.rod_length)
             raise Refused(
                 f"rod length {show(self.rod_length, unit)}: shorter than half the stroke "
@@ -70,7 +70,7 @@ class Cylinder:
     @cached_property
     def swept(self) -> pint.Quantity:
         """Swept volume of one cylinder, in cc."""
-        return geometry.disc(self.bore, self.stroke).to("cc")
+        return geometry.disc(self.bore, self.stroke).to(CC)
 
     @cached_property
     def crank_radius(self) -> pint.Quantity:
@@ -104,7 +104,7 @@ class Chamber:
 
     def __post_init__(self) -> None:
         _accept(self, volume=limits.CHAMBER)
-        object.__setattr__(self, "volume", self.volume.to("cc"))
+        object.__setattr__(self, "volume", self.volume.to(CC))
 
 
 @dataclass(frozen=True)
@@ -151,8 +151,8 @@ class Gasket:
     def volume(self) -> pint.Quantity:
         """Volume of the opening, in cc."""
         if self.poured is not None:
-            return self.poured.to("cc")
-        return geometry.disc(self.bore, self.compressed_thickness).to("cc")
+            return self.poured.to(CC)
+        return geometry.disc(self.bore, self.compressed_thickness).to(CC)
 
 
 @dataclass(frozen=True)
@@ -170,7 +170,7 @@ class Deck:
 
     def volume(self, bore: str | pint.Quantity) -> pint.Quantity:
         """Volume between the piston's edge and the deck, in cc; negative above the deck."""
-        return geometry.disc(as_quantity(bore), self.clearance).to("cc")
+        return geometry.disc(as_quantity(bore), self.clearance).to(CC)
 
 
 @dataclass(frozen=True)
@@ -191,7 +191,7 @@ class Piston:
 
     def __post_init__(self) -> None:
         _accept(self, dish=limits.DISH, dome=limits.DOME, reliefs=limits.RELIEFS)
-        if nominal(self.dish.m_as("cc")) and nominal(self.dome.m_as("cc")):
+        if nominal(self.dish.m_as(CC)) and nominal(self.dome.m_as(CC)):
             raise Refused("piston: a dish and a dome at once; enter the one that is left over")
 
     @classmethod
@@ -201,12 +201,12 @@ class Piston:
         >>> print(show(Piston.with_crown(Quantity(-4.5, "cc")).dome, "cc"))
         4.50 cc
         """
-        return cls(dish=crown) if nominal(crown.m_as("cc")) >= 0 else cls(dome=-crown)
+        return cls(dish=crown) if nominal(crown.m_as(CC)) >= 0 else cls(dome=-crown)
 
     @cached_property
     def crown(self) -> pint.Quantity:
         """What the crown adds to the clearance, in cc: dish positive, dome negative."""
-        return (self.dish - self.dome + self.reliefs).to("cc")
+        return (self.dish - self.dome + self.reliefs).to(CC)
 
 
 @dataclass(frozen=True)
@@ -230,7 +230,7 @@ class RingLand:
     def volume(self, bore: str | pint.Quantity) -> pint.Quantity:
         """Volume of the crevice, in cc."""
         outer = as_quantity(bore)
-        return geometry.annulus(outer, outer - self.clearance, self.height).to("cc")
+        return geometry.annulus(outer, outer - self.clearance, self.height).to(CC)
 
 
 @dataclass(frozen=True)
@@ -289,7 +289,7 @@ class Engine:
 
     def _refuse_contact(self, number: int) -> None:
         squish = self.squish(number)
-        if squish is not None and nominal(squish.m_as("mm")) <= 0:
+        if squish is not None and nominal(squish.m_as(MM)) <= 0:
             thickness = self.gasket.compressed_thickness
             unit = shop_unit(thickness)
             above = show(-self.decks[number].clearance, unit)

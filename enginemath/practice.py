@@ -11,9 +11,7 @@ import pint
 
 from enginemath.drawing.instruments import burette, caliper, depth_micrometer, dial_indicator
 from enginemath.drawing.instruments.screws import SCREWS, Screw
-from enginemath.units import Quantity, Refused, read_as
-
-PINT_NAME = {"in": "inch", "mL": "mL", "mm": "mm"}
+from enginemath.units import Quantity, Refused, read_as, unit_of
 
 
 @dataclass(frozen=True)
@@ -106,11 +104,11 @@ def judge(setting: Setting, typed: str) -> Judgement:
     '0.50 mm too small. A half-millimetre line below the datum line was missed.'
     """
     tool = setting.tool
-    reading = read_as(typed, PINT_NAME[tool.unit]).m_as(PINT_NAME[tool.unit])
+    reading = read_as(typed, tool.unit).m_as(unit_of(tool.unit))
     if hasattr(reading, "nominal_value"):
         raise Refused(f"{typed}: write the reading alone, without ±")
     off = reading - setting.reading
-    quantity = Quantity(off, PINT_NAME[tool.unit])
+    quantity = Quantity(off, unit_of(tool.unit))
     if abs(off) < 0.51 * tool.step:
         return Judgement(True, quantity, f"Right: {setting.shown}.")
     distance = f"{abs(off):.{tool.decimals}f} {tool.unit} too {'large' if off > 0 else 'small'}."

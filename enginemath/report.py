@@ -13,7 +13,7 @@ from enginemath.propagation import Spread, propagate
 from enginemath.ratio_model import RatioModel
 from enginemath.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.stack import PARTS, Stack, mean, stacks
-from enginemath.units import Quantity, best, nominal, shop_unit, show, show_ratio
+from enginemath.units import CC, MM, Quantity, best, nominal, shop_unit, show, show_ratio
 
 BAR_WIDTH = 48
 PAGE_WIDTH = 96
@@ -57,7 +57,7 @@ def _cylinder(engine: Engine, number: int, stack: Stack) -> dict[str, Any]:
         **{f"{name}_cc": _cc(volume) for name, volume in stack.parts.items()},
         "clearance_cc": _cc(stack.clearance),
         "compression_ratio": nominal(stack.ratio),
-        "squish_mm": None if squish is None else nominal(squish.m_as("mm")),
+        "squish_mm": None if squish is None else nominal(squish.m_as(MM)),
     }
 
 
@@ -79,7 +79,7 @@ def _running(engine: Engine) -> dict[str, float]:
 
 
 def _cc(volume: pint.Quantity) -> float:
-    return nominal(volume.m_as("cc"))
+    return nominal(volume.m_as(CC))
 
 
 def ratio_text(engine: Engine, report: dict[str, Any]) -> str:

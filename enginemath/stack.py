@@ -10,7 +10,7 @@ import pint
 
 from enginemath.compression import clearance_volume, compression_ratio
 from enginemath.parts import NOTHING, Engine
-from enginemath.units import Number, Refused, magnitude_of, nominal, show
+from enginemath.units import CC, Number, Refused, magnitude_of, nominal, show
 
 PARTS = ("chamber", "gasket", "deck", "crown", "crevice")
 """The parts of the clearance volume, in the order of the stack."""
@@ -52,7 +52,7 @@ class Stack:
 
     def with_part(self, name: str, volume: pint.Quantity) -> Stack:
         """The same stack with another volume for one part."""
-        return replace(self, **{name: volume.to("cc")})
+        return replace(self, **{name: volume.to(CC)})
 
 
 def stack_of(engine: Engine, number: int = 0) -> Stack:

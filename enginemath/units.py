@@ -19,6 +19,22 @@ Quantity = ureg.Quantity
 Number = Any
 """A float, a NumPy array, a pint Quantity or a number with uncertainty."""
 
+_PINT_NAME = {"in": "inch", "ml": "mL", "l": "liter", "mm2": "mm**2", "cm2": "cm**2",
+              "deg": "degree", "µm": "micrometer"}  # fmt: skip
+
+
+@cache
+def unit_of(name: str) -> pint.Unit:
+    """A unit by the name that is printed, looked up once: by its name each time is slow.
+
+    >>> print(Quantity(1, unit_of("in")).to(MM))
+    25.4 millimeter
+    """
+    return ureg.Unit(_PINT_NAME.get(name, name))
+
+
+MM, CC = unit_of("mm"), unit_of("cc")
+
 
 class Refused(ValueError):
     """A text, part, reading or sheet that cannot be, said in shop words."""
@@ -123,7 +139,7 @@ def read_as(text: str, unit: str) -> pint.Quantity:
 
     Args:
         text: see `read`.
-        unit: a unit of the wanted kind, as pint names it: ``"mm"`` for any length.
+        unit: a unit of the wanted kind: ``"mm"`` for any length.
 
     Returns:
         A quantity in the unit that was written.
@@ -182,13 +198,13 @@ def kind(unit: Any) -> str:
     >>> kind("cubic_inch"), kind(ureg.Unit("thou"))
     ('a volume', 'a length')
     """
-    unit = ureg.Unit(unit)
+    unit = unit_of(unit) if isinstance(unit, str) else unit
     if str(unit) in ("degree", "radian"):
         return "an angle"
     if unit.dimensionless:
         return "a bare number"
     for known, words in _KINDS.items():
-        if unit.dimensionality == ureg.Unit(known).dimensionality:
+        if unit.dimensionality == unit_of(known).dimensionality:
             return words
     return f"something in {unit:~}"
 
@@ -238,7 +254,7 @@ def show(quantity: pint.Quantity, unit: str) -> str:
     >>> show(read("59.0 ± 0.4 cc"), "cc")
     '59.00 ± 0.40 cc'
     """
-    magnitude = quantity.m_as(_PINT_NAME.get(unit, unit))
+    magnitude = quantity.m_as(unit_of(unit))
     space = "" if unit == "deg" else " "
     return f"{fixed(magnitude, _DECIMALS[unit])}{space}{_PRINTED.get(unit, unit)}"
 
@@ -278,7 +294,7 @@ def magnitude_of(number: Number) -> Number:
     >>> magnitude_of(Quantity(20, "mm") / Quantity(1, "cm"))
     2.0
     """
-    return number.m_as("") if hasattr(number, "m_as") else number
+    return number.m_as(unit_of("")) if hasattr(number, "m_as") else number
 
 
 def nominal(number: float | UFloat) -> float:

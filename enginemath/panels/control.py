@@ -10,8 +10,8 @@ from typing import Any
 import pint
 from ipywidgets import HTML, Button, FloatSlider, HBox, Text, VBox
 
-from enginemath.panels.dial import UNITS, Dial
-from enginemath.units import Quantity, Refused, best, show
+from enginemath.panels.dial import Dial
+from enginemath.units import Quantity, Refused, best, show, unit_of
 
 _DUST = 1e-3
 """Share of a step that is rounding: a slider says 1.1500000000000001."""
@@ -98,7 +98,7 @@ class Control(VBox):
         self.say("")
         with self._quietly():
             self.box.value = show(self.held, self.unit)
-            self._move_slider(self.held.m_as(UNITS[self.unit]))
+            self._move_slider(self.held.m_as(unit_of(self.unit)))
 
     def disable(self, disabled: bool) -> None:
         """Lock or free the control."""
@@ -145,7 +145,7 @@ class Control(VBox):
         value, step = change["new"], self.dial.step[self.unit]
         if self._quiet or abs(value - self._placed) <= step * _DUST:
             return
-        self.offer(Quantity(round(value, 6), UNITS[self.unit]))
+        self.offer(Quantity(round(value, 6), unit_of(self.unit)))
 
     @contextmanager
     def _quietly(self) -> Iterator[None]:

@@ -12,13 +12,7 @@ from enginemath import limits
 from enginemath.limits import Limit
 from enginemath.parts import Chamber, Deck, Engine, Piston
 from enginemath.stack import mean
-from enginemath.units import Quantity, best, nominal, ureg
-
-PINT_NAME = {"in": "inch", "deg": "degree"}
-UNITS = {
-    name: ureg.Unit(PINT_NAME.get(name, name)) for name in ("mm", "in", "cc", "mL", "m", "deg")
-}
-"""Units by the name that is shown; looked up once, since every move of a slider asks for one."""
+from enginemath.units import Quantity, best, nominal, unit_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,8 +46,8 @@ class Dial:
 
     def ends(self, first: pint.Quantity, unit: str) -> tuple[float, float]:
         """Ends of the slider in a unit, on whole steps and inside the limit."""
-        step, shown = self.step[unit], UNITS[unit]
-        middle = nominal(first.m_as(self.limit.unit))
+        step, shown = self.step[unit], unit_of(unit)
+        middle = nominal(first.m_as(unit_of(self.limit.unit)))
         low, high = self.whole or (middle - self.reach, middle + self.reach)
         low, high = max(low, self.limit.low), min(high, self.limit.high)
         start, end = (Quantity(end, self.limit.unit).m_as(shown) for end in (low, high))

@@ -23,7 +23,7 @@ from enginemath.panels.engines import EngineOrName, fuel_band
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
 from enginemath.parts import Engine
-from enginemath.units import Number, read, show, show_ratio
+from enginemath.units import CC, MM, Number, read, show, show_ratio
 
 DEPTH = Dial("known depth", "swept", limits.KNOWN_DEPTH, dial.FINE, whole=(1, 30))
 POURED = Dial("poured", "swept", limits.POURED, {"cc": 0.05}, reach=30)
@@ -53,9 +53,9 @@ def dish_and_dome_numbers(
     width, down = limits.BORE.accept(bore), limits.KNOWN_DEPTH.accept(depth)
     volume = limits.POURED.accept(poured)
     return {
-        "disc": disc(width, down).to("cc"),
+        "disc": disc(width, down).to(CC),
         "poured": volume,
-        "crown": known_depth_crown(volume, width, down).to("cc"),
+        "crown": known_depth_crown(volume, width, down).to(CC),
     }
 
 
@@ -85,7 +85,7 @@ class DishAndDome(EnginePanel):
     @property
     def poured(self) -> pint.Quantity:
         """What fills the space above the piston, in cc."""
-        return disc(self.cylinder.cylinder.bore, self.depth).to("cc") + self.cylinder.piston.crown
+        return disc(self.cylinder.cylinder.bore, self.depth).to(CC) + self.cylinder.piston.crown
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         if control is self.depth_control:
@@ -109,7 +109,7 @@ class DishAndDome(EnginePanel):
         return [self.controls_by_dial[part] for part in (dial.CROWN, dial.RELIEFS)]
 
     def _pour(self, value: pint.Quantity) -> None:
-        crown = known_depth_crown(value, self.cylinder.cylinder.bore, self.depth).to("cc")
+        crown = known_depth_crown(value, self.cylinder.cylinder.bore, self.depth).to(CC)
         dish = crown - self.cylinder.piston.reliefs
         self.cylinder = dial.CROWN.onto(self.cylinder, dial.CROWN.limit.accept(dish))
 
@@ -126,15 +126,15 @@ class DishAndDome(EnginePanel):
 
     def _draw(self, style: Style, answered: bool) -> Picture:
         large, piston = larger(style), self.cylinder.piston
-        poured = float(self.poured.m_as("cc"))
-        crown = float(piston.crown.m_as("cc"))
+        poured = float(self.poured.m_as(CC))
+        crown = float(piston.crown.m_as(CC))
         view = KnownDepthView(
-            bore=float(self.cylinder.cylinder.bore.m_as("mm")),
-            depth=float(self.depth.m_as("mm")),
+            bore=float(self.cylinder.cylinder.bore.m_as(MM)),
+            depth=float(self.depth.m_as(MM)),
             poured=poured,
             reading=poured - BURETTE * (poured // BURETTE),
-            dish=float((piston.dish - piston.dome).m_as("cc")),
-            reliefs=float(piston.reliefs.m_as("cc")),
+            dish=float((piston.dish - piston.dome).m_as(CC)),
+            reliefs=float(piston.reliefs.m_as(CC)),
             capacity=BURETTE,
         )
         rig = known_depth(view, unit=self.unit, tell=answered, size=(850 * large, 475 * large),

@@ -6,7 +6,6 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from enginemath.panels.dial import PINT_NAME
 from enginemath.panels.entry import Entry
 from enginemath.units import Number, Refused, fixed, nominal, read_as, show
 
@@ -36,7 +35,7 @@ class Question:
             Refused: no number, or no fitting unit.
         """
         if self.unit:
-            return read_as(guess, PINT_NAME.get(self.unit, self.unit))
+            return read_as(guess, self.unit)
         return read_number(guess, self.above)
 
     def shown(self, number: Number) -> str:

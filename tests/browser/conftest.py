@@ -16,6 +16,8 @@ from pathlib import Path
 import nbformat
 import pytest
 
+from enginemath import quiet_lab
+
 CHROMIUM = os.environ.get("ENGINEMATH_CHROMIUM") or next(
     filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
 )
@@ -50,8 +52,12 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     yield from serve("jupyterlab", folder)
 
 
-def serve(program: str, folder: Path, *options: str) -> Iterator[str]:
-    """Run a Jupyter server program over `folder` and yield its address."""
+def serve(program: str, folder: Path, *options: str, quiet: bool = True) -> Iterator[str]:
+    """Run a Jupyter server program over `folder` and yield its address.
+
+    Args:
+        quiet: with the settings that the kit opens its lessons with.
+    """
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
@@ -63,7 +69,7 @@ def serve(program: str, folder: Path, *options: str) -> Iterator[str]:
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text(json.dumps(content))
     environment = {
-        **os.environ,
+        **(quiet_lab.environment() if quiet else os.environ),
         "HOME": str(home),
         "JUPYTER_CONFIG_DIR": str(home / "config"),
         "JUPYTER_RUNTIME_DIR": str(home / "runtime"),
@@ -74,10 +80,7 @@ def serve(program: str, folder: Path, *options: str) -> Iterator[str]:
         *(sys.executable, "-m", program, "--no-browser", "--allow-root"),
         *("--ip=127.0.0.1", f"--port={port}", "--ServerApp.token=", "--ServerApp.password="),
         "--ServerApp.disable_check_xsrf=True",
-        *(f"--ServerApp.root_dir={folder}", "--LabApp.news_url=None"),
-        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
-        "--LabApp.extension_manager=readonly",
-        *options,
+        *(f"--ServerApp.root_dir={folder}", *options),
     ]
     log = (home / "server.log").open("w")
     with subprocess.Popen(command, env=environment, stdout=log, stderr=log) as server:

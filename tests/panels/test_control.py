@@ -8,7 +8,7 @@ import pytest
 
 from enginemath.panels import dial
 from enginemath.panels.control import Control
-from enginemath.units import Quantity, Refused, read
+from enginemath.units import Quantity, Refused, read, unit_of
 from tests.panels.opened import said
 
 DECK = dial.DECK
@@ -143,9 +143,8 @@ def test_a_typed_value_beyond_the_slider_widens_it(deck: Control, taken: list[An
 def test_a_slider_never_leaves_the_limits_of_its_dimension(part: Any, unit: str) -> None:
     first = Quantity(part.limit.usual[0] + 0.5, part.limit.unit)
     moved = Control(part, first, unit, lambda *_: None)
-    name = dial.PINT_NAME.get(moved.unit, moved.unit)
     for end in (moved.slider.min, moved.slider.max):
-        part.limit.accept(Quantity(end, name))
+        part.limit.accept(Quantity(end, unit_of(moved.unit)))
 
 
 def test_enough_decimals_are_shown(deck: Control) -> None:
