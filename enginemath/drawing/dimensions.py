@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from enginemath.drawing.svg import Picture, px
+from enginemath.drawing.svg import Picture
 from enginemath.drawing.typeface import LINE, text_width
 from enginemath.drawing.words import MM_PER_INCH
 
@@ -117,9 +117,9 @@ def _arrowheads(picture: Picture, tips: Iterable[tuple[float, float, int, int]])
     long, half = _arrow(picture), _arrow(picture) / 6
     drawn = "".join(
         [
-            f"M{px(x)} {px(y)}"
-            f"L{px(x + long * i + half * j)} {px(y + long * j + half * i)}"
-            f"L{px(x + long * i - half * j)} {px(y + long * j - half * i)}Z"
+            f"M{x:.2f} {y:.2f}"
+            f"L{x + long * i + half * j:.2f} {y + long * j + half * i:.2f}"
+            f"L{x + long * i - half * j:.2f} {y + long * j - half * i:.2f}Z"
             for x, y, i, j in tips
         ]
     )

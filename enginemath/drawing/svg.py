@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
+from typing import NamedTuple
 from zlib import crc32
 
 from enginemath.drawing.palette import SCREEN, Style, pattern
@@ -14,8 +15,7 @@ from enginemath.drawing.typeface import ASCENT, DESCENT, FAMILY, LINE, text_widt
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Label:
+class Label(NamedTuple):
     """A line of text in a picture and the box that it fills, px."""
 
     text: str
@@ -25,15 +25,7 @@ class Label:
     bottom: float
 
 
-def px(length: float) -> str:
-    """A coordinate with two decimals.
-
-    >>> px(12.3456)
-    '12.35'
-    """
-    return f"{length:.2f}"
-
-
+@lru_cache(maxsize=4096)
 def said(text: str) -> str:
     """Text made safe to stand in SVG.
 
@@ -57,7 +49,8 @@ class Picture:
             By default it follows from the title and the description.
         style: see `palette.Style`.
 
-    Coordinates run right and down from the upper left corner, px.
+    Coordinates run right and down from the upper left corner, px, and are written with two
+    decimals.
     """
 
     def __init__(
@@ -91,15 +84,15 @@ class Picture:
         self, kind: str, x: float, y: float, width: float, height: float, **look: str | float
     ) -> None:
         """A rectangle from its upper left corner."""
-        size = f'width="{px(max(width, 0.0))}" height="{px(max(height, 0.0))}"'
+        size = f'width="{max(width, 0.0):.2f}" height="{max(height, 0.0):.2f}"'
         self._shapes.append(
-            f'<rect class="em-{kind}" x="{px(x)}" y="{px(y)}" {size}{_look(look)}/>'
+            f'<rect class="em-{kind}" x="{x:.2f}" y="{y:.2f}" {size}{_look(look)}/>'
         )
 
     def circle(self, kind: str, x: float, y: float, radius: float, **look: str | float) -> None:
         """A circle around its centre."""
         self._shapes.append(
-            f'<circle class="em-{kind}" cx="{px(x)}" cy="{px(y)}" r="{px(radius)}"{_look(look)}/>'
+            f'<circle class="em-{kind}" cx="{x:.2f}" cy="{y:.2f}" r="{radius:.2f}"{_look(look)}/>'
         )
 
     def shape(self, kind: str, points: Iterable[Point], **look: str | float) -> None:
@@ -119,7 +112,7 @@ class Picture:
     ) -> None:
         """Straight strokes, each from one point to another, as one path."""
         drawn = "".join(
-            [f"M{px(a)} {px(b)}L{px(c)} {px(d)}" for a, b, c, d in segments],
+            [f"M{a:.2f} {b:.2f}L{c:.2f} {d:.2f}" for a, b, c, d in segments],
         )
         self.path(kind, drawn, **look)
 
@@ -130,15 +123,15 @@ class Picture:
     def open_round_window(self, x: float, y: float, radius: float) -> None:
         """Begin a round window; what follows shows only inside, until `close_window`."""
         name = f"{self.key}-clip{len(self._clips)}"
-        circle = f'<circle cx="{px(x)}" cy="{px(y)}" r="{px(radius)}"/>'
+        circle = f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{radius:.2f}"/>'
         self._clips.append(f'<clipPath id="{name}">{circle}</clipPath>')
         self._shapes.append(f'<g clip-path="url(#{name})">')
 
     def open_window(self, x: float, y: float, width: float, height: float) -> None:
         """Begin a rectangular window; what follows shows only inside, until `close_window`."""
         name = f"{self.key}-clip{len(self._clips)}"
-        corner = f'x="{px(x)}" y="{px(y)}"'
-        window = f'<rect {corner} width="{px(width)}" height="{px(height)}"/>'
+        corner = f'x="{x:.2f}" y="{y:.2f}"'
+        window = f'<rect {corner} width="{width:.2f}" height="{height:.2f}"/>'
         self._clips.append(f'<clipPath id="{name}">{window}</clipPath>')
         self._shapes.append(f'<g clip-path="url(#{name})">')
 
@@ -212,10 +205,10 @@ class Picture:
         before = {"start": 0.0, "middle": width / 2, "end": width}[anchor]
         base = 0.35 * size
         if upwards:
-            where = f'transform="translate({px(x + base)} {px(y)}) rotate(-90)"'
+            where = f'transform="translate({x + base:.2f} {y:.2f}) rotate(-90)"'
             box = (x - ASCENT * size, y - width + before, x + DESCENT * size, y + before)
         else:
-            where = f'x="{px(x)}" y="{px(y + base)}"'
+            where = f'x="{x:.2f}" y="{y + base:.2f}"'
             box = (x - before, y - ASCENT * size, x - before + width, y + DESCENT * size)
         self._texts.append(f"<text {where}{marks}>{said(text)}</text>")
         self.labels.append(Label(text, *box))
@@ -231,7 +224,7 @@ class Picture:
             shapes = shapes.replace(f"url(#{old})", f"url(#{new})")
             self._clips.append(clip.replace(f'"{old}"', f'"{new}"'))
         self._hatches |= other._hatches
-        moved = f'transform="translate({px(x)} {px(y)})"'
+        moved = f'transform="translate({x:.2f} {y:.2f})"'
         self._shapes.append(f'<g class="em-{other.kind}" {moved}>{shapes}</g>')
         self._texts.append(f'<g class="em-{other.kind}-text" {moved}>{texts}</g>')
         self.labels += [
@@ -278,12 +271,17 @@ def around(x: float, y: float, radius: float, direction: float) -> Point:
 
 
 def _corners(points: Iterable[Point]) -> str:
-    return " ".join([f"{px(x)},{px(y)}" for x, y in points])
+    return " ".join([f"{x:.2f},{y:.2f}" for x, y in points])
 
 
 def _look(look: dict[str, str | float]) -> str:
     """Presentation attributes: no style sheet, which would leak into the page around."""
-    return "".join([f' {name.replace("_", "-")}="{_value(value)}"' for name, value in look.items()])
+    return _attributes(tuple(look.items())) if look else ""
+
+
+@lru_cache(maxsize=1024)
+def _attributes(look: tuple[tuple[str, str | float], ...]) -> str:
+    return "".join([f' {name.replace("_", "-")}="{_value(value)}"' for name, value in look])
 
 
 def _value(value: str | float) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 FAMILY = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 
 # Advance widths in em, the wider of DejaVu Sans and Liberation Sans (metrics as Arial), rounded up.
@@ -31,6 +33,7 @@ LINE = 1.25
 """Distance between two lines of one label, in em."""
 
 
+@lru_cache(maxsize=4096)
 def text_width(text: str, size: float, bold: bool = False) -> float:
     """Widest that a line of text can stand in the kit's typefaces.
 

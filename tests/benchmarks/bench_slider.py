@@ -7,6 +7,12 @@ its value, (b) panels, (c) the same drawing by `interact` and matplotlib inline,
 turns, so that a drift of the machine falls on all. Prints p50 and p95 from the key to the new
 picture in the page, the lag behind 60 changes at 60 Hz, Python's work a change and the kernel's
 memory. Exits 1 where a ratio is over its limit. Run it on a machine that does nothing else.
+
+Two servers, one after the other. Jupyter as it comes may hold an answer back for 40 ms (see
+`enginemath.quiet_lab.prompt_socket`): there the panels must keep up with the empty slider, and
+even that is not many times faster than matplotlib. As the kit starts it nothing is held back:
+there the panels must be many times faster than matplotlib, and the empty slider takes so little
+that a picture's own few ms tell.
 """
 
 from __future__ import annotations
@@ -29,7 +35,11 @@ from tests.browser.test_lessons import Visit  # noqa: E402
 from tests.panels.opened import OF_AN_ENGINE, opened  # noqa: E402
 
 NUMBER = re.compile("(?:Effective|Compression|Squish) [a-z]+ ([0-9.]+)")
-ROUNDS, PRESSES = 3, 20
+ROUNDS, PRESSES, BURSTS = 3, 20, 7
+LIMITS = {"p50": 1.25, "p95": 1.5, "lag": 1.5, "memory": 1.3}
+"""Against the empty slider."""
+FASTER = 8
+"""Against matplotlib."""
 ECHO = """\
 import ipywidgets
 slider = ipywidgets.FloatSlider(40, min=0, max=200, step=0.1)
@@ -135,7 +145,7 @@ def burst_lag(visit: Visit) -> tuple[float, list[str]]:
     page.bring_to_front()
     page.evaluate(BURST)
     quiet, seen = 0, -1
-    while quiet < 8:
+    while quiet < 4:
         page.wait_for_timeout(250)
         now = page.evaluate("() => window.seen.length")
         quiet, seen = (quiet + 1, seen) if now == seen else (0, now)
@@ -167,15 +177,15 @@ def opened_page(browser: Any, address: str, folder: Path, name: str, source: str
 
 
 def summary(times: list[float], visit: Visit) -> dict[str, Any]:
-    """What was measured on one page, and what is measured last: memory and the burst."""
+    """What was measured on one page, and what is measured last: memory and the bursts."""
     ordered = sorted(times)
     memory = kernel_memory(visit)
-    lag, pictures = burst_lag(visit)
+    bursts = [burst_lag(visit) for _ in range(BURSTS)]
     return {
         "p50": statistics.median(ordered),
         "p95": ordered[round(0.95 * len(ordered)) - 1],
-        "lag": lag,
-        "pictures": pictures,
+        "lag": statistics.median(lag for lag, _ in bursts),
+        "bursts": [pictures for _, pictures in bursts],
         "memory": memory,
     }
 
@@ -207,20 +217,13 @@ def python_work(name: str) -> float:
     return statistics.median(times)
 
 
-def main() -> int:
-    """Measure everything and print ratios."""
-    from playwright.sync_api import sync_playwright
-
-    work = {name: python_work(name) for name in OF_AN_ENGINE}
-    for name, milliseconds in work.items():
-        print(f"Python's work a change, {name}: {milliseconds:.2f} ms")
-    over = max(work.values()) >= 4
+def measured(browser: Any, quiet: bool) -> dict[str, dict[str, Any]]:
+    """Every page's figures on one server."""
     found = {}
-    with sync_playwright() as playwright, tempfile.TemporaryDirectory() as place:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         sources = {"echo": ECHO, **PANELS, "matplotlib": MATPLOTLIB}
-        for address in serve("jupyterlab", folder):
+        for address in serve("jupyterlab", folder, quiet=quiet):
             pages = {
                 name: opened_page(browser, address, folder, name, source)
                 for name, source in sources.items()
@@ -229,32 +232,58 @@ def main() -> int:
             for _ in range(ROUNDS):
                 for name, visit in pages.items():
                     times[name] += key_times(visit)
-            for name, visit in pages.items():
-                found[name] = row = summary(times[name], visit)
-                print(
-                    f"{name}: p50 {row['p50']:.0f} ms, p95 {row['p95']:.0f} ms, lag behind 60 "
-                    f"changes at 60 Hz {row['lag']:.0f} ms, kernel {row['memory']:.0f} MB"
-                )
-    echo, slow = found["echo"], found["matplotlib"]
-    print(f"the empty slider itself: {slow['p50'] / echo['p50']:.2f} times faster than matplotlib")
-    for name in PANELS:
-        row = found[name]
-        checks = (
-            ("p50 against the echo", row["p50"] / echo["p50"], 1.25, True),
-            ("p95 against the echo", row["p95"] / echo["p95"], 1.5, True),
-            ("lag against the echo", row["lag"] / echo["lag"], 1.5, True),
-            ("memory against the echo", row["memory"] / echo["memory"], 1.3, True),
-            ("times faster than matplotlib", slow["p50"] / row["p50"], 8, False),
+            found = {name: summary(times[name], visit) for name, visit in pages.items()}
+            for visit in pages.values():
+                visit.page.close()
+    return found
+
+
+def report(found: dict[str, dict[str, Any]], quiet: bool) -> bool:
+    """Print the figures of one server; whether those that count there are within their limits."""
+    good = True
+    for name, row in found.items():
+        print(
+            f"{name}: p50 {row['p50']:.0f} ms, p95 {row['p95']:.0f} ms, lag behind 60 changes at "
+            f"60 Hz {row['lag']:.0f} ms, kernel {row['memory']:.0f} MB"
         )
-        for what, ratio, limit, at_most in checks:
-            good = ratio <= limit if at_most else ratio >= limit
-            over = over or not good
-            word = "at most" if at_most else "at least"
-            print(f"{name}: {what} {ratio:.2f} ({word} {limit}){'' if good else '  OVER'}")
-        if not in_order(row["pictures"]):
-            over = True
+    for name in ("echo", *PANELS):
+        faster = found["matplotlib"]["p50"] / found[name]["p50"]
+        limit = f" (at least {FASTER})" if quiet and name != "echo" else ""
+        within = not limit or faster >= FASTER
+        print(f"{name}: {faster:.1f} times faster than matplotlib{limit}{_over(within)}")
+        good &= within
+    for name in PANELS:
+        for what, most in LIMITS.items():
+            ratio = found[name][what] / found["echo"][what]
+            limit = "" if quiet else f" (at most {most})"
+            within = not limit or ratio <= most
+            print(f"{name}: {what} {ratio:.2f} of the echo's{limit}{_over(within)}")
+            good &= within
+        if not all(map(in_order, found[name]["bursts"])):
             print(f"{name}: a picture came out of order")
-    return 1 if over else 0
+            good = False
+    return good
+
+
+def _over(within: bool) -> str:
+    return "" if within else "  OVER"
+
+
+def main() -> int:
+    """Measure everything and print ratios."""
+    from playwright.sync_api import sync_playwright
+
+    good = True
+    for name in OF_AN_ENGINE:
+        work = python_work(name)
+        print(f"Python's work a change, {name}: {work:.2f} ms (at most 4){_over(work <= 4)}")
+        good &= work <= 4
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        for quiet, server in ((False, "Jupyter as it comes"), (True, "as the kit starts it")):
+            print(f"\n{server}")
+            good &= report(measured(browser, quiet), quiet)
+    return 0 if good else 1
 
 
 if __name__ == "__main__":

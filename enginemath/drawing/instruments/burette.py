@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enginemath.drawing.palette import GLASS, SCREEN, Style
 from enginemath.drawing.scales import Scale
-from enginemath.drawing.svg import Picture, px
+from enginemath.drawing.svg import Picture
 from enginemath.units import fixed
 
 WIDTH, HEIGHT = 420.0, 480.0
@@ -214,13 +214,13 @@ def _meniscus(
     picture: Picture, left: float, right: float, bottom: float, top: float, foot: float, part: str
 ) -> None:
     """The liquid with its hollow surface: lowest in the middle, climbing at the glass."""
-    middle, rim = (left + right) / 2, f"{px(left)} {px(top)}"
+    middle, rim = (left + right) / 2, f"{left:.2f} {top:.2f}"
     # A parabola through both rims with its lowest point at the reading.
     control = 2 * bottom - top
-    curve = f"M{rim}Q{px(middle)} {px(control)} {px(right)} {px(top)}"
+    curve = f"M{rim}Q{middle:.2f} {control:.2f} {right:.2f} {top:.2f}"
     picture.path(
         "window-liquid",
-        f"{curve}L{px(right)} {px(foot)}L{px(left)} {px(foot)}Z",
+        f"{curve}L{right:.2f} {foot:.2f}L{left:.2f} {foot:.2f}Z",
         fill=picture.hatch(part),
         stroke="none",
     )

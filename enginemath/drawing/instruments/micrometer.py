@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enginemath.drawing.instruments.screws import SCREWS, Screw, visible
 from enginemath.drawing.palette import SATIN, SCREEN, STEEL, Style
-from enginemath.drawing.svg import Picture, px
+from enginemath.drawing.svg import Picture
 
 WIDTH, HEIGHT = 720.0, 330.0
 
@@ -167,14 +167,14 @@ def _frame(picture: Picture, zero: float, datum: float, span: str) -> None:
     def half_ring(a: float, b: float, foot: float) -> str:
         """From the top of one arm, around below, to the top of the other."""
         return (
-            f"L{px(a)} {px(datum)}Q{px(a)} {px(foot)} {px(middle)} {px(foot)}"
-            f"Q{px(b)} {px(foot)} {px(b)} {px(datum)}L{px(b)} {px(datum - text)}"
+            f"L{a:.2f} {datum:.2f}Q{a:.2f} {foot:.2f} {middle:.2f} {foot:.2f}"
+            f"Q{b:.2f} {foot:.2f} {b:.2f} {datum:.2f}L{b:.2f} {datum - text:.2f}"
         )
 
     outer = half_ring(left, right, low)
     inner = half_ring(right - thick, left + thick, low - thick)
-    start = f"M{px(left)} {px(datum - text)}"
-    bow = f"{start}{outer}L{px(right - thick)} {px(datum - text)}{inner}Z"
+    start = f"M{left:.2f} {datum - text:.2f}"
+    bow = f"{start}{outer}L{right - thick:.2f} {datum - text:.2f}{inner}Z"
     picture.path("bow", bow, fill=SATIN)
     spindle = 0.55 * text
     faces = left + thick + 0.5 * text, left + thick + 0.5 * text + 0.3 * (right - left)
