@@ -28,6 +28,16 @@
     const wrong = message && message.textContent.trim() !== "";
     put(box, "aria-invalid", String(Boolean(wrong)));
   };
+  // A picture too wide for a zoomed page is scrolled, not shrunk: by the keyboard too.
+  const letScroll = (picture) => {
+    if (picture.scrollWidth > picture.clientWidth + 1) {
+      put(picture, "tabindex", "0");
+      put(picture, "role", "group");
+      put(picture, "aria-label", "picture, scrolls sideways");
+    } else if (picture.hasAttribute("tabindex")) {
+      for (const name of ["tabindex", "role", "aria-label"]) picture.removeAttribute(name);
+    }
+  };
   const roles = [[".em-status", "status"], [".em-feedback", "status"], [".em-alert", "alert"]];
   const nameAll = () => {
     for (const panel of document.querySelectorAll(".em-panel")) {
@@ -35,6 +45,7 @@
       put(panel, "aria-label", (panel.querySelector(".em-title") || {}).textContent || "panel");
       for (const [where, role] of roles) panel.querySelectorAll(where).forEach((n) => put(n, "role", role));
       panel.querySelectorAll(".em-control").forEach(nameControl);
+      panel.querySelectorAll(".em-drawing").forEach(letScroll);
     }
   };
   let waiting = false;
@@ -67,5 +78,6 @@
     }
   };
   window.addEventListener("keydown", keyInPanel, true);
+  window.addEventListener("resize", soon);
   nameAll();
 })();

@@ -59,7 +59,7 @@ class Panel(VBox):
             self.guess.guard = self.guarded
         self.projector = Checkbox(value=projector, description="projector", indent=False)
         self.reset_all = Button(description="reset all")
-        self.image = HTML().add_class("em-picture")
+        self.image = HTML().add_class("em-drawing")
         self.status = HTML().add_class("em-status")
         self.alert = HTML().add_class("em-alert")
         self.watch(self.projector, self.refresh)
@@ -173,7 +173,7 @@ class Panel(VBox):
         picture = self.picture if shown else self.picture_before_guess
         drawn = picture(self.style_now)
         told = _said(self.words()) if shown else ""
-        self.image.value = f'<div style="max-width:{drawn.width:g}px">{drawn.svg()}</div>'
+        self.image.value = f'<div style="--wide: {drawn.width:g}px">{drawn.svg()}</div>'
         self.status.value = told
         hidden = self.hidden()
         for control in self.controls:

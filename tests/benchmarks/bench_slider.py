@@ -43,7 +43,7 @@ FASTER = 8
 ECHO = """\
 import ipywidgets
 slider = ipywidgets.FloatSlider(40, min=0, max=200, step=0.1)
-said = ipywidgets.HTML("40.0").add_class("em-picture")
+said = ipywidgets.HTML("40.0").add_class("em-drawing")
 slider.observe(lambda change: setattr(said, "value", f"{change['new']:.1f}"), "value")
 ipywidgets.VBox([slider, said]).add_class("em-panel")
 """
@@ -69,7 +69,7 @@ def draw(chamber):
     line.set_title(f"compression ratio {ratio:.2f}")
     plt.show()
 made = ipywidgets.interactive(draw, chamber=(40.0, 60.0, 0.1))
-made.children[-1].add_class("em-picture")
+made.children[-1].add_class("em-drawing")
 made.add_class("em-panel")
 made
 """
@@ -78,7 +78,7 @@ PANELS = {
     for name in ("add_it_up", "gasket_and_deck", "fuel_air_and_cam")
 }
 WATCH = """() => {
-    const picture = document.querySelector('.em-picture');
+    const picture = document.querySelector('.em-drawing');
     const sign = () => {
         const image = picture.querySelector('img');
         const title = picture.querySelector('svg title');

@@ -43,7 +43,7 @@ def visit(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Vi
         visit = Visit(browser, f"{address}/lab/tree/panels.ipynb")
         visit.run_all()
         visit.page.locator(".em-panel").nth(len(ALL)).wait_for()
-        visit.page.locator(".em-panel .em-picture svg").nth(len(ALL)).wait_for()
+        visit.page.locator(".em-panel .em-drawing svg").nth(len(ALL)).wait_for()
         yield visit
         visit.page.close()
 
@@ -214,7 +214,7 @@ def test_nothing_is_cut_off_at_200_percent(visit: Visit, name: str) -> None:
             """panel => {
                 const room = panel.getBoundingClientRect(), cut = [];
                 const parts = panel.querySelectorAll(
-                    'label, button, select, .em-picture svg, .em-status, .em-control input');
+                    'label, button, select, .em-drawing, .em-status, .em-control input');
                 for (const part of parts) {
                     const box = part.getBoundingClientRect();
                     if (!box.width) continue;
@@ -227,6 +227,12 @@ def test_nothing_is_cut_off_at_200_percent(visit: Visit, name: str) -> None:
             }"""
         )
         assert cut == []
+        drawing = panel.locator(".em-drawing")
+        svg = drawing.locator("svg")
+        wide, drawn = svg.bounding_box()["width"], float(svg.get_attribute("width"))
+        assert wide >= min(600, drawn), "its text is not shrunk against the zoom"
+        when(page, "([picture]) => picture.scrollWidth <= picture.clientWidth + 1"
+             " || picture.tabIndex === 0", drawing.element_handle())  # fmt: skip
     finally:
         page.set_viewport_size({"width": 1280, "height": 1000})
 
