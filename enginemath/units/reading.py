@@ -1,4 +1,4 @@
-"""One unit registry, and the reading and printing of numbers as a shop writes them.
+"""Numbers read as a shop writes them.
 
 Text is read with a small grammar of our own and never evaluated; pint gets a number and a unit.
 """
@@ -6,39 +6,11 @@ Text is read with a small grammar of our own and never evaluated; pint gets a nu
 from __future__ import annotations
 
 import re
-from functools import cache
-from pathlib import Path
-from typing import Any
 
 import pint
-from uncertainties import UFloat, ufloat
+from uncertainties import ufloat
 
-ureg: pint.UnitRegistry = pint.UnitRegistry(str(Path(__file__).with_name("units.txt")))
-Quantity = ureg.Quantity
-
-Number = Any
-"""A float, a NumPy array, a pint Quantity or a number with uncertainty."""
-
-_PINT_NAME = {"in": "inch", "ml": "mL", "l": "liter", "mm2": "mm**2", "cm2": "cm**2",
-              "deg": "degree", "µm": "micrometer"}  # fmt: skip
-
-
-@cache
-def unit_of(name: str) -> pint.Unit:
-    """A unit by the name that is printed, looked up once: by its name each time is slow.
-
-    >>> print(Quantity(1, unit_of("in")).to(MM))
-    25.4 millimeter
-    """
-    return ureg.Unit(_PINT_NAME.get(name, name))
-
-
-MM, CC = unit_of("mm"), unit_of("cc")
-
-
-class Refused(ValueError):
-    """A text, part, reading or sheet that cannot be, said in shop words."""
-
+from enginemath.units.registry import Quantity, Refused, require_kind
 
 _SPELLINGS = {
     "mm": "mm millimeter millimeters millimetre millimetres",
@@ -166,162 +138,6 @@ def as_quantity(value: str | pint.Quantity) -> pint.Quantity:
     1000.0 thou
     """
     return value if isinstance(value, Quantity) else read(value)
-
-
-def require_kind(quantity: pint.Quantity, unit: str, what: str) -> None:
-    """Refuse a quantity that does not measure the same kind of thing as `unit`.
-
-    >>> require_kind(Quantity(5, "cc"), "mm", "the bore")
-    Traceback (most recent call last):
-        ...
-    enginemath.units.Refused: the bore: a length is wanted here, and this is a volume
-    """
-    wanted, found = kind(unit), kind(quantity.units)
-    if wanted != found:
-        raise Refused(f"{what}: {wanted} is wanted here, and this is {found}")
-
-
-_KINDS = {
-    "mm": "a length",
-    "mm**2": "an area",
-    "cc": "a volume",
-    "kPa": "a pressure",
-    "kelvin": "a temperature",
-    "rpm": "a speed of rotation",
-}
-
-
-@cache
-def kind(unit: Any) -> str:
-    """What a unit measures, in plain words.
-
-    >>> kind("cubic_inch"), kind(ureg.Unit("thou"))
-    ('a volume', 'a length')
-    """
-    unit = unit_of(unit) if isinstance(unit, str) else unit
-    if str(unit) in ("degree", "radian"):
-        return "an angle"
-    if unit.dimensionless:
-        return "a bare number"
-    for known, words in _KINDS.items():
-        if unit.dimensionality == unit_of(known).dimensionality:
-            return words
-    return f"something in {unit:~}"
-
-
-def in_plain_words(error: pint.DimensionalityError) -> str:
-    """Say in shop words why two quantities cannot be put together.
-
-    >>> try:
-    ...     Quantity(92, "mm") + Quantity(47.5, "cc")
-    ... except pint.DimensionalityError as error:
-    ...     print(in_plain_words(error))
-    a length (mm) and a volume (cc) cannot be added, compared or converted into each other
-    """
-    (first, a), (second, b) = (_said(unit) for unit in (error.units1, error.units2))
-    return f"{first}{a} and {second}{b} cannot be added, compared or converted into each other"
-
-
-def _said(unit: Any) -> tuple[str, str]:
-    if isinstance(unit, str):
-        unit = ureg.Unit("" if unit == "dimensionless" else unit)
-    unit = ureg.Unit(unit)
-    return kind(unit), "" if unit.dimensionless else f" ({unit:~})"
-
-
-_DECIMALS = {
-    "in": 4, "mm": 3, "thou": 1, "cm": 3, "m": 0, "µm": 0,
-    "cc": 2, "ml": 2, "l": 3, "cu_in": 3, "mm2": 1, "cm2": 2,
-    "deg": 1, "kPa": 0, "bar": 2, "psi": 0, "degC": 1, "degF": 1, "rpm": 0,
-}  # fmt: skip
-_PRINTED = {"cu_in": "cu in", "ml": "mL", "l": "L", "mm2": "mm²", "cm2": "cm²", "degC": "°C",
-            "degF": "°F", "deg": "°"}  # fmt: skip
-_PINT_NAME = {"in": "inch", "ml": "mL", "l": "liter", "mm2": "mm**2", "cm2": "cm**2",
-              "µm": "micrometer"}  # fmt: skip
-
-
-def show(quantity: pint.Quantity, unit: str) -> str:
-    """Print a quantity with the decimals and the unit that a shop uses.
-
-    Args:
-        quantity: any quantity of the right kind, with or without uncertainty.
-        unit: ``"in"`` (four decimals), ``"mm"`` (three), ``"cc"`` (two), ``"thou"`` (one),
-            ``"cu_in"``, ``"ml"``, ``"l"``, ``"deg"``, ``"kPa"``, ``"psi"``, ``"bar"``,
-            ``"degC"``, ``"degF"``, ``"cm2"`` and more of their like.
-
-    >>> show(read("3 29/32 in"), "in"), show(read("0.9992 in"), "mm")
-    ('3.9062 in', '25.380 mm')
-    >>> show(read("59.0 ± 0.4 cc"), "cc")
-    '59.00 ± 0.40 cc'
-    """
-    magnitude = quantity.m_as(unit_of(unit))
-    space = "" if unit == "deg" else " "
-    return f"{fixed(magnitude, _DECIMALS[unit])}{space}{_PRINTED.get(unit, unit)}"
-
-
-def shop_unit(quantity: pint.Quantity) -> str:
-    """The unit in which a shop that wrote this quantity wants to read lengths: in or mm.
-
-    >>> shop_unit(read("50 thou")), shop_unit(read("9.2 cm"))
-    ('in', 'mm')
-    """
-    return "in" if str(quantity.units) in ("inch", "thou", "foot", "cu_in") else "mm"
-
-
-def show_ratio(ratio: Number, decimals: int = 2) -> str:
-    """Print a compression ratio: two decimals, three where two are compared.
-
-    >>> show_ratio(9.8270), show_ratio(ufloat(9.8270, 0.05), 3)
-    ('9.83', '9.827 ± 0.050')
-    """
-    return fixed(magnitude_of(ratio), decimals)
-
-
-def fixed(magnitude: float | UFloat, decimals: int) -> str:
-    """A plain or uncertain number with fixed decimals and no negative zero.
-
-    >>> fixed(-0.0004, 3), fixed(ufloat(1.5, 0.25), 2)
-    ('0.000', '1.50 ± 0.25')
-    """
-    text = f"{round(nominal(magnitude), decimals) + 0.0:.{decimals}f}"
-    spread = deviation(magnitude)
-    return f"{text} ± {spread:.{decimals}f}" if spread else text
-
-
-def magnitude_of(number: Number) -> Number:
-    """A ratio as a plain or uncertain number, whether it comes as a quantity or not.
-
-    >>> magnitude_of(Quantity(20, "mm") / Quantity(1, "cm"))
-    2.0
-    """
-    return number.m_as(unit_of("")) if hasattr(number, "m_as") else number
-
-
-def nominal(number: float | UFloat) -> float:
-    """The best value of a plain or uncertain number.
-
-    >>> nominal(ufloat(9.8, 0.1)), nominal(9.8)
-    (9.8, 9.8)
-    """
-    return getattr(number, "nominal_value", number)
-
-
-def best(quantity: pint.Quantity) -> pint.Quantity:
-    """A quantity without its uncertainty.
-
-    >>> print(best(read("59.0 ± 0.4 cc")))
-    59.0 cc
-    """
-    return Quantity(nominal(quantity.magnitude), quantity.units)
-
-
-def deviation(number: float | UFloat) -> float:
-    """The standard uncertainty of a number; 0 for a plain one.
-
-    >>> deviation(ufloat(9.8, 0.1)), deviation(9.8)
-    (0.1, 0.0)
-    """
-    return getattr(number, "std_dev", 0.0)
 
 
 def _quote(text: object) -> str:

@@ -1,0 +1,48 @@
+"""Quantities: one unit registry, and the reading and printing of numbers as a shop writes them."""
+
+from __future__ import annotations
+
+from enginemath.units.printing import fixed, shop_unit, show, show_ratio
+from enginemath.units.reading import as_quantity, read, read_as
+from enginemath.units.registry import (
+    CC,
+    MM,
+    Number,
+    Quantity,
+    Refused,
+    best,
+    deviation,
+    in_plain_words,
+    kind,
+    magnitude_of,
+    nominal,
+    require_kind,
+    unit_of,
+    ureg,
+)
+
+__all__ = [
+    "CC",
+    "MM",
+    "Number",
+    "Quantity",
+    "Refused",
+    "as_quantity",
+    "best",
+    "deviation",
+    "fixed",
+    "in_plain_words",
+    "kind",
+    "magnitude_of",
+    "nominal",
+    "read",
+    "read_as",
+    "require_kind",
+    "shop_unit",
+    "show",
+    "show_ratio",
+    "unit_of",
+    "ureg",
+]
+
+Refused.__module__ = __name__  # where users import it from, as a traceback should say

@@ -1,0 +1,68 @@
+"""Numbers printed as a shop writes them."""
+
+from __future__ import annotations
+
+import pint
+from uncertainties import UFloat
+
+from enginemath.units.registry import Number, deviation, magnitude_of, nominal, unit_of
+
+_DECIMALS = {
+    "in": 4, "mm": 3, "thou": 1, "cm": 3, "m": 0, "µm": 0,
+    "cc": 2, "ml": 2, "l": 3, "cu_in": 3, "mm2": 1, "cm2": 2,
+    "deg": 1, "kPa": 0, "bar": 2, "psi": 0, "degC": 1, "degF": 1, "rpm": 0,
+}  # fmt: skip
+_PRINTED = {"cu_in": "cu in", "ml": "mL", "l": "L", "mm2": "mm²", "cm2": "cm²", "degC": "°C",
+            "degF": "°F", "deg": "°"}  # fmt: skip
+
+
+def show(quantity: pint.Quantity, unit: str) -> str:
+    """Print a quantity with the decimals and the unit that a shop uses.
+
+    Args:
+        quantity: any quantity of the right kind, with or without uncertainty.
+        unit: ``"in"`` (four decimals), ``"mm"`` (three), ``"cc"`` (two), ``"thou"`` (one),
+            ``"cu_in"``, ``"ml"``, ``"l"``, ``"deg"``, ``"kPa"``, ``"psi"``, ``"bar"``,
+            ``"degC"``, ``"degF"``, ``"cm2"`` and more of their like.
+
+    >>> from enginemath.units import read
+    >>> show(read("3 29/32 in"), "in"), show(read("0.9992 in"), "mm")
+    ('3.9062 in', '25.380 mm')
+    >>> show(read("59.0 ± 0.4 cc"), "cc")
+    '59.00 ± 0.40 cc'
+    """
+    magnitude = quantity.m_as(unit_of(unit))
+    space = "" if unit == "deg" else " "
+    return f"{fixed(magnitude, _DECIMALS[unit])}{space}{_PRINTED.get(unit, unit)}"
+
+
+def shop_unit(quantity: pint.Quantity) -> str:
+    """The unit in which a shop that wrote this quantity wants to read lengths: in or mm.
+
+    >>> from enginemath.units import read
+    >>> shop_unit(read("50 thou")), shop_unit(read("9.2 cm"))
+    ('in', 'mm')
+    """
+    return "in" if str(quantity.units) in ("inch", "thou", "foot", "cu_in") else "mm"
+
+
+def show_ratio(ratio: Number, decimals: int = 2) -> str:
+    """Print a compression ratio: two decimals, three where two are compared.
+
+    >>> from uncertainties import ufloat
+    >>> show_ratio(9.8270), show_ratio(ufloat(9.8270, 0.05), 3)
+    ('9.83', '9.827 ± 0.050')
+    """
+    return fixed(magnitude_of(ratio), decimals)
+
+
+def fixed(magnitude: float | UFloat, decimals: int) -> str:
+    """A plain or uncertain number with fixed decimals and no negative zero.
+
+    >>> from uncertainties import ufloat
+    >>> fixed(-0.0004, 3), fixed(ufloat(1.5, 0.25), 2)
+    ('0.000', '1.50 ± 0.25')
+    """
+    text = f"{round(nominal(magnitude), decimals) + 0.0:.{decimals}f}"
+    spread = deviation(magnitude)
+    return f"{text} ± {spread:.{decimals}f}" if spread else text

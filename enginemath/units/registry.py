@@ -1,0 +1,136 @@
+"""The one unit registry; what a unit measures; a number with and without its uncertainty."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pint
+from uncertainties import UFloat
+
+ureg: pint.UnitRegistry = pint.UnitRegistry(str(Path(__file__).with_name("units.txt")))
+Quantity = ureg.Quantity
+
+Number = Any
+"""A float, a NumPy array, a pint Quantity or a number with uncertainty."""
+
+_PINT_NAME = {"in": "inch", "ml": "mL", "l": "liter", "mm2": "mm**2", "cm2": "cm**2",
+              "deg": "degree", "µm": "micrometer"}  # fmt: skip
+
+
+@cache
+def unit_of(name: str) -> pint.Unit:
+    """A unit by the name that is printed, looked up once: by its name each time is slow.
+
+    >>> print(Quantity(1, unit_of("in")).to(MM))
+    25.4 millimeter
+    """
+    return ureg.Unit(_PINT_NAME.get(name, name))
+
+
+MM, CC = unit_of("mm"), unit_of("cc")
+
+
+class Refused(ValueError):
+    """A text, part, reading or sheet that cannot be, said in shop words."""
+
+
+_KINDS = {
+    "mm": "a length",
+    "mm**2": "an area",
+    "cc": "a volume",
+    "kPa": "a pressure",
+    "kelvin": "a temperature",
+    "rpm": "a speed of rotation",
+}
+
+
+@cache
+def kind(unit: Any) -> str:
+    """What a unit measures, in plain words.
+
+    >>> kind("cubic_inch"), kind(ureg.Unit("thou"))
+    ('a volume', 'a length')
+    """
+    unit = unit_of(unit) if isinstance(unit, str) else unit
+    if str(unit) in ("degree", "radian"):
+        return "an angle"
+    if unit.dimensionless:
+        return "a bare number"
+    for known, words in _KINDS.items():
+        if unit.dimensionality == unit_of(known).dimensionality:
+            return words
+    return f"something in {unit:~}"
+
+
+def require_kind(quantity: pint.Quantity, unit: str, what: str) -> None:
+    """Refuse a quantity that does not measure the same kind of thing as `unit`.
+
+    >>> require_kind(Quantity(5, "cc"), "mm", "the bore")
+    Traceback (most recent call last):
+        ...
+    enginemath.units.Refused: the bore: a length is wanted here, and this is a volume
+    """
+    wanted, found = kind(unit), kind(quantity.units)
+    if wanted != found:
+        raise Refused(f"{what}: {wanted} is wanted here, and this is {found}")
+
+
+def in_plain_words(error: pint.DimensionalityError) -> str:
+    """Say in shop words why two quantities cannot be put together.
+
+    >>> try:
+    ...     Quantity(92, "mm") + Quantity(47.5, "cc")
+    ... except pint.DimensionalityError as error:
+    ...     print(in_plain_words(error))
+    a length (mm) and a volume (cc) cannot be added, compared or converted into each other
+    """
+    (first, a), (second, b) = (_said(unit) for unit in (error.units1, error.units2))
+    return f"{first}{a} and {second}{b} cannot be added, compared or converted into each other"
+
+
+def _said(unit: Any) -> tuple[str, str]:
+    if isinstance(unit, str):
+        unit = ureg.Unit("" if unit == "dimensionless" else unit)
+    unit = ureg.Unit(unit)
+    return kind(unit), "" if unit.dimensionless else f" ({unit:~})"
+
+
+def nominal(number: float | UFloat) -> float:
+    """The best value of a plain or uncertain number.
+
+    >>> from uncertainties import ufloat
+    >>> nominal(ufloat(9.8, 0.1)), nominal(9.8)
+    (9.8, 9.8)
+    """
+    return getattr(number, "nominal_value", number)
+
+
+def best(quantity: pint.Quantity) -> pint.Quantity:
+    """A quantity without its uncertainty.
+
+    >>> from uncertainties import ufloat
+    >>> print(best(Quantity(ufloat(59.0, 0.4), "cc")))
+    59.0 cc
+    """
+    return Quantity(nominal(quantity.magnitude), quantity.units)
+
+
+def deviation(number: float | UFloat) -> float:
+    """The standard uncertainty of a number; 0 for a plain one.
+
+    >>> from uncertainties import ufloat
+    >>> deviation(ufloat(9.8, 0.1)), deviation(9.8)
+    (0.1, 0.0)
+    """
+    return getattr(number, "std_dev", 0.0)
+
+
+def magnitude_of(number: Number) -> Number:
+    """A ratio as a plain or uncertain number, whether it comes as a quantity or not.
+
+    >>> magnitude_of(Quantity(20, "mm") / Quantity(1, "cm"))
+    2.0
+    """
+    return number.m_as(unit_of("")) if hasattr(number, "m_as") else number
