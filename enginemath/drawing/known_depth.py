@@ -86,7 +86,7 @@ def known_depth(
     >>> known_depth(view).title
     'Piston 12.700 mm down: 93.23 cc poured'
     """
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     text = style.text
     depth = words.length(view.depth, unit)
     told = f": {words.volume(view.poured)} poured" if tell else ""

@@ -122,7 +122,7 @@ def number_line(
     >>> number_line(ratio_line(9.83, (9.0, 9.5))).title
     'Compression ratio 9.83, 0.33 above the band 9.00 to 9.50'
     """
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     said = f"{view.name} {view.shown(view.value)}"
     title = ", ".join(part for part in (said, view.verdict) if part)
     picture = Picture(

@@ -44,6 +44,14 @@ class Style:
     strength: float
     frame: float
 
+    def framed(self, width: float, height: float) -> tuple[float, float]:
+        """Width and height of a picture in this style, from those in the plain style, px.
+
+        >>> SCREEN.framed(600, 400)
+        (600.0, 400.0)
+        """
+        return width * self.frame, height * self.frame
+
 
 SCREEN = Style("screen", "#ffffff", "#1a1a1a", "#555555", 13, 11.5, 15, 1.4, 0.9, 0.7, 1.0)
 PROJECTOR = Style("projector", "#ffffff", "#000000", "#262626", 19, 17, 22, 2.4, 1.5, 0.8, 1.4)

@@ -68,7 +68,7 @@ def pour(
     >>> pour(PourView(47.5, 92.0, poured=24.4, reading=25.0, start=0.6)).title
     'Pouring a chamber: 24.40 cc so far'
     """
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     state = rig.state(view.full)
     title = f"Pouring a chamber: {fixed(view.poured, 2)} cc so far" if tell else "Pouring a chamber"
     picture = Picture(

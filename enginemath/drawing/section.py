@@ -40,7 +40,7 @@ def section(
     >>> section(view).title
     'Cylinder in section, crank 0.0° after TDC'
     """
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     title = f"Cylinder in section, crank {words.crank(view.angle)}"
     described = _description(view, unit)
     picture = Picture(

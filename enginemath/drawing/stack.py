@@ -84,7 +84,7 @@ def stack(
     >>> stack(StackView(588.31, 47.5, 7.50, 2.33, dish=6.0, reliefs=2.8, crevice=0.52)).title
     'Volumes of one cylinder: ratio 9.83'
     """
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     ratio = fixed(view.ratio, 2)
     title, told = f"Volumes of one cylinder: ratio {ratio}", _description(view, unit, ratio)
     picture = Picture("stack", width, height, title=title, description=told, key=key, style=style)

@@ -38,7 +38,7 @@ def class_readings(
     >>> class_readings({"1": {"A": [47.4, 47.6], "B": [47.9, 48.1]}}, stands_off={"B"}).title
     'Readings of 1 chamber by 2 groups; stands off: B'
     """
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     groups = list(dict.fromkeys(group for row in readings.values() for group in row))
     title = f"Readings of {_count(len(readings), 'chamber')} by {_count(len(groups), 'group')}"
     apart = [group for group in groups if group in stands_off]

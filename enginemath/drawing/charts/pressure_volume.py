@@ -49,7 +49,7 @@ def pressure_volume(
     >>> pressure_volume([Curve("ratio 9", [600, 67], [100, 2200])]).title
     'Pressure against volume: ratio 9'
     """
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     picture = Picture(
         "pressure-volume",
         width,

@@ -55,7 +55,7 @@ def trade_off(
     >>> trade_off(plans, 9.25, chosen=1).title
     '2 plans by price and distance from the aim 9.25; chosen: deck cut, ratio 9.24, price 140'
     """
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     count = f"{len(plans)} plan{'' if len(plans) == 1 else 's'}"
     title = f"{count} by price and distance from the aim {fixed(aim, 2)}"
     if chosen is not None:

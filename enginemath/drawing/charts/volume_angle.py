@@ -87,7 +87,7 @@ def volume_against_angle(
     >>> volume_against_angle(VolumeView(92.0, 88.5, 145.0, 66.6496, angle=-120.0)).title
     'Volume against crank angle: 542.2 cc at 120.0° before TDC'
     """
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     now = view.volume(view.here)
     picture = Picture(
         "volume-angle",

@@ -37,7 +37,7 @@ def burette(
     >>> burette(23.45).description
     'The bottom of the meniscus stands 4.5 divisions of 0.1 mL below the line marked 23.'
     """
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     picture = Picture(
         "burette",
         width,

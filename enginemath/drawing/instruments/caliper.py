@@ -80,7 +80,7 @@ def caliper(
     'Vernier zero 7 divisions of 1 mm past the number 30. Vernier line 23 meets a line of the beam.'
     """
     vernier = VERNIERS[unit]
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     picture = Picture(
         "caliper",
         width,

@@ -60,7 +60,7 @@ def dial_indicator(
     'Divisions of 0.01 mm. Long hand on 27 of 100; counter hand between 3 and 4.'
     """
     face = FACES[unit]
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     picture = Picture(
         "dial-indicator",
         width,

@@ -52,7 +52,7 @@ def feeler(
     >>> feeler(0.45, [0.40, 0.45, 0.50], 1).title
     'Feeler gauge: the 0.45 mm leaf goes in with a drag'
     """
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     leaf = leaves[tried]
     felt = feel(gap, leaf)
     stamped = [stamp(thickness, unit) for thickness in leaves]

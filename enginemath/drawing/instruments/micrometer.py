@@ -32,7 +32,7 @@ def micrometer(
     'Range 0–25 mm. Sleeve: 1 line past the number 5. Thimble: line 28 on the datum line.'
     """
     screw = SCREWS[unit]
-    width, height = size or (WIDTH * style.frame, HEIGHT * style.frame)
+    width, height = size or style.framed(WIDTH, HEIGHT)
     on_scale = reading - base
     span = f"{base:g}–{base + screw.travel:g} {unit}"
     picture = Picture(
