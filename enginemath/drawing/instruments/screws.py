@@ -33,6 +33,22 @@ class Screw:
         """Lines on the sleeve after its zero."""
         return round(self.travel / self.pitch)
 
+    def span(self, base: float) -> str:
+        """What can be read with a frame or rod that begins at a base, in the unit.
+
+        >>> MM.span(25.0)
+        '25–50 mm'
+        """
+        return f"{base:g}–{base + self.travel:g} {self.unit}"
+
+    def side(self, line: int) -> int:
+        """The side of the datum line that a sleeve line stands on, 1 or −1.
+
+        Half-millimetre lines stand across from the whole ones; a vernier has a side to itself.
+        """
+        half = self.unit == "mm" and line % 2 == 1
+        return -1 if half or self.vernier else 1
+
     def turned(self, reading: float) -> float:
         """The thimble's number at the datum line, with its fraction.
 
@@ -49,6 +65,28 @@ class Screw:
         11
         """
         return math.floor(round(reading / self.pitch, 8))
+
+    def edge_told(self, reading: float) -> str:
+        """Where the thimble's edge stands on the sleeve, in words.
+
+        >>> MM.edge_told(5.78), MM.edge_told(5.0)
+        ('1 line past the number 5', 'on the number 5')
+        """
+        number, past = divmod(self.uncovered(reading), self.numbered)
+        where = f"{past} line{'' if past == 1 else 's'} past" if past else "on"
+        return f"{where} the number {number * self.number_step}"
+
+    def thimble_told(self, reading: float) -> str:
+        """What stands on the datum line, in words.
+
+        >>> MM.thimble_told(5.78)
+        'line 28 on the datum line'
+        """
+        turned = self.turned(reading)
+        line = int(turned)
+        if turned == line:
+            return f"line {line} on the datum line"
+        return f"the datum line stands between lines {line} and {(line + 1) % self.divisions}"
 
     def vernier_line(self, reading: float) -> int:
         """The vernier line that meets a thimble line.
