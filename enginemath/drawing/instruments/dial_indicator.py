@@ -84,7 +84,8 @@ def dial_indicator(
     small_y, small = y + 0.38 * radius, 0.22 * radius
     picture.circle("counter", x, small_y, small, stroke_width=style.thin)
     _counter(picture, x, small_y, 0.92 * small, face)
-    picture.label(f"division {face.division}", x + 2 * stem, height - 2.6 * text, bold=True)
+    corner = width - 0.8 * text, height - 1.0 * text
+    picture.label(f"division {face.division}", *corner, anchor="end", bold=True)
     _hand(
         picture, "counter-hand", x, small_y, 0.86 * small, 36 * face.counted(reading), 0.09 * small
     )

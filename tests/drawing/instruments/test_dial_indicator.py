@@ -53,3 +53,14 @@ def test_numbers_stand_at_their_divisions() -> None:
             y = text.box[3] - 0.55 * text.size
             turn = math.degrees(math.atan2(x - middle[0], middle[1] - y)) % 360
             assert turn == pytest.approx(3.6 * float(text.text), abs=0.2)
+
+
+@pytest.mark.parametrize("size", [None, (480.0, 480.0), (300.0, 300.0)])
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_its_division_is_written_clear_of_the_bezel_and_the_stem(size, unit) -> None:
+    reading = read(dial_indicator(0.0, unit, size=size).svg())
+    bezel, (left, top, _, _) = reading.one("bezel"), reading.text("^division").box
+    x, y = centre(bezel)
+    radius = bezel.box[2] - x
+    assert math.hypot(max(left - x, 0.0), top - y) > radius + 2
+    assert left > reading.one("stem").box[2] + 2
