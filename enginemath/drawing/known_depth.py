@@ -14,7 +14,7 @@ from enginemath.geometry import disc, frustum, π
 from enginemath.units import fixed
 
 WIDTH, HEIGHT = 700.0, 640.0
-_WALL, _PLATE, _HOLE, _LINER = 0.13, 0.06, 0.30, 0.12
+_WALL, _HOLE, _LINER = 0.13, 0.30, 0.12
 _OVER_A_DOME = 0.06
 """Chamber, in bore³, whose shape a dome repeats: a common one."""
 
@@ -30,7 +30,6 @@ class KnownDepthView:
         reliefs: volume of the valve reliefs, cc.
         poured: what has run in so far, cc.
         reading: of the burette now, mL.
-        start: of the burette at the beginning of this fill, mL.
         capacity: of the burette, mL.
     """
 
@@ -40,7 +39,6 @@ class KnownDepthView:
     reading: float
     dish: float = 0.0
     reliefs: float = 0.0
-    start: float = 0.0
     capacity: float = 50.0
 
     @property
@@ -111,29 +109,17 @@ def known_depth(
     sheet = Sheet(8.6 * text + room[0] / 2, deck, scale)
 
     _bore(picture, sheet, view, body, half)
-    plate = _PLATE * view.bore
-    hole = -_HOLE * view.bore
-    rig.draw_plate(picture, sheet, half, plate, hole, 0.0)
-    tip_x, plate_top = sheet.at(hole, -plate)
-    rig.draw_burette(
-        picture,
-        (tip_x, plate_top - 0.7 * text),
-        1.4 * text,
-        view.reading,
-        view.capacity,
-        not view.full,
-        "swept",
-    )
+    rig.draw_rig(picture, sheet, view, half, -_HOLE * view.bore, "swept")
     left, _ = sheet.at(-half, 0)
     edge = sheet.at(0, view.depth)[1]
     dimensions.upright(picture, deck, edge, left - 1.6 * text, f"depth\n{depth}", from_x=left)
     dimensions.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0])
-    rig.notes(picture, _notes(view, tell), 21.5 * text)
+    rig.draw_notes(picture, _notes(view, tell))
     return picture
 
 
 def _notes(view: KnownDepthView, tell: bool) -> list[tuple[str, bool]]:
-    state = rig.state(view.full)
+    state = rig.state(view)
     if not tell:
         return [(state, True)]
     shown = [
@@ -262,7 +248,7 @@ def _cone_volume(start: float, end: float, height: float, filled: float) -> floa
 
 
 def _description(view: KnownDepthView, unit: str, tell: bool) -> str:
-    state = rig.state(view.full)
+    state = rig.state(view)
     told = (
         f"Bore {words.length(view.bore, unit)}, piston {words.length(view.depth, unit)} below "
         f"the deck, its edge sealed with grease; {state}."

@@ -14,7 +14,7 @@ from enginemath.geometry import π
 from enginemath.units import fixed
 
 WIDTH, HEIGHT = 640.0, 600.0
-_ROOF, _WALL, _PLATE, _HOLE = 0.16, 0.14, 0.06, 0.60
+_ROOF, _WALL, _HOLE = 0.16, 0.14, 0.60
 
 
 @dataclass(frozen=True)
@@ -69,14 +69,13 @@ def pour(
     'Pouring a chamber: 24.40 cc so far'
     """
     width, height = size or style.framed(WIDTH, HEIGHT)
-    state = rig.state(view.full)
     title = f"Pouring a chamber: {fixed(view.poured, 2)} cc so far" if tell else "Pouring a chamber"
     picture = Picture(
         "pour",
         width,
         height,
         title=title,
-        description=_description(view, tell, state),
+        description=_description(view, tell),
         key=key,
         style=style,
     )
@@ -90,38 +89,32 @@ def pour(
     sheet = Sheet(1.5 * text + room[0] / 2, face, scale)
 
     _head(picture, sheet, view, cone, half)
-    plate = _PLATE * view.bore
-    hole = -_HOLE * cone.wide
-    rig.draw_plate(picture, sheet, half, plate, hole, 0.0)
-    tip_x, plate_top = sheet.at(hole, -plate)
-    rig.draw_burette(
-        picture,
-        (tip_x, plate_top - 0.7 * text),
-        1.4 * text,
-        view.reading,
-        view.capacity,
-        dripping=not view.full,
-    )
+    plate_top = rig.draw_rig(picture, sheet, view, half, -_HOLE * cone.wide, "chamber")
+    right, _ = sheet.at(half, 0)
     picture.label(
         "clear plate on grease",
-        sheet.at(half, -plate)[0],
+        right,
         plate_top - 0.9 * text,
         anchor="end",
         size=style.small,
     )
-    dimensions.scale_bar(picture, sheet.at(-half, 0)[0], height - 1.2 * text, scale, 0.4 * room[0])
-    lines = [(state, True)]
-    if tell:
-        this_fill = view.reading - view.start
-        lines = [
-            (f"start {fixed(view.start, 2)} mL", False),
-            (f"now {fixed(view.reading, 2)} mL", False),
-            (f"this fill {fixed(this_fill, 2)} cc", True),
-            (f"in the chamber {fixed(view.poured, 2)} cc", True),
-            (state, False),
-        ]
-    rig.notes(picture, lines, 21.5 * text)
+    left, _ = sheet.at(-half, 0)
+    dimensions.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0])
+    rig.draw_notes(picture, _notes(view, tell))
     return picture
+
+
+def _notes(view: PourView, tell: bool) -> list[tuple[str, bool]]:
+    state = rig.state(view)
+    if not tell:
+        return [(state, True)]
+    return [
+        (f"start {fixed(view.start, 2)} mL", False),
+        (f"now {fixed(view.reading, 2)} mL", False),
+        (f"this fill {fixed(view.reading - view.start, 2)} cc", True),
+        (f"in the chamber {fixed(view.poured, 2)} cc", True),
+        (state, False),
+    ]
 
 
 def liquid_height(cone: CutCone, cc: float) -> float:
@@ -215,9 +208,9 @@ def _plug(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, floor: 
         )
 
 
-def _description(view: PourView, tell: bool, state: str) -> str:
+def _description(view: PourView, tell: bool) -> str:
     plug = "the plug is in its hole" if view.plug else "the plug hole is open"
-    told = f"A head lies face up under a clear plate; {plug}; {state}."
+    told = f"A head lies face up under a clear plate; {plug}; {rig.state(view)}."
     if tell:
         return (
             f"{told} Burette from {fixed(view.start, 2)} to {fixed(view.reading, 2)} mL; "

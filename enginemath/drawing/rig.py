@@ -3,29 +3,64 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Protocol
 
-from enginemath.drawing.instruments import burette
+from enginemath.drawing.instruments.burette import Tube, draw_tube, draw_window
 from enginemath.drawing.palette import GLASS
 from enginemath.drawing.scales import Sheet
-from enginemath.drawing.svg import Picture, Point
+from enginemath.drawing.svg import Picture
 
 TUBE = 1.5
 """Inner width of the slim burette, in the height of the type."""
+_PLATE = 0.06
+"""Thickness of the plate, of the bore."""
 
 
-def draw_plate(
-    picture: Picture, sheet: Sheet, half_width: float, thick: float, hole: float, level: float
-) -> None:
-    """A clear plate with a hole to pour through, its underside at a level.
+class Pour(Protocol):
+    """What a rig is drawn from: mm and mL."""
+
+    @property
+    def bore(self) -> float:
+        """Across the opening under the plate."""
+
+    @property
+    def reading(self) -> float:
+        """Of the burette now."""
+
+    @property
+    def capacity(self) -> float:
+        """Of the burette."""
+
+    @property
+    def full(self) -> bool:
+        """Whether the liquid has reached the plate."""
+
+
+def draw_rig(
+    picture: Picture, sheet: Sheet, pour: Pour, half_width: float, hole: float, part: str
+) -> float:
+    """Draw the plate at the sheet's origin and the burette over its hole.
 
     Args:
-        half_width, thick: mm.
+        half_width: of the plate, mm.
         hole: its middle, mm right of the centre line.
-        level: of the underside, mm below the sheet's origin.
+        part: whose colour the liquid has.
+
+    Returns:
+        Height of the plate's upper face, px.
     """
+    thick = _PLATE * pour.bore
+    _plate(picture, sheet, half_width, thick, hole)
+    x, plate_top = sheet.at(hole, -thick)
+    _burette(picture, pour, x, plate_top, part)
+    return plate_top
+
+
+def _plate(picture: Picture, sheet: Sheet, half_width: float, thick: float, hole: float) -> None:
+    """A clear plate with a hole to pour through."""
     gap = 0.035 * half_width
     for left, right in ((-half_width, hole - gap), (hole + gap, half_width)):
-        x, y = sheet.at(left, level - thick)
+        x, y = sheet.at(left, -thick)
         picture.rect(
             "plate",
             x,
@@ -38,65 +73,46 @@ def draw_plate(
         )
 
 
-def draw_burette(
-    picture: Picture,
-    tip: Point,
-    top: float,
-    reading: float,
-    capacity: float,
-    dripping: bool,
-    part: str = "chamber",
-) -> None:
-    """The burette over the hole, and its meniscus magnified at the right.
+def _burette(picture: Picture, pour: Pour, x: float, plate_top: float, part: str) -> None:
+    """The burette over the hole, and its meniscus magnified at the right."""
+    text = picture.style.text
+    top, tip = 1.4 * text, plate_top - 0.7 * text
+    glass_end = tip - 3.2 * text
+    tube = Tube(x, TUBE * text, top, glass_end, text, pour.reading, pour.capacity, part)
+    draw_tube(picture, tube)
+    _nozzle(picture, tube, tip, dripping=not pour.full)
+    draw_window(picture, tube, _beside(picture), top, 14.5 * text, 17 * text)
 
-    Args:
-        tip: end of its nozzle, px.
-        top: of the glass, px.
-        reading: mL.
-        capacity: mL.
-        dripping: whether a drop falls.
-        part: whose colour the liquid has.
-    """
-    style, text = picture.style, picture.style.text
-    x, y = tip
-    tube, tap = TUBE * text, y - 3.2 * text
-    level = burette.draw_column(picture, x, tube, top, tap, reading, capacity, part)
-    half = tube / 2
-    funnel = [
-        (x - half, tap),
-        (x - 3, tap + 0.9 * text),
-        (x - 2, y),
-        (x + 2, y),
-        (x + 3, tap + 0.9 * text),
-        (x + half, tap),
-    ]
-    picture.shape("nozzle", funnel, fill=picture.hatch(part))
+
+def _nozzle(picture: Picture, tube: Tube, tip: float, dripping: bool) -> None:
+    """The nozzle with its tap, open where a drop falls."""
+    style, text, x = picture.style, picture.style.text, tube.x
+    liquid = picture.hatch(tube.part)
+    half, tap = tube.width / 2, tube.foot + 0.9 * text
+    funnel = [(x - half, tube.foot), (x - 3, tap), (x - 2, tip)]
+    funnel += [(2 * x - a, y) for a, y in reversed(funnel)]
+    picture.shape("nozzle", funnel, fill=liquid)
     handle = 0.8 * text
-    turned = (
-        (x, tap + 0.9 * text - handle, x, tap + 0.9 * text + handle)
-        if dripping
-        else (x - handle, tap + 0.9 * text, x + handle, tap + 0.9 * text)
-    )
-    picture.circle("tap", x, tap + 0.9 * text, 0.42 * text, fill=style.paper)
+    turned = (x, tap - handle, x, tap + handle) if dripping else (x - handle, tap, x + handle, tap)
+    picture.circle("tap", x, tap, 0.42 * text, fill=style.paper)
     picture.lines("tap", (turned,), stroke_width=2.2 * style.line, stroke_linecap="round")
     if dripping:
-        picture.circle("drop", x, y + 5, 2.6, fill=picture.hatch(part), stroke_width=style.thin)
-    left, wide = picture.width - 15.5 * text, 14.5 * text
-    window = top, top + 17 * text
-    burette.draw_window(
-        picture, left, window[0], wide, window[1] - window[0], reading, capacity, part
-    )
-    burette.draw_link(picture, level, x, tube, left, window, burette.first_shown(reading, capacity))
+        picture.circle("drop", x, tip + 5, 2.6, fill=liquid, stroke_width=style.thin)
 
 
-def notes(picture: Picture, lines: Sequence[tuple[str, bool]], top: float) -> None:
+def draw_notes(picture: Picture, lines: Sequence[tuple[str, bool]]) -> None:
     """Lines of text under the magnified meniscus; bold ones hold results."""
     text = picture.style.text
-    left = picture.width - 15.5 * text
     for number, (line, bold) in enumerate(lines):
-        picture.label(line, left, top + 1.45 * text * number, bold=bold, kind="note")
+        y = 21.5 * text + 1.45 * text * number
+        picture.label(line, _beside(picture), y, bold=bold, kind="note")
 
 
-def state(full: bool) -> str:
+def state(pour: Pour) -> str:
     """Whether there is still air under the plate, in words."""
-    return "full to the plate" if full else "not full yet"
+    return "full to the plate" if pour.full else "not full yet"
+
+
+def _beside(picture: Picture) -> float:
+    """Left edge of what stands at the right of the rig, px."""
+    return picture.width - 15.5 * picture.style.text

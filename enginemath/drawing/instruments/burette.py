@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from enginemath.drawing.palette import GLASS, SCREEN, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture
@@ -49,12 +51,10 @@ def burette(
     )
     text = style.text
     top, foot = 1.6 * text, height - 2.4 * text
-    tube = 1.8 * text
-    x = 5.2 * text
-    level = draw_column(picture, x, tube, top, foot, reading, capacity)
+    tube = Tube(5.2 * text, 1.8 * text, top, foot, text, reading, capacity)
+    draw_tube(picture, tube)
     left, wide = 11.5 * text, width - 12.5 * text
-    draw_window(picture, left, top, wide, foot - top, reading, capacity)
-    draw_link(picture, level, x, tube, left, (top, foot), first_shown(reading, capacity))
+    draw_window(picture, tube, left, top, wide, foot - top)
     picture.label("mL", left + wide, height - 1.0 * text, anchor="end")
     return picture
 
@@ -76,122 +76,93 @@ def marks(reading: float) -> str:
     )
 
 
-def first_shown(reading: float, capacity: float) -> float:
-    """Where the magnified window begins on the scale, mL."""
-    return min(max(reading - _WINDOW / 2, -0.4), capacity + 0.4 - _WINDOW)
-
-
-def draw_link(
-    picture: Picture,
-    level: Scale,
-    x: float,
-    tube: float,
-    left: float,
-    ends: tuple[float, float],
-    first: float,
-) -> None:
-    """A frame on the slim burette and two lines to its magnified window.
-
-    Args:
-        level: scale of the slim burette.
-        x, tube: its middle and inner width, px.
-        left: edge of the window, px.
-        ends: top and foot of the window, px.
-        first: where the window begins on the scale, mL.
-    """
-    style = picture.style
-    edge = tube / 2 + 0.35 * style.text
-    from_to = level(first), level(first + _WINDOW)
-    picture.rect(
-        "spot", x - edge, from_to[0], 2 * edge, from_to[1] - from_to[0], stroke_width=style.thin
-    )
-    joins = [(x + edge, near, left, far) for near, far in zip(from_to, ends, strict=True)]
-    picture.lines("spot-line", joins, stroke_width=style.thin, stroke=style.quiet)
-
-
-def draw_column(
-    picture: Picture,
-    x: float,
-    tube: float,
-    top: float,
-    foot: float,
-    reading: float,
-    capacity: float,
-    part: str = "chamber",
-) -> Scale:
-    """The whole burette, slim: a line for each mL, a number for each ten.
+@dataclass(frozen=True)
+class Tube:
+    """A burette on the paper, slim.
 
     Args:
         x: of its middle, px.
-        tube: inner width, px.
+        width: inner, px.
         top, foot: of the glass, px.
-        reading: mL.
-        capacity: mL.
+        text: height of the type beside it, px.
+        reading, capacity: mL.
         part: whose colour the liquid has.
-
-    Returns:
-        Its scale, from mL to px.
     """
-    style, text = picture.style, picture.style.text
-    scale = Scale(0.0, capacity, top + 1.5 * text, foot - 1.5 * text)
-    left, right = x - tube / 2, x + tube / 2
+
+    x: float
+    width: float
+    top: float
+    foot: float
+    text: float
+    reading: float
+    capacity: float
+    part: str = "chamber"
+
+    @property
+    def scale(self) -> Scale:
+        """From mL to px."""
+        return Scale(0.0, self.capacity, self.top + 1.5 * self.text, self.foot - 1.5 * self.text)
+
+    @property
+    def first_shown(self) -> float:
+        """Where the magnified window begins on the scale, mL."""
+        return min(max(self.reading - _WINDOW / 2, -0.4), self.capacity + 0.4 - _WINDOW)
+
+
+def draw_tube(picture: Picture, tube: Tube) -> None:
+    """Draw the whole burette: a line for each mL, a number for each ten."""
+    style, scale, top, foot = picture.style, tube.scale, tube.top, tube.foot
+    left, right = tube.x - tube.width / 2, tube.x + tube.width / 2
+    surface = scale(tube.reading)
+    liquid = picture.hatch(tube.part)
     picture.rect(
-        "column-liquid",
-        left,
-        scale(reading),
-        tube,
-        foot - scale(reading),
-        fill=picture.hatch(part),
-        stroke="none",
+        "column-liquid", left, surface, tube.width, foot - surface, fill=liquid, stroke="none"
     )
     lines: dict[str, list[tuple[float, float, float, float]]] = {"ml": [], "five": []}
-    for ml in range(int(capacity) + 1):
+    for ml in range(int(tube.capacity) + 1):
         y = scale(ml)
         kind, share = ("five", 0.7) if ml % 5 == 0 else ("ml", 0.4)
-        lines[kind].append((left, y, left + share * tube, y))
+        lines[kind].append((left, y, left + share * tube.width, y))
         if ml % 10 == 0:
             picture.label(
-                f"{ml}", left - 0.7 * text, y, anchor="end", size=style.small, kind="tick"
+                f"{ml}", left - 0.7 * tube.text, y, anchor="end", size=style.small, kind="tick"
             )
     for kind, drawn in lines.items():
         picture.lines(f"{kind}-marks", drawn, stroke_width=style.thin)
     picture.lines("glass", ((left, top, left, foot), (right, top, right, foot)))
-    return scale
 
 
 def draw_window(
-    picture: Picture,
-    left: float,
-    top: float,
-    width: float,
-    height: float,
-    reading: float,
-    capacity: float,
-    part: str = "chamber",
+    picture: Picture, tube: Tube, left: float, top: float, width: float, height: float
 ) -> None:
-    """A magnified window on the scale around the meniscus.
+    """Draw the scale around the meniscus in a magnified window, and a frame on the slim burette.
 
     Args:
         left, top, width, height: of the window, px.
-        reading: mL.
-        capacity: mL.
-        part: whose colour the liquid has.
     """
-    style, text = picture.style, picture.style.text
-    first = first_shown(reading, capacity)
-    scale = Scale(first, first + _WINDOW, top, top + height)
-    picture.rect("window", left, top, width, height, fill=style.paper)
+    foot = top + height
+    scale = Scale(tube.first_shown, tube.first_shown + _WINDOW, top, foot)
+    picture.rect("window", left, top, width, height, fill=picture.style.paper)
     picture.open_window(left, top, width, height)
+    _magnified(picture, tube, scale, left, left + width)
+    picture.close_window()
+    picture.rect("window", left, top, width, height)
+    _link(picture, tube, left, (top, foot))
+
+
+def _magnified(picture: Picture, tube: Tube, scale: Scale, left: float, right: float) -> None:
+    """Meniscus, marks and glass between the two sides of the window."""
+    style, text, top, foot = picture.style, picture.style.text, scale.start, scale.end
     wall = 0.6 * text
-    glass, end = left + 3.4 * text, left + width - 0.8 * text
-    _meniscus(picture, glass, end, scale(reading), scale(reading - MENISCUS), top + height, part)
+    glass, end = left + 3.4 * text, right - 0.8 * text
+    _meniscus(picture, tube, scale, glass, end)
     lines: dict[str, list[tuple[float, float, float, float]]] = {"tenth": [], "half": [], "ml": []}
-    lowest, highest = max(0, round(first * 10) - 1), round((first + _WINDOW) * 10) + 1
-    for tenths in range(lowest, min(round(capacity * 10), highest) + 1):
+    lowest, highest = max(0, round(scale.low * 10) - 1), round(scale.high * 10) + 1
+    for tenths in range(lowest, min(round(tube.capacity * 10), highest) + 1):
         y = scale(tenths / 10)
         kind = "ml" if tenths % 10 == 0 else "half" if tenths % 5 == 0 else "tenth"
         lines[kind].append((glass, y, glass + _MARK[kind] * (end - glass), y))
-        if kind == "ml" and top + text < y < top + height - text:
+        if kind == "ml" and top + text < y < foot - text:
             picture.label(
                 f"{tenths // 10}",
                 glass - wall - 0.6 * text,
@@ -204,24 +175,33 @@ def draw_window(
         picture.lines(
             f"mark-{kind}", drawn, stroke_width=style.line if kind == "ml" else style.thin
         )
+    beyond = foot - top + 10
     for x in (glass - wall, end):
-        picture.rect("glass", x, top - 5, wall, height + 10, fill=GLASS, stroke_width=style.thin)
-    picture.close_window()
-    picture.rect("window", left, top, width, height)
+        picture.rect("glass", x, top - 5, wall, beyond, fill=GLASS, stroke_width=style.thin)
 
 
-def _meniscus(
-    picture: Picture, left: float, right: float, bottom: float, top: float, foot: float, part: str
-) -> None:
+def _meniscus(picture: Picture, tube: Tube, scale: Scale, left: float, right: float) -> None:
     """The liquid with its hollow surface: lowest in the middle, climbing at the glass."""
-    middle, rim = (left + right) / 2, f"{left:.2f} {top:.2f}"
+    bottom, rim, foot = scale(tube.reading), scale(tube.reading - MENISCUS), scale.end
     # A parabola through both rims with its lowest point at the reading.
-    control = 2 * bottom - top
-    curve = f"M{rim}Q{middle:.2f} {control:.2f} {right:.2f} {top:.2f}"
+    middle, control = (left + right) / 2, 2 * bottom - rim
+    curve = f"M{left:.2f} {rim:.2f}Q{middle:.2f} {control:.2f} {right:.2f} {rim:.2f}"
     picture.path(
         "window-liquid",
         f"{curve}L{right:.2f} {foot:.2f}L{left:.2f} {foot:.2f}Z",
-        fill=picture.hatch(part),
+        fill=picture.hatch(tube.part),
         stroke="none",
     )
     picture.path("meniscus", curve, stroke_width=1.8 * picture.style.line)
+
+
+def _link(picture: Picture, tube: Tube, left: float, ends: tuple[float, float]) -> None:
+    """A frame on the slim burette, and lines from it to the left edge of its window."""
+    style = picture.style
+    edge = tube.width / 2 + 0.35 * tube.text
+    spot = tube.scale(tube.first_shown), tube.scale(tube.first_shown + _WINDOW)
+    picture.rect(
+        "spot", tube.x - edge, spot[0], 2 * edge, spot[1] - spot[0], stroke_width=style.thin
+    )
+    joins = [(tube.x + edge, near, left, far) for near, far in zip(spot, ends, strict=True)]
+    picture.lines("spot-line", joins, stroke_width=style.thin, stroke=style.quiet)
