@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.drawing import dimensions, equivalents, rig, words
+from enginemath.drawing import dimensions, equivalents, liquid, rig, words
 from enginemath.drawing.instruments import burette
 from enginemath.drawing.palette import SCREEN, Style
 from enginemath.drawing.piston import Piston, draw_piston, piston
 from enginemath.drawing.scales import Sheet, preferred
 from enginemath.drawing.svg import Picture
-from enginemath.geometry import disc, frustum, π
+from enginemath.geometry import disc
 from enginemath.units import fixed
 
 WIDTH, HEIGHT = 700.0, 640.0
@@ -149,7 +149,7 @@ def _bore(picture: Picture, sheet: Sheet, view: KnownDepthView, body: Piston, ha
     for left in (-half, radius):
         x, y = sheet.at(left, 0)
         picture.rect("wall", x, y, (half - radius) * sheet.scale, deep, fill=metal)
-    level = liquid_level(view, body)
+    level = liquid.over_crown(body, view.depth, min(view.poured, view.space))
     if view.poured > 0:
         top = max(view.depth - level, 0.0)
         x, y = sheet.at(-radius, top)
@@ -206,45 +206,6 @@ def _still_empty(
     for corners in pockets:
         points = [sheet.at(x, view.depth + y) for x, y in corners]
         picture.shape("empty", points, fill=picture.style.paper, stroke_width=picture.style.thin)
-
-
-def liquid_level(view: KnownDepthView, body: Piston) -> float:
-    """How high the liquid stands above the crown's edge, mm; negative inside the dish.
-
-    Found by halving: the volume below a level always grows with it.
-    """
-    low, high = -body.crown_depth, view.depth
-    wanted = min(view.poured, view.space) * words.MM3_PER_CC
-    for _ in range(40):
-        middle = (low + high) / 2
-        if _below(body, middle) < wanted:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
-
-
-def _below(body: Piston, level: float) -> float:
-    """Volume between the crown and a level above the crown's edge, mm³."""
-    held = disc(body.bore, max(level, 0.0))
-    if body.dish:
-        sunk = min(max(level + body.dish.height, 0.0), body.dish.height)
-        held += _cone_volume(body.dish.narrow, body.dish.wide, body.dish.height, sunk)
-    if body.dome:
-        covered = min(max(level, 0.0), body.dome.height)
-        held -= _cone_volume(body.dome.wide, body.dome.narrow, body.dome.height, covered)
-    if body.reliefs:
-        ring = body.reliefs
-        share = min(max(level + ring.depth, 0.0), ring.depth) / ring.depth
-        centroid = (ring.inner + ring.outer + ring.apex) / 3
-        inner = ring.apex + share * (centroid - ring.apex)
-        held += 2 * π * inner * share * share * (ring.outer - ring.inner) * ring.depth / 2
-    return held
-
-
-def _cone_volume(start: float, end: float, height: float, filled: float) -> float:
-    at_level = start + (end - start) * filled / height
-    return frustum(2 * start, 2 * at_level, filled)
 
 
 def _description(view: KnownDepthView, unit: str, tell: bool) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.drawing import dimensions, equivalents, rig, words
+from enginemath.drawing import dimensions, equivalents, liquid, rig, words
 from enginemath.drawing.equivalents import CutCone
 from enginemath.drawing.instruments import burette
 from enginemath.drawing.palette import SCREEN, WARNING, Style
@@ -117,27 +117,6 @@ def _notes(view: PourView, tell: bool) -> list[tuple[str, bool]]:
     ]
 
 
-def liquid_height(cone: CutCone, cc: float) -> float:
-    """How high a volume stands in a chamber whose narrow end is below.
-
-    Args:
-        cone: the chamber's shape.
-        cc: volume.
-
-    Returns:
-        mm above the roof.
-
-    Source: a cut cone is a cone of radius r less one of radius n: V = π·H·(r³ − n³)/(3·(w − n)).
-
-    >>> cone = equivalents.chamber(47.5, 92.0)
-    >>> round(liquid_height(cone, 47.5) / cone.height, 9)
-    1.0
-    """
-    widening = (cone.wide - cone.narrow) / cone.height
-    radius = (cone.narrow**3 + 3 * cc * words.MM3_PER_CC * widening / π) ** (1 / 3)
-    return (radius - cone.narrow) / widening
-
-
 def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: float) -> None:
     style = picture.style
     floor = cone.height + _ROOF * view.bore
@@ -153,13 +132,13 @@ def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: f
     ]
     picture.shape("head", [sheet.at(*p) for p in block], fill=picture.hatch("metal"))
     held = min(view.poured, view.chamber - view.bubble)
-    high = liquid_height(cone, max(held, 0.0))
+    high = liquid.in_chamber(cone, max(held, 0.0))
     if held > 0:
         radius = cone.narrow + (cone.wide - cone.narrow) * high / cone.height
         level = 0.0 if view.full else cone.height - high
         if view.full:
             radius = cone.wide
-        liquid = [
+        filled = [
             (-radius, level),
             (radius, level),
             (cone.narrow, cone.height),
@@ -167,7 +146,7 @@ def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: f
         ]
         picture.shape(
             "liquid",
-            [sheet.at(*p) for p in liquid],
+            [sheet.at(*p) for p in filled],
             fill=picture.hatch("chamber"),
             stroke_width=style.thin,
         )
