@@ -9,14 +9,14 @@ picture in the page, the lag behind 60 changes at 60 Hz, Python's work a change 
 memory. Exits 1 where a ratio is over its limit. Run it on a machine that does nothing else.
 
 Two servers, one after the other. Jupyter as it comes may hold an answer back for 40 ms (see
-`enginemath.quiet_lab.prompt_socket`): there the panels must keep up with the empty slider, and
-even that is not many times faster than matplotlib. As the kit starts it nothing is held back:
-there the panels must be many times faster than matplotlib, and the empty slider takes so little
-that a picture's own few ms tell.
+`enginemath.quiet_lab.prompt_socket`), and there even the empty slider is not many times faster
+than matplotlib. As the kit starts it nothing is held back, and the empty slider takes so little
+that the few ms of a picture tell in the lag. So each server has its own limits.
 """
 
 from __future__ import annotations
 
+import math
 import re
 import statistics
 import sys
@@ -36,10 +36,11 @@ from tests.panels.opened import OF_AN_ENGINE, opened  # noqa: E402
 
 NUMBER = re.compile("(?:Effective|Compression|Squish) [a-z]+ ([0-9.]+)")
 ROUNDS, PRESSES, BURSTS = 3, 20, 7
-LIMITS = {"p50": 1.25, "p95": 1.5, "lag": 1.5, "memory": 1.3}
-"""Against the empty slider."""
+AS_IT_COMES = {"p50": 1.25, "p95": 1.5, "lag": 1.5, "memory": 1.3}
+AS_THE_KIT_STARTS_IT = {"p50": 1.25, "p95": 1.5, "memory": 1.3}
+"""At most, against the empty slider."""
 FASTER = 8
-"""Against matplotlib."""
+"""At least, against matplotlib, as the kit starts it."""
 ECHO = """\
 import ipywidgets
 slider = ipywidgets.FloatSlider(40, min=0, max=200, step=0.1)
@@ -238,28 +239,28 @@ def measured(browser: Any, quiet: bool) -> dict[str, dict[str, Any]]:
     return found
 
 
-def report(found: dict[str, dict[str, Any]], quiet: bool) -> bool:
-    """Print the figures of one server; whether those that count there are within their limits."""
+def report(found: dict[str, dict[str, Any]], limits: dict[str, float], faster: float) -> bool:
+    """Print the figures of one server; whether all are within their limits."""
     good = True
     for name, row in found.items():
         print(
             f"{name}: p50 {row['p50']:.0f} ms, p95 {row['p95']:.0f} ms, lag behind 60 changes at "
             f"60 Hz {row['lag']:.0f} ms, kernel {row['memory']:.0f} MB"
         )
-    for name in ("echo", *PANELS):
-        faster = found["matplotlib"]["p50"] / found[name]["p50"]
-        limit = f" (at least {FASTER})" if quiet and name != "echo" else ""
-        within = not limit or faster >= FASTER
-        print(f"{name}: {faster:.1f} times faster than matplotlib{limit}{_over(within)}")
-        good &= within
+    echo, slow = found["echo"], found["matplotlib"]
+    print(f"echo: {slow['p50'] / echo['p50']:.1f} times faster than matplotlib")
     for name in PANELS:
-        for what, most in LIMITS.items():
-            ratio = found[name][what] / found["echo"][what]
-            limit = "" if quiet else f" (at most {most})"
-            within = not limit or ratio <= most
-            print(f"{name}: {what} {ratio:.2f} of the echo's{limit}{_over(within)}")
-            good &= within
-        if not all(map(in_order, found[name]["bursts"])):
+        row = found[name]
+        times = slow["p50"] / row["p50"]
+        wanted = f" (at least {faster:g})" if faster else ""
+        print(f"{name}: {times:.1f} times faster than matplotlib{wanted}{_over(times >= faster)}")
+        good &= times >= faster
+        for what in AS_IT_COMES:
+            ratio, most = row[what] / echo[what], limits.get(what, math.inf)
+            wanted = f" (at most {most:g})" if what in limits else ""
+            print(f"{name}: {what} {ratio:.2f} of the echo's{wanted}{_over(ratio <= most)}")
+            good &= ratio <= most
+        if not all(map(in_order, row["bursts"])):
             print(f"{name}: a picture came out of order")
             good = False
     return good
@@ -280,9 +281,10 @@ def main() -> int:
         good &= work <= 4
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        for quiet, server in ((False, "Jupyter as it comes"), (True, "as the kit starts it")):
-            print(f"\n{server}")
-            good &= report(measured(browser, quiet), quiet)
+        print("\nJupyter as it comes")
+        good &= report(measured(browser, quiet=False), AS_IT_COMES, faster=0)
+        print("\nas the kit starts it")
+        good &= report(measured(browser, quiet=True), AS_THE_KIT_STARTS_IT, FASTER)
     return 0 if good else 1
 
 
