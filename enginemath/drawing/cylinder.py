@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import partial
 
 from enginemath import geometry
 from enginemath.drawing import equivalents
-from enginemath.drawing.piston import Piston, draw_crevice, draw_piston, piston
+from enginemath.drawing.piston import Piston, draw_crevice, draw_pin, draw_piston, piston
 from enginemath.drawing.scales import Sheet
 from enginemath.drawing.svg import Picture, around
+from enginemath.drawing.to_scale import block, outline
 
 _HEAD, _WALL, _LINER = 0.10, 0.13, 0.10
 """Head above the chamber, wall and end of the liner below the pin, of the bore."""
@@ -134,50 +136,21 @@ def draw_cylinder(picture: Picture, sheet: Sheet, cylinder: Cylinder, drop: floa
         (-cone.wide, face),
         (-outer, face),
     ]
-    picture.shape("head", [sheet.at(*p) for p in head], fill=metal)
-    picture.shape("chamber", [sheet.at(*p) for p in head[3:7]], fill=picture.hatch("chamber"))
-
-    def band(
-        kind: str,
-        left: float,
-        right: float,
-        above: float,
-        below: float,
-        fill: str,
-        **look: str | float,
-    ) -> None:
-        x, y = sheet.at(left, above)
-        picture.rect(
-            kind,
-            x,
-            y,
-            (right - left) * sheet.scale,
-            (below - above) * sheet.scale,
-            fill=fill,
-            **look,
-        )
-
-    for side in (-1, 1):
-        left, right = sorted((side * radius, side * outer))
-        band("wall", left, right, 0.0, cylinder.liner, metal)
-    band("gasket", -opening, opening, face, 0.0, picture.hatch("gasket"), stroke="none")
-    for side in (-1, 1):
-        left, right = sorted((side * opening, side * outer))
-        band("gasket-body", left, right, face, 0.0, style.quiet, stroke="none")
+    outline(picture, sheet, "head", head, fill=metal)
+    outline(picture, sheet, "chamber", head[3:7], fill=picture.hatch("chamber"))
+    band = partial(block, picture, sheet)
+    for left in (-outer, radius):
+        band("wall", left, 0.0, outer - radius, cylinder.liner, fill=metal)
+    thick, gasket = view.gasket_thickness, picture.hatch("gasket")
+    band("gasket", -opening, face, view.gasket_bore, thick, fill=gasket, stroke="none")
+    for left in (-outer, opening):
+        band("gasket-body", left, face, outer - opening, thick, fill=style.quiet, stroke="none")
     if view.deck_clearance > 0:
-        band(
-            "deck", -radius, radius, 0.0, view.deck_clearance, picture.hatch("deck"), stroke="none"
-        )
+        deck = picture.hatch("deck")
+        band("deck", -radius, 0.0, view.bore, view.deck_clearance, fill=deck, stroke="none")
     if drop > 0:
-        band(
-            "swept",
-            -radius,
-            radius,
-            view.deck_clearance,
-            edge,
-            picture.hatch("swept"),
-            stroke="none",
-        )
+        swept = picture.hatch("swept")
+        band("swept", -radius, view.deck_clearance, view.bore, drop, fill=swept, stroke="none")
     draw_crevice(picture, sheet, cylinder.piston, edge)
     draw_piston(picture, sheet, cylinder.piston, edge)
     lines = (
@@ -188,10 +161,7 @@ def draw_cylinder(picture: Picture, sheet: Sheet, cylinder: Cylinder, drop: floa
     picture.lines(
         "face", [(*sheet.at(a, b), *sheet.at(c, d)) for a, b, c, d in lines], stroke_width=thin
     )
-    x, y = sheet.at(view.pin_offset, edge + cylinder.piston.pin_depth)
-    picture.circle(
-        "pin", x, y, cylinder.piston.pin_radius * sheet.scale, fill=style.paper, stroke_width=thin
-    )
+    draw_pin(picture, sheet, cylinder.piston, edge, view.pin_offset)
 
 
 def draw_crank(picture: Picture, sheet: Sheet, cylinder: Cylinder) -> None:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from enginemath.drawing import dimensions, equivalents, liquid, rig, words
 from enginemath.drawing.instruments import burette
 from enginemath.drawing.palette import SCREEN, Style
-from enginemath.drawing.piston import Piston, draw_piston, piston
+from enginemath.drawing.piston import Piston, draw_pin, draw_piston, piston
 from enginemath.drawing.scales import Sheet, preferred
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.to_scale import block, outline
 from enginemath.geometry import disc
 from enginemath.units import fixed
 
@@ -144,24 +145,16 @@ def _kind(crown: float) -> str:
 
 def _bore(picture: Picture, sheet: Sheet, view: KnownDepthView, body: Piston, half: float) -> None:
     style, radius = picture.style, view.bore / 2
-    deep = (view.depth + body.pin_depth + _LINER * view.bore) * sheet.scale
+    liner = view.depth + body.pin_depth + _LINER * view.bore
     metal = picture.hatch("metal")
     for left in (-half, radius):
-        x, y = sheet.at(left, 0)
-        picture.rect("wall", x, y, (half - radius) * sheet.scale, deep, fill=metal)
+        block(picture, sheet, "wall", left, 0.0, half - radius, liner, fill=metal)
     level = liquid.over_crown(body, view.depth, min(view.poured, view.space))
     if view.poured > 0:
         top = max(view.depth - level, 0.0)
-        x, y = sheet.at(-radius, top)
-        picture.rect(
-            "liquid",
-            x,
-            y,
-            view.bore * sheet.scale,
-            (view.depth - top) * sheet.scale,
-            fill=picture.hatch("swept"),
-            stroke="none",
-        )
+        fill = picture.hatch("swept")
+        deep = view.depth - top
+        block(picture, sheet, "liquid", -radius, top, view.bore, deep, fill=fill, stroke="none")
     draw_piston(picture, sheet, body, view.depth)
     if level < 0:
         _still_empty(picture, sheet, view, body, -level)
@@ -174,13 +167,10 @@ def _bore(picture: Picture, sheet: Sheet, view: KnownDepthView, body: Piston, ha
             fill=style.quiet,
             stroke="none",
         )
-    x, y = sheet.at(0, view.depth + body.pin_depth)
-    picture.circle(
-        "pin", x, y, body.pin_radius * sheet.scale, fill=style.paper, stroke_width=style.thin
-    )
-    right, at = sheet.at(radius, view.depth)
+    draw_pin(picture, sheet, body, view.depth)
+    wall, at = sheet.at(radius, view.depth)
     out, _ = sheet.at(half, 0)
-    dimensions.leader(picture, out + 1.4 * style.text, at, right - 2, at - 2, run=-0.4 * style.text)
+    dimensions.leader(picture, out + 1.4 * style.text, at, wall - 2, at - 2, run=-0.4 * style.text)
     picture.label("grease seal", out + 1.7 * style.text, at, size=style.small)
 
 
@@ -188,6 +178,7 @@ def _still_empty(
     picture: Picture, sheet: Sheet, view: KnownDepthView, body: Piston, down: float
 ) -> None:
     """The part of the pockets in the crown that the liquid has not reached."""
+    style = picture.style
     pockets = []
     if body.dish:
         share = min(down / body.dish.height, 1.0)
@@ -204,8 +195,8 @@ def _still_empty(
             rim = (side * ring.inner, 0.0), (side * ring.outer, 0.0)
             pockets.append((*rim, (side * far, low), (side * near, low)))
     for corners in pockets:
-        points = [sheet.at(x, view.depth + y) for x, y in corners]
-        picture.shape("empty", points, fill=picture.style.paper, stroke_width=picture.style.thin)
+        points = [(x, view.depth + y) for x, y in corners]
+        outline(picture, sheet, "empty", points, fill=style.paper, stroke_width=style.thin)
 
 
 def _description(view: KnownDepthView, unit: str, tell: bool) -> str:

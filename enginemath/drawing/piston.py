@@ -8,6 +8,7 @@ from enginemath.drawing import equivalents
 from enginemath.drawing.equivalents import CutCone, Ring
 from enginemath.drawing.scales import Sheet
 from enginemath.drawing.svg import Picture, Point
+from enginemath.drawing.to_scale import block, outline
 
 LAND = 0.07
 """Ring land's height where none was measured, of the bore."""
@@ -85,7 +86,6 @@ def piston(
 
 def draw_piston(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> None:
     """Draw a piston with its crown's edge at a depth below the sheet's origin, mm."""
-    style = picture.style
     bore_radius = body.bore / 2
     land = bore_radius - body.land_clearance / 2
     cavity = body.crown_depth + _UNDER_CROWN * body.bore
@@ -108,14 +108,15 @@ def draw_piston(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> No
         (inner, cavity + 0.1 * body.bore),
         (half_cavity, cavity),
     ]
-    outline = right + [(-x, y) for x, y in reversed(right)]
+    left = [(-x, y) for x, y in reversed(right)]
 
-    def on_paper(points: list[Point]) -> list[Point]:
-        return [sheet.at(x, edge + y) for x, y in points]
+    def draw(kind: str, points: list[Point], fill: str) -> None:
+        below = [(x, edge + y) for x, y in points]
+        outline(picture, sheet, kind, below, fill=fill, stroke_width=picture.style.thin)
 
-    picture.shape("piston", on_paper(outline), fill=picture.hatch("metal"), stroke_width=style.thin)
+    metal, crown_fill = picture.hatch("metal"), picture.hatch("crown")
+    draw("piston", right + left, metal)
     _rings(picture, sheet, body, edge)
-    fill = picture.hatch("crown")
     for cone, kind, sign in ((body.dish, "dish", 1), (body.dome, "dome", -1)):
         if cone:
             deep = sign * cone.height
@@ -125,17 +126,12 @@ def draw_piston(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> No
                 (cone.narrow, deep),
                 (-cone.narrow, deep),
             ]
-            picture.shape(kind, on_paper(corners), fill=fill, stroke_width=style.thin)
+            draw(kind, corners, crown_fill)
     if body.reliefs:
         ring = body.reliefs
         notch = [(ring.inner, 0.0), (ring.outer, 0.0), (ring.apex, ring.depth)]
         for side in (-1, 1):
-            picture.shape(
-                "relief",
-                on_paper([(side * x, y) for x, y in notch]),
-                fill=fill,
-                stroke_width=style.thin,
-            )
+            draw("relief", [(side * x, y) for x, y in notch], crown_fill)
 
 
 def draw_crevice(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> None:
@@ -144,12 +140,18 @@ def draw_crevice(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> N
         return
     fill = picture.hatch("crevice")
     land = body.bore / 2 - body.land_clearance / 2
-    wide = body.land_clearance / 2 * sheet.scale
+    gap = body.land_clearance / 2, body.land_height
     for left in (-body.bore / 2, land):
-        x, y = sheet.at(left, edge)
-        picture.rect(
-            "crevice", x, y, wide, body.land_height * sheet.scale, fill=fill, stroke="none"
-        )
+        block(picture, sheet, "crevice", left, edge, *gap, fill=fill, stroke="none")
+
+
+def draw_pin(
+    picture: Picture, sheet: Sheet, body: Piston, edge: float, offset: float = 0.0
+) -> None:
+    """Draw the piston pin, its centre mm right of the piston's centre line."""
+    x, y = sheet.at(offset, edge + body.pin_depth)
+    radius, style = body.pin_radius * sheet.scale, picture.style
+    picture.circle("pin", x, y, radius, fill=style.paper, stroke_width=style.thin)
 
 
 def _rings(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> None:

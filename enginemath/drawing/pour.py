@@ -10,6 +10,7 @@ from enginemath.drawing.instruments import burette
 from enginemath.drawing.palette import SCREEN, WARNING, Style
 from enginemath.drawing.scales import Sheet, preferred
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.to_scale import block, outline
 from enginemath.geometry import π
 from enginemath.units import fixed
 
@@ -120,7 +121,7 @@ def _notes(view: PourView, tell: bool) -> list[tuple[str, bool]]:
 def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: float) -> None:
     style = picture.style
     floor = cone.height + _ROOF * view.bore
-    block = [
+    casting = [
         (-half, 0.0),
         (-cone.wide, 0.0),
         (-cone.narrow, cone.height),
@@ -130,7 +131,7 @@ def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: f
         (half, floor),
         (-half, floor),
     ]
-    picture.shape("head", [sheet.at(*p) for p in block], fill=picture.hatch("metal"))
+    outline(picture, sheet, "head", casting, fill=picture.hatch("metal"))
     held = min(view.poured, view.chamber - view.bubble)
     high = liquid.in_chamber(cone, max(held, 0.0))
     if held > 0:
@@ -144,12 +145,8 @@ def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: f
             (cone.narrow, cone.height),
             (-cone.narrow, cone.height),
         ]
-        picture.shape(
-            "liquid",
-            [sheet.at(*p) for p in filled],
-            fill=picture.hatch("chamber"),
-            stroke_width=style.thin,
-        )
+        liquid_fill = picture.hatch("chamber")
+        outline(picture, sheet, "liquid", filled, fill=liquid_fill, stroke_width=style.thin)
     if view.bubble and view.full:
         _bubble(picture, sheet, view, cone)
     _plug(picture, sheet, view, cone, floor)
@@ -168,12 +165,9 @@ def _bubble(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> No
 def _plug(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, floor: float) -> None:
     style = picture.style
     half = min(0.075 * view.bore, 0.6 * cone.narrow)
-    x, y = sheet.at(-half, cone.height)
-    deep, wide = (floor - cone.height) * sheet.scale, 2 * half * sheet.scale
-    fill = style.quiet if view.plug else style.paper
-    picture.rect(
-        "plug" if view.plug else "plug-hole", x, y, wide, deep, fill=fill, stroke_width=style.thin
-    )
+    kind, fill = ("plug", style.quiet) if view.plug else ("plug-hole", style.paper)
+    hole = -half, cone.height, 2 * half, floor - cone.height
+    block(picture, sheet, kind, *hole, fill=fill, stroke_width=style.thin)
     if not view.plug:
         drop = sheet.at(0.0, floor)
         picture.circle(

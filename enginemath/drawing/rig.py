@@ -9,6 +9,7 @@ from enginemath.drawing.instruments.burette import Tube, draw_tube, draw_window
 from enginemath.drawing.palette import GLASS
 from enginemath.drawing.scales import Sheet
 from enginemath.drawing.svg import Picture
+from enginemath.drawing.to_scale import block
 
 TUBE = 1.5
 """Inner width of the slim burette, in the height of the type."""
@@ -59,18 +60,10 @@ def draw_rig(
 def _plate(picture: Picture, sheet: Sheet, half_width: float, thick: float, hole: float) -> None:
     """A clear plate with a hole to pour through."""
     gap = 0.035 * half_width
+    glass: dict[str, str | float] = {"fill": GLASS, "fill_opacity": "0.85"}
+    glass["stroke_width"] = picture.style.thin
     for left, right in ((-half_width, hole - gap), (hole + gap, half_width)):
-        x, y = sheet.at(left, -thick)
-        picture.rect(
-            "plate",
-            x,
-            y,
-            (right - left) * sheet.scale,
-            thick * sheet.scale,
-            fill=GLASS,
-            fill_opacity="0.85",
-            stroke_width=picture.style.thin,
-        )
+        block(picture, sheet, "plate", left, -thick, right - left, thick, **glass)
 
 
 def _burette(picture: Picture, pour: Pour, x: float, plate_top: float, part: str) -> None:
