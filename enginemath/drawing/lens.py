@@ -18,9 +18,24 @@ def draw_lens(
     picture: Picture, sheet: Sheet, cylinder: Cylinder, column: float, above: float, unit: str
 ) -> float:
     """The gaps at the bore's edge, magnified, with the piston at top dead centre."""
-    view, style, text = cylinder.view, picture.style, picture.style.text
+    style, text, view = picture.style, picture.style.text, cylinder.view
     radius = _LENS * text
     x, y = column + radius, above + 0.8 * text + radius
+    inside, times = _magnified(picture, sheet, cylinder, x, y, radius)
+    _levels(picture, inside, cylinder, x, y, unit)
+    foot = y + radius + 0.9 * text
+    picture.label(f"magnified {times} times, piston at TDC", column, foot, size=style.small)
+    foot += LINE * text
+    squish = f"squish clearance {words.length(view.squish, unit)}"
+    picture.label(squish, column, foot, kind="measure")
+    return foot + text
+
+
+def _magnified(
+    picture: Picture, sheet: Sheet, cylinder: Cylinder, x: float, y: float, radius: float
+) -> tuple[Sheet, int]:
+    """The bore's edge as it stands in the lens: the lens's own sheet, and how often magnified."""
+    view, style = cylinder.view, picture.style
     highest, lowest = cylinder.face, max(view.deck_clearance, 0.0)
     room = 0.9 * radius / ((lowest - highest) * sheet.scale)
     times = next((m for m in _TIMES if m <= room), 1)
@@ -42,6 +57,15 @@ def draw_lens(
     draw_cylinder(picture, inside, cylinder, 0.0)
     picture.close_window()
     picture.circle("lens", x, y, radius)
+    return inside, times
+
+
+def _levels(
+    picture: Picture, inside: Sheet, cylinder: Cylinder, x: float, y: float, unit: str
+) -> None:
+    """The two gaps in the lens, measured and named beside it."""
+    view, style, text = cylinder.view, picture.style, picture.style.text
+    radius = _LENS * text
 
     def level(down: float) -> tuple[float, float]:
         """The height of a level in the lens, and where the lens ends there."""
@@ -67,13 +91,6 @@ def draw_lens(
         picture.label(
             f"{name}\n{words.length(mm, unit)}", beside, middle, size=style.small, kind="measure"
         )
-    foot = y + radius + 0.9 * text
-    picture.label(f"magnified {times} times, piston at TDC", column, foot, size=style.small)
-    foot += LINE * style.text
-    picture.label(
-        f"squish clearance {words.length(view.squish, unit)}", column, foot, kind="measure"
-    )
-    return foot + text
 
 
 def lens_column(view: SectionView, unit: str, style: Style) -> float:

@@ -90,7 +90,7 @@ def _field(
     width: float,
     stands_off: Set[str],
 ) -> None:
-    """One chamber: its mean across the field, and a column of points for each group."""
+    """One chamber: its mean across the field, and a column for each group."""
     style, text = picture.style, picture.style.text
     mean = scale(fmean(fmean(repeats) for repeats in row.values()))
     picture.lines(
@@ -100,7 +100,6 @@ def _field(
         stroke_width=style.thin,
     )
     step = width / len(groups)
-    r = min(0.3 * text, 0.2 * step)
     for number, (group, name) in enumerate(zip(groups, names, strict=True)):
         x = start + (number + 0.5) * step
         if step >= 1.1 * style.small:
@@ -113,32 +112,38 @@ def _field(
                 upwards=True,
                 kind="group",
             )
-        repeats = row.get(group, ())
-        if not repeats:
-            continue
-        off = group in stands_off
-        ends = scale(max(repeats)), scale(min(repeats))
-        picture.lines("range", ((x, ends[0], x, ends[1]),), stroke_width=style.thin)
-        at = scale(fmean(repeats))
-        picture.lines(
-            "group-mean",
-            ((x - 0.32 * step, at, x + 0.32 * step, at),),
-            stroke=VERMILLION if off else style.ink,
-            stroke_width=1.6 * style.line,
-        )
-        for reading in repeats:
-            y = scale(reading)
-            if off:
-                picture.shape(
-                    "reading-off",
-                    ((x, y - 1.4 * r), (x + 1.3 * r, y + r), (x - 1.3 * r, y + r)),
-                    fill=style.paper,
-                    stroke=VERMILLION,
-                )
-            else:
-                picture.circle(
-                    "reading", x, y, r, fill=BLUE, stroke=style.paper, stroke_width=style.thin
-                )
+        if repeats := row.get(group):
+            _column(picture, repeats, scale, x, step, group in stands_off)
+
+
+def _column(
+    picture: Picture, repeats: Sequence[float], scale: Scale, x: float, step: float, off: bool
+) -> None:
+    """One group's repeats as points, their range and their mean."""
+    style = picture.style
+    top, foot = scale(max(repeats)), scale(min(repeats))
+    picture.lines("range", ((x, top, x, foot),), stroke_width=style.thin)
+    mean = scale(fmean(repeats))
+    picture.lines(
+        "group-mean",
+        ((x - 0.32 * step, mean, x + 0.32 * step, mean),),
+        stroke=VERMILLION if off else style.ink,
+        stroke_width=1.6 * style.line,
+    )
+    r = min(0.3 * style.text, 0.2 * step)
+    for y in map(scale, repeats):
+        if off:
+            _triangle(picture, "reading-off", x, y, r)
+        else:
+            picture.circle(
+                "reading", x, y, r, fill=BLUE, stroke=style.paper, stroke_width=style.thin
+            )
+
+
+def _triangle(picture: Picture, kind: str, x: float, y: float, r: float) -> None:
+    """A reading of a group that stands off, told by its shape as well as its colour."""
+    corners = ((x, y - 1.4 * r), (x + 1.3 * r, y + r), (x - 1.3 * r, y + r))
+    picture.shape(kind, corners, fill=picture.style.paper, stroke=VERMILLION)
 
 
 def _key(picture: Picture, x: float, apart: bool) -> None:
@@ -150,12 +155,7 @@ def _key(picture: Picture, x: float, apart: bool) -> None:
         if entry == "one reading":
             picture.circle("reading-key", middle, y, r, fill=BLUE)
         elif entry == "group stands off":
-            picture.shape(
-                "off-key",
-                ((middle, y - 1.4 * r), (middle + 1.3 * r, y + r), (middle - 1.3 * r, y + r)),
-                fill=style.paper,
-                stroke=VERMILLION,
-            )
+            _triangle(picture, "off-key", middle, y, r)
         else:
             dashed = entry == "chamber's mean"
             picture.lines(

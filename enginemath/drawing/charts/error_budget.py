@@ -80,30 +80,25 @@ def error_budget(
         fitted(result, width - 1.6 * text, text, bold=True), 0.8 * text, 1.2 * text, bold=True
     )
     for number, (bar, name) in enumerate(zip(ordered, names, strict=True)):
-        y = top + row * (number + 0.5)
-        tall = 0.66 * row
-        part = bar.part if bar.part in PARTS else "metal"
-        picture.rect(
-            f"bar-{part}",
-            scale(0.0),
-            y - tall / 2,
-            scale(bar.share) - scale(0.0),
-            tall,
-            fill=picture.hatch(part),
-            stroke_width=style.thin,
-        )
-        picture.label(name, left - 0.6 * text, y, anchor="end", kind="name")
-        picture.label(_percent(bar.share), scale(bar.share) + 0.5 * text, y, kind="measure")
+        _bar(picture, bar, name, scale, top + row * (number + 0.5), 0.66 * row)
     base = top + row * len(bars)
     picture.lines("zero", ((left, top, left, base),))
-    axes.across(
-        picture,
-        Scale(0.0, 100.0, scale.start, scale.end),
-        base,
-        "share of the variance, %",
-        about=5,
-    )
+    percent = Scale(0.0, 100.0, scale.start, scale.end)
+    axes.across(picture, percent, base, "share of the variance, %", about=5)
     return picture
+
+
+def _bar(
+    picture: Picture, bar: BudgetBar, name: str, scale: Scale, y: float, height: float
+) -> None:
+    """A bar around a level, its name before it and its share behind."""
+    style, text = picture.style, picture.style.text
+    zero, end = scale(0.0), scale(bar.share)
+    part = bar.part if bar.part in PARTS else "metal"
+    at = zero, y - height / 2, end - zero, height
+    picture.rect(f"bar-{part}", *at, fill=picture.hatch(part), stroke_width=style.thin)
+    picture.label(name, zero - 0.6 * text, y, anchor="end", kind="name")
+    picture.label(_percent(bar.share), end + 0.5 * text, y, kind="measure")
 
 
 def _percent(share: float) -> str:
