@@ -3,30 +3,16 @@
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Callable
 from dataclasses import dataclass
 from html import escape
 from itertools import islice
 
-from enginemath.drawing.instruments.burette import burette
-from enginemath.drawing.instruments.caliper import caliper
-from enginemath.drawing.instruments.depth_micrometer import depth_micrometer
-from enginemath.drawing.instruments.dial_indicator import dial_indicator
-from enginemath.drawing.instruments.micrometer import micrometer
 from enginemath.drawing.svg import Picture
-from enginemath.practice import TOOLS, Setting, judge, settings
+from enginemath.practice import FEELER, TOOLS, Setting, draw, judge, settings
 from enginemath.units import Refused, read_as
 
 SEED = 3
 """Of the settings in the lessons: the same for every student."""
-
-_DRAW: dict[str, Callable[[Setting], Picture]] = {
-    "burette": lambda s: burette(s.reading, key="tool"),
-    "micrometer": lambda s: micrometer(s.reading, s.tool.unit, base=s.base, key="tool"),
-    "depth micrometer": lambda s: depth_micrometer(s.reading, s.tool.unit, base=s.base, key="tool"),
-    "dial indicator": lambda s: dial_indicator(s.reading, s.tool.unit, key="tool"),
-    "vernier caliper": lambda s: caliper(s.reading, s.tool.unit, key="tool"),
-}
 
 
 @dataclass(frozen=True)
@@ -36,13 +22,13 @@ class StillTool:
     setting: Setting
 
     def __post_init__(self) -> None:
-        if self.setting.tool.name not in _DRAW:
+        if self.setting.tool.name == FEELER:
             raise Refused(f"{self.setting.tool.name}: is felt and not read off a still picture")
 
     @property
     def picture(self) -> Picture:
         """The drawing."""
-        return _DRAW[self.setting.tool.name](self.setting)
+        return draw(self.setting, key="tool")
 
     def __repr__(self) -> str:
         return f"{self.picture.title}. {self.picture.description}"

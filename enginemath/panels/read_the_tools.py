@@ -6,17 +6,8 @@ from typing import Any
 
 from ipywidgets import Button
 
-from enginemath.drawing.instruments import (
-    burette,
-    caliper,
-    depth_micrometer,
-    dial_indicator,
-    feeler,
-)
-from enginemath.drawing.instruments import micrometer as outside
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
-from enginemath.drawing.words import MM_PER_INCH
 from enginemath.panels.choice import Choice
 from enginemath.panels.entry import Entry
 from enginemath.panels.look import larger
@@ -25,9 +16,9 @@ from enginemath.practice import (
     FEELER,
     TOOLS,
     Judgement,
-    Setting,
     Tally,
     Tool,
+    draw,
     judge,
     leaves,
     settings,
@@ -35,6 +26,15 @@ from enginemath.practice import (
 
 _session = Tally()
 """The score of all panels of this session."""
+_UPRIGHT, _LYING = (455, 520), (850, 380)
+_SIZES = {
+    "burette": _UPRIGHT,
+    "dial indicator": _UPRIGHT,
+    "micrometer": _LYING,
+    "vernier caliper": _LYING,
+    FEELER: (700, 400),
+}
+"""Width and height of the pictures that stand larger here than by themselves, px."""
 
 
 def read_the_tools_numbers(
@@ -58,44 +58,6 @@ def read_the_tools_numbers(
     for _ in range(turn - 1):
         next(drawn)
     return judge(next(drawn), typed)
-
-
-def _picture(setting: Setting, leaf: int, key: str, style: Style) -> Picture:
-    """The instrument at its setting; a feeler gauge with one leaf tried."""
-    large, unit, reading = larger(style), setting.tool.unit, setting.reading
-    upright, lying = (455 * large, 520 * large), (850 * large, 380 * large)
-    match setting.tool.name:
-        case "burette":
-            return burette.burette(reading, size=upright, key=key, style=style)
-        case "micrometer":
-            return outside.micrometer(
-                reading, unit, base=setting.base, size=lying, key=key, style=style
-            )
-        case "depth micrometer":
-            return depth_micrometer.depth_micrometer(
-                reading, unit, base=setting.base, key=key, style=style
-            )
-        case "dial indicator":
-            return dial_indicator.dial_indicator(reading, unit, size=upright, key=key, style=style)
-        case "feeler gauge":
-            return _feeler(setting, leaf, key, style)
-        case _:
-            return caliper.caliper(reading, unit, size=lying, key=key, style=style)
-
-
-def _feeler(setting: Setting, leaf: int, key: str, style: Style) -> Picture:
-    """The gap is a little wider than the leaf that drags in it."""
-    mm = MM_PER_INCH if setting.tool.unit == "in" else 1.0
-    size = 700 * larger(style), 400 * larger(style)
-    return feeler.feeler(
-        setting.reading * mm + feeler.DRAG / 3,
-        [thickness * mm for thickness in leaves(setting.tool)],
-        leaf,
-        unit=setting.tool.unit,
-        size=size,
-        key=key,
-        style=style,
-    )
 
 
 class ReadTheTools(Panel):
@@ -139,7 +101,9 @@ class ReadTheTools(Panel):
         self.refresh()
 
     def picture(self, style: Style) -> Picture:
-        return _picture(self.setting, self.leaf.chosen or 0, self.key, style)
+        size, leaf = _SIZES.get(self.tool.name), self.leaf.chosen or 0
+        large = size and (size[0] * larger(style), size[1] * larger(style))
+        return draw(self.setting, leaf=leaf, size=large, key=self.key, style=style)
 
     def words(self) -> str:
         return f"Score of this session: {_session}."

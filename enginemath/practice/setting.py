@@ -1,0 +1,75 @@
+"""An instrument to be read, and its settings at random."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from random import Random
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A usual misreading: what it gives in place of the right reading, and how to avoid it."""
+
+    gives: float
+    says: str
+
+
+Misreadings = Callable[[float], Iterator[Slip]]
+"""From a reading of an instrument's scale to what the usual slips make of it."""
+
+
+@dataclass(frozen=True)
+class Tool:
+    """An instrument to be read.
+
+    Args:
+        name: in shop words.
+        unit: of its scale: ``mm``, ``in`` or ``mL``.
+        step: finest reading.
+        decimals: of a reading.
+        low, high: ends of the settings, on whole steps.
+        slips: the usual misreadings of a setting, the likeliest first.
+        bases: what is added to the scale: frames of a micrometer, rods of a depth micrometer.
+        how: the rule for reading it, one sentence.
+    """
+
+    name: str
+    unit: str
+    step: float
+    decimals: int
+    low: float
+    high: float
+    slips: Misreadings
+    how: str
+    bases: tuple[float, ...] = (0.0,)
+
+
+@dataclass(frozen=True)
+class Setting:
+    """An instrument set to a reading; `base` is part of the reading."""
+
+    tool: Tool
+    reading: float
+    base: float = 0.0
+
+    @property
+    def shown(self) -> str:
+        """The right reading as it is written down."""
+        return f"{self.reading:.{self.tool.decimals}f} {self.tool.unit}"
+
+
+def settings(tool: Tool, seed: int) -> Iterator[Setting]:
+    """Settings of an instrument without end, the same ones for the same seed.
+
+    >>> from enginemath.practice import TOOLS
+    >>> drawn = settings(TOOLS["burette", "mL"], seed=1)
+    >>> next(drawn).shown, next(drawn).shown
+    ('23.75 mL', '14.65 mL')
+    """
+    draw = Random(f"{tool.name}, {tool.unit}, {seed}")
+    steps = round((tool.high - tool.low) / tool.step)
+    while True:
+        base = draw.choice(tool.bases)
+        scale = tool.low + draw.randint(0, steps) * tool.step
+        yield Setting(tool, round(base + scale, tool.decimals), base)
