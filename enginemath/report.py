@@ -7,6 +7,7 @@ from typing import Any
 
 import pint
 
+from enginemath.columns import in_columns
 from enginemath.doubts import doubts
 from enginemath.parts import Engine
 from enginemath.propagation import Spread, propagate
@@ -131,11 +132,7 @@ def _table(report: dict[str, Any], unit: str) -> list[str]:
                 "-" if squish is None else show(Quantity(squish, "mm"), unit).split()[0],
             )
         )
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    return [
-        "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True))
-        for row in rows
-    ]
+    return in_columns(rows, right=range(len(rows[0])))
 
 
 def _bar(cylinder: dict[str, Any]) -> list[str]:

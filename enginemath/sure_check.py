@@ -11,6 +11,7 @@ import pint
 
 from enginemath.bench import Repeats
 from enginemath.bench_check import Question
+from enginemath.columns import in_columns
 from enginemath.instruments import combined, rectangular, triangular
 from enginemath.measuring_system import analyse
 from enginemath.study import Study
@@ -129,8 +130,7 @@ def doubts_table(result: Number) -> str:
         if line.u is not None and line.sensitivity is not None:
             size = f"{line.u:.3g} {line.unit}"
             rows.append((line.name, size, f"{abs(line.sensitivity):.3g} for 1 {line.unit}"))
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    return "\n".join("  ".join(map(str.ljust, row, widths)).rstrip() for row in rows)
+    return "\n".join(in_columns(rows))
 
 
 def study_table(study: Study) -> str:
@@ -148,8 +148,7 @@ def study_table(study: Study) -> str:
         scatter = fmean(stdev(cell) ** 2 for cell in cells) ** 0.5
         means = [f"{fmean(cell):.2f}" for cell in cells]
         rows.append([group, *means, f"{scatter:.2f} {study.unit}"])
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    return "\n".join("  ".join(map(str.ljust, row, widths)).rstrip() for row in rows)
+    return "\n".join(in_columns(rows))
 
 
 def without(study: Study, group: str) -> Study:

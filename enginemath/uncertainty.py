@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from uncertainties import Variable
 
+from enginemath.columns import in_columns
 from enginemath.distributions import coverage_factor
 from enginemath.labels import Label, label_of
 from enginemath.units import Number, Refused
@@ -97,15 +98,7 @@ class Budget:
     def table(self) -> str:
         """The budget as lines of text with a bar for each share."""
         heads = ("reading", "value", "u", "sensitivity", "contribution", "share", "")
-        rows = [_row(line) for line in self.lines]
-        widths = [max(len(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
-        return "\n".join(
-            "  ".join(
-                cell.ljust(width) if column in (0, 6) else cell.rjust(width)
-                for column, (cell, width) in enumerate(zip(row, widths, strict=True))
-            ).rstrip()
-            for row in (heads, *rows)
-        )
+        return "\n".join(in_columns([heads, *map(_row, self.lines)], right=range(1, 6)))
 
 
 def budget(result: Number) -> Budget:

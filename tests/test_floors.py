@@ -20,7 +20,7 @@ HOUSE = REPOSITORY / "enginemath"
 # The six floors, from the ground up; on each, landings that may not import from one above.
 FLOORS: dict[str, list[set[str]]] = {
     "1 numbers and pure formulas": [
-        {"units", "labels", "places"},
+        {"units", "labels", "places", "columns"},
         {"anynumber", "geometry", "limits", "files", "distributions"},
         {"atmosphere", "rules"},
     ],

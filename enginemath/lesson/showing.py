@@ -15,6 +15,7 @@ from enginemath.choosing import (
     judged,
     price_list,
 )
+from enginemath.columns import in_columns
 from enginemath.compression import height_of
 from enginemath.groupsheet import every_pour, record
 from enginemath.machining import metal_left
@@ -208,9 +209,7 @@ def show_record(table: str, *, cylinder: int, group: str | None = None) -> None:
     """
     rows = record(table, cylinder=cylinder, group=group)
     lines = [list(rows[0]), *(list(row.values()) for row in rows)]
-    widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
-    for line in lines:
-        print("  ".join(map(str.ljust, line, widths)).rstrip())
+    print(*in_columns(lines), sep="\n")
 
 
 def show_pours(engine: str) -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from textwrap import wrap
 
+from enginemath.columns import in_columns
 from enginemath.workorder.contents import (
     FILLED_BY_HAND,
     SIGNED_BY,
@@ -45,11 +46,5 @@ def _section(section: Section) -> Iterator[str]:
         mark = f"{number}. " if section.numbered else "- " if len(section.lines) > 1 else ""
         yield from wrap(f"{mark}{line}", PAGE_WIDTH, subsequent_indent=" " * len(mark))
     if section.rows:
-        yield from _table([section.columns, *section.rows])
-
-
-def _table(rows: Sequence[Sequence[str]]) -> Iterator[str]:
-    filled = [[cell or _BLANK for cell in row] for row in rows]
-    widths = [max(map(len, column)) for column in zip(*filled, strict=True)]
-    for row in filled:
-        yield "  ".join(map(str.ljust, row, widths)).rstrip()
+        rows = [section.columns, *section.rows]
+        yield from in_columns([[cell or _BLANK for cell in row] for row in rows])
