@@ -1,0 +1,76 @@
+"""The one choice among all: how it stands, and which plan serves a wish best."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from enginemath.choosing.limits import in_mm, keeps_all, squishes
+from enginemath.columns import in_columns
+from enginemath.parts import Engine
+from enginemath.planning.combination import Combination, combination_at, machined
+from enginemath.planning.options import Options
+from enginemath.stack import mean_ratio
+from enginemath.units import Refused, nominal, shop_unit, show, show_ratio
+
+
+def compared(engine: Engine, choice: Combination, options: Options) -> str:
+    """How a choice stands among all combinations that keep to every limit."""
+    kept = _all_that_keep(engine, options)
+    found = f"Of {options.combinations} combinations, {len(kept)} keep to every limit."
+    if not keeps_all(engine, choice, options):
+        return f"{found} Yours is not one of them."
+    cheaper = sum(other.price < choice.price for other in kept)
+    if cheaper:
+        return f"{found} Yours is one; {cheaper} of the others cost less."
+    return f"{found} Yours is one, and no other costs less."
+
+
+def _all_that_keep(engine: Engine, options: Options) -> list[Combination]:
+    """All combinations that keep to every limit, ranked as a plan ranks them."""
+    from enginemath.planning.grid import grid_of
+    from enginemath.planning.search import search
+
+    found = search(grid_of(engine, options), options, options.combinations)
+    return [combination_at(options, place) for place in found.best]
+
+
+WISHES: dict[str, Callable[[Combination, Engine], float]] = {
+    "cheapest": lambda choice, _: choice.price,
+    "best squish": lambda _, after: in_mm(squishes(after)[0]),
+    "least metal": lambda choice, _: in_mm(choice.deck_cut + choice.head_cut),
+}
+"""What the smallest of is wanted; a tie goes to the plan that is ranked higher."""
+
+
+def by_wish(engine: Engine, options: Options) -> str:
+    """The plan that serves each wish best, among all that keep to every limit, as a table.
+
+    Raises:
+        Refused: no combination keeps to every limit, or no squish is wanted.
+    """
+    if options.target.squish is None:
+        raise Refused("no squish range is wanted, so no plan has the best squish")
+
+    kept = [
+        (choice, machined(engine, options, choice)) for choice in _all_that_keep(engine, options)
+    ]
+    if not kept:
+        raise Refused("no combination keeps to every limit, so there is nothing to choose from")
+    unit = shop_unit(engine.cylinder.bore)
+    rows: list[Sequence[str]] = [
+        ("wish", "price", "ratio", "tightest squish", "deck cut", "head cut", "gasket", "piston")
+    ]
+    for wish, measure in WISHES.items():
+        choice, after = min(kept, key=lambda plan: measure(*plan))
+        lengths = (squishes(after)[0], choice.deck_cut, choice.head_cut)
+        rows.append(
+            (
+                wish,
+                f"{choice.price:g}",
+                show_ratio(nominal(mean_ratio(after)), 3),
+                *(show(length, unit) for length in lengths),
+                choice.gasket.name,
+                choice.piston.name,
+            )
+        )
+    return "\n".join(in_columns(rows))
