@@ -2,50 +2,27 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pint
 
-from enginemath import (
-    bench_check,
-    order_check,
-    running_check,
-    size_check,
-    sure_check,
-)
+from enginemath import bench_check, order_check, running_check, size_check, sure_check
+from enginemath.bench_check import Question
 from enginemath.buildsheet import Sheet
-from enginemath.choosing import (
-    choice_of,
-    compared,
-    of_wanted_clearance,
-    verdict,
-)
+from enginemath.choosing import choice_of, compared, of_wanted_clearance, verdict
 from enginemath.classroom import diagnose
 from enginemath.groupsheet import every_pour
-from enginemath.instruments import (
-    Instrument,
-)
+from enginemath.instruments import Instrument
+from enginemath.lesson.plainly import as_written
 from enginemath.panels.engines import EngineOrName, engine_of
-from enginemath.readings import (
-    ByGroup,
-    fills,
-)
-from enginemath.rules import (
-    Rule,
-)
+from enginemath.planning import Options
+from enginemath.readings import ByGroup, fills
+from enginemath.rules import Rule
 from enginemath.study import Study
 from enginemath.tester import CompressionTest
 from enginemath.tool_to_read import StillTool, reading_verdict
-from enginemath.units import (
-    Number,
-    Refused,
-    read,
-)
+from enginemath.units import Number, Refused, read
 from enginemath.writing import TASKS
-
-if TYPE_CHECKING:
-    from enginemath.planning.options import Options
-from enginemath.lesson.plainly import as_written
 
 
 def check(sheet: Sheet, **answers: Any) -> None:
@@ -81,7 +58,7 @@ def check_pour(
     poured volume: not yet. How often was the burette filled? Add up what ran out in every fill.
     """
     question = bench_check.of_pour(fills(engine, cylinder, method)[group])
-    print(f"poured volume: {question.verdict(as_written(volume))}")
+    _tell("poured volume", question, volume)
 
 
 def check_reading(tool: StillTool, reading: Any) -> None:
@@ -102,7 +79,7 @@ def check_mean(readings: ByGroup, *, mean: Any) -> None:
     mean: not yet. That is the sum. How many readings are in it?
     """
     question = bench_check.of_mean(list(readings.values()))
-    print(f"mean: {question.verdict(as_written(mean))}")
+    _tell("mean", question, mean)
 
 
 def check_odd_pour(engine: str, *, cylinder: Any, group: Any, mean: Any = None) -> None:
@@ -141,7 +118,7 @@ def check_deck(sides: tuple[str, str], *, clearance: Any, above: bool = False) -
     """
     sign = -1 if above else 1
     question = bench_check.of_deck(*(sign * read(side) for side in sides))
-    print(f"deck clearance: {question.verdict(as_written(clearance))}")
+    _tell("deck clearance", question, clearance)
 
 
 def check_squish(sheet: EngineOrName, *, clearance: Any, cylinder: int = 1) -> None:
@@ -152,7 +129,7 @@ def check_squish(sheet: EngineOrName, *, clearance: Any, cylinder: int = 1) -> N
     squish clearance: not yet. How thick is the gasket once the head is bolted down?
     """
     question = bench_check.of_squish(engine_of(sheet), cylinder)
-    print(f"squish clearance: {question.verdict(as_written(clearance))}")
+    _tell("squish clearance", question, clearance)
 
 
 def check_wanted_clearance(
@@ -165,7 +142,7 @@ def check_wanted_clearance(
     clearance volume: not yet. The ratio counts the clearance volume too: take one off it first.
     """
     question = of_wanted_clearance(sheet.engine, ratio, cylinder)
-    print(f"clearance volume: {question.verdict(as_written(clearance))}")
+    _tell("clearance volume", question, clearance)
 
 
 def check_mean_uncertainty(readings: list[pint.Quantity], *, u: Any) -> None:
@@ -175,7 +152,7 @@ def check_mean_uncertainty(readings: list[pint.Quantity], *, u: Any) -> None:
     >>> check_mean_uncertainty([*chamber_pours("heron-one", 1).values()], u="0.061 cc")
     u of the mean: not yet. That is the spread of one reading. A mean of several is surer.
     """
-    print(f"u of the mean: {sure_check.of_mean_uncertainty(readings).verdict(as_written(u))}")
+    _tell("u of the mean", sure_check.of_mean_uncertainty(readings), u)
 
 
 def check_tool_uncertainty(tool: Instrument, *, u: Any) -> None:
@@ -185,7 +162,7 @@ def check_tool_uncertainty(tool: Instrument, *, u: Any) -> None:
     >>> check_tool_uncertainty(CALIPER, u="0.03 mm")
     u of the caliper: not yet. That is the limit itself. It seldom is off by so much.
     """
-    print(f"u of the {tool.name}: {sure_check.of_tool(tool.limit).verdict(as_written(u))}")
+    _tell(f"u of the {tool.name}", sure_check.of_tool(tool.limit), u)
 
 
 def check_combined(*parts: str, u: Any) -> None:
@@ -196,7 +173,7 @@ def check_combined(*parts: str, u: Any) -> None:
     u together: not yet. They seldom both push the same way: square, add, take the root.
     """
     question = sure_check.of_combined(*map(read, parts))
-    print(f"u together: {question.verdict(as_written(u))}")
+    _tell("u together", question, u)
 
 
 def check_improve(result: Any, *, reading: Any) -> None:
@@ -224,7 +201,7 @@ def check_odd_group(study: Study, *, group: Any, offset: Any) -> None:
         print("offset: find the group first")
         return
     question = sure_check.of_offset(study, letter.split()[-1].upper())
-    print(f"offset: {question.verdict(as_written(offset))}")
+    _tell("offset", question, offset)
 
 
 def check_gauge(pressure: str, ambient: pint.Quantity, *, gauge: Any) -> None:
@@ -236,7 +213,7 @@ def check_gauge(pressure: str, ambient: pint.Quantity, *, gauge: Any) -> None:
         gauge: the answer.
     """
     question = running_check.of_gauge(read(pressure), ambient)
-    print(f"gauge: {question.verdict(as_written(gauge))}")
+    _tell("gauge", question, gauge)
 
 
 def check_altitude(at_sea_level: str, altitude: str, *, gauge: Any) -> None:
@@ -247,7 +224,7 @@ def check_altitude(at_sea_level: str, altitude: str, *, gauge: Any) -> None:
     gauge at 5000 ft: not yet. That is absolute. What does the gauge up there show?
     """
     question = running_check.of_altitude(read(at_sea_level), read(altitude))
-    print(f"gauge at {altitude}: {question.verdict(as_written(gauge))}")
+    _tell(f"gauge at {altitude}", question, gauge)
 
 
 def check_compression_test(readings: tuple[str, ...], *, share: Any, low_cylinder: Any) -> None:
@@ -287,7 +264,7 @@ def check_metal_left(height: str, *, minimum: str, cut: str, left: Any) -> None:
     left to cut: right
     """
     question = order_check.of_metal_left(height, minimum, cut)
-    print(f"left to cut: {question.verdict(as_written(left))}")
+    _tell("left to cut", question, left)
 
 
 def check_deck_after(sheet: Sheet, *, cut: str, clearance: Any, cylinder: int = 1) -> None:
@@ -298,7 +275,7 @@ def check_deck_after(sheet: Sheet, *, cut: str, clearance: Any, cylinder: int = 
     deck clearance: not yet. That is what it was before the cut.
     """
     question = order_check.of_deck_after(sheet.engine, cut, cylinder)
-    print(f"deck clearance: {question.verdict(as_written(clearance))}")
+    _tell("deck clearance", question, clearance)
 
 
 def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:
@@ -383,6 +360,10 @@ def check_written(number: int, written: Any) -> None:
     not yet. A hundredth is the second place behind the point.
     """
     print(TASKS[number].verdict(as_written(written)))
+
+
+def _tell(name: str, question: Question, answer: Any) -> None:
+    print(f"{name}: {question.verdict(as_written(answer))}")
 
 
 def _verdict(sheet: Sheet, quantity: str, answer: Any) -> str:

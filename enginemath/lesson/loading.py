@@ -5,14 +5,11 @@ from __future__ import annotations
 import atexit
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING
 
 from enginemath.buildsheet import Sheet, read_sheet
 from enginemath.datasets import path
+from enginemath.planning import Options, read_options
 from enginemath.study import Study, read_study
-
-if TYPE_CHECKING:
-    from enginemath.planning.options import Options
 
 
 def load_sheet(name: str) -> Sheet:
@@ -36,8 +33,6 @@ def load_options(name: str) -> Options:
     >>> load_options("heron-four").target.aim
     9.25
     """
-    from enginemath.planning.reading import read_options
-
     return read_options(path(f"{name}-options.toml"))
 
 

@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pint
 
-from enginemath.units import (
-    Refused,
-    in_plain_words,
-)
-
-if TYPE_CHECKING:
-    pass
+from enginemath.units import Refused, in_plain_words
 
 
 def as_written(answer: Any) -> str:

@@ -2,38 +2,23 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from enginemath import (
-    misprints,
-    sure_check,
-)
+from enginemath import misprints, sure_check
 from enginemath.buildsheet import Sheet
-from enginemath.choosing import (
-    by_wish,
-    choice_of,
-    judged,
-    price_list,
-)
+from enginemath.choosing import by_wish, choice_of, judged, price_list
 from enginemath.columns import in_columns
 from enginemath.compression import height_of
 from enginemath.groupsheet import every_pour, record
+from enginemath.lesson.plainly import as_written
 from enginemath.machining import metal_left
 from enginemath.measuring_system import analyse
+from enginemath.planning import Options
 from enginemath.report import ratio_report, ratio_text
 from enginemath.study import Study
-from enginemath.units import (
-    Refused,
-    read,
-    read_as,
-    show,
-)
+from enginemath.units import Refused, read, read_as, show
 from enginemath.workorder import Height, WorkOrder, order_link, order_text, work_order
 from enginemath.writing import TASKS, how_read
-
-if TYPE_CHECKING:
-    from enginemath.planning.options import Options
-from enginemath.lesson.plainly import as_written
 
 
 def show_without(study: Study, *, group: Any) -> None:
