@@ -29,7 +29,8 @@ from enginemath.workorder import (
     work_order,
     write_order,
 )
-from enginemath.workorder.contents import for_the_bench, to_sign
+from enginemath.workorder.agreed import to_sign
+from enginemath.workorder.bench import for_the_bench
 from enginemath.workorder.text import PAGE_WIDTH
 
 BLOCK = Height("212.46 mm", "212.10 mm", source="shop manual, block")

@@ -26,7 +26,7 @@ from enginemath.planning.combination import Combination, machined
 from enginemath.stack import mean_ratio, stack_of
 from enginemath.units import MM, Quantity, Refused, nominal, shop_unit, show, show_ratio
 from enginemath.workorder import work_order
-from enginemath.workorder.contents import CAUTIONS, to_sign
+from enginemath.workorder.agreed import CAUTIONS, to_sign
 
 TOP = 5
 

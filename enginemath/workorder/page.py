@@ -15,14 +15,10 @@ from enginemath.drawing.svg import said
 from enginemath.drawing.views import one_cylinder, plain, section_view
 from enginemath.files import write_atomically
 from enginemath.units import Refused, nominal
-from enginemath.workorder.contents import (
-    FILLED_BY_HAND,
-    SIGNED_BY,
-    Section,
-    for_the_bench,
-    to_sign,
-)
+from enginemath.workorder.agreed import FILLED_BY_HAND, SIGNED_BY, to_sign
+from enginemath.workorder.bench import for_the_bench
 from enginemath.workorder.order import WorkOrder
+from enginemath.workorder.section import Section
 from enginemath.workorder.text import order_text
 
 _SECTION, _LINE = (680.0, 430.0), (680.0, 106.0)

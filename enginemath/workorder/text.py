@@ -6,14 +6,10 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from enginemath.columns import in_columns
-from enginemath.workorder.contents import (
-    FILLED_BY_HAND,
-    SIGNED_BY,
-    Section,
-    for_the_bench,
-    to_sign,
-)
+from enginemath.workorder.agreed import FILLED_BY_HAND, SIGNED_BY, to_sign
+from enginemath.workorder.bench import for_the_bench
 from enginemath.workorder.order import WorkOrder
+from enginemath.workorder.section import Section
 
 PAGE_WIDTH = 92
 """Characters that fit on both Letter and A4 at twelve to the inch, with narrow margins."""

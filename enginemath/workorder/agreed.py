@@ -1,41 +1,18 @@
-"""What stands on a work order, section by section, for paper of any kind."""
+"""What is agreed on a work order: the sections that stand above the signatures."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
 
 import pint
 
 from enginemath.parts import Engine
 from enginemath.planning.options import Cut
-from enginemath.rules import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
 from enginemath.stack import stacks
 from enginemath.units import best, nominal, show, show_ratio
 from enginemath.workorder.height import Height
 from enginemath.workorder.order import WorkOrder
-
-TO_FILL_IN = ""
-"""A cell that somebody writes into."""
-
-
-@dataclass(frozen=True)
-class Section:
-    """A heading with sentences, a table, or both.
-
-    Args:
-        heading: of the section.
-        lines: sentences.
-        numbered: whether the sentences are steps.
-        columns, rows: of the table below them; an empty cell is to be filled in.
-    """
-
-    heading: str
-    lines: Sequence[str] = ()
-    numbered: bool = False
-    columns: Sequence[str] = ()
-    rows: Sequence[Sequence[str]] = ()
-
+from enginemath.workorder.section import TO_FILL_IN, Section, both
 
 FILLED_BY_HAND = ("order number", "date", "customer", "engine number", "casting number, head")
 SIGNED_BY = ("ordered by", "machinist", "checked after the work by")
@@ -64,29 +41,6 @@ def to_sign(order: WorkOrder) -> list[Section]:
         _planned(order),
         Section("Cautions", CAUTIONS),
     ]
-
-
-def for_the_bench(order: WorkOrder) -> list[Section]:
-    """What goes with it to the bench: the sections below the signatures.
-
-    Args:
-        order: see `work_order`.
-    """
-    return [_again(order), *_doubts(order), _as_measured(order)]
-
-
-def both(length: pint.Quantity, unit: str) -> str:
-    """A length in the shop's unit, and in the other one.
-
-    >>> from enginemath.units import read
-    >>> both(read("0.35 mm"), "mm"), both(read("0.010 in"), "in")
-    ('0.350 mm (0.0138 in)', '0.0100 in (0.254 mm)')
-    """
-    return f"{show(length, unit)} ({show(length, _other(unit))})"
-
-
-def _other(unit: str) -> str:
-    return "in" if unit == "mm" else "mm"
 
 
 def _wanted(order: WorkOrder) -> Section:
@@ -262,99 +216,3 @@ def _summary(order: WorkOrder) -> str:
         chance = "above 99 %" if order.chance > 0.99 else f"{100 * order.chance:.0f} %"
         told.append(f"Chance that every cylinder ends inside the band: {chance}")
     return f"{'. '.join(told)}. A ± is one standard uncertainty."
-
-
-def _as_measured(order: WorkOrder) -> Section:
-    unit = order.unit
-    return Section(
-        "The engine as measured",
-        columns=("part", unit, _other(unit)),
-        rows=[
-            (name, show(length, unit), show(length, _other(unit)))
-            for name, length in _lengths(order.before)
-        ]
-        + [(name, show(volume, "cc"), show(volume, "cu_in")) for name, volume in _volumes(order)],
-    )
-
-
-def _lengths(engine: Engine) -> Iterator[tuple[str, pint.Quantity]]:
-    cylinder, gasket, land = engine.cylinder, engine.gasket, engine.ring_land
-    every = [
-        ("bore", cylinder.bore),
-        ("stroke", cylinder.stroke),
-        ("rod length", cylinder.rod_length),
-        ("gasket bore", gasket.bore),
-        ("compressed thickness", gasket.compressed_thickness),
-        ("ring land height", land and land.height),
-        ("ring land clearance", land and land.clearance),
-        *_each("deck clearance", [deck.clearance for deck in engine.decks]),
-    ]
-    yield from ((name, length) for name, length in every if length is not None)
-
-
-def _volumes(order: WorkOrder) -> Iterator[tuple[str, pint.Quantity]]:
-    engine = order.before
-    yield from _each("chamber", [chamber.volume for chamber in engine.chambers])
-    yield "gasket opening", engine.gasket.volume
-    yield f"crown ({_crown_shape(engine)})", engine.piston.crown
-    yield "swept volume, one cylinder", engine.cylinder.swept
-
-
-def _crown_shape(engine: Engine) -> str:
-    crown = nominal(engine.piston.crown.m_as("cc"))
-    return "flat" if not crown else "adds" if crown > 0 else "takes away"
-
-
-def _each(name: str, values: list[pint.Quantity]) -> list[tuple[str, pint.Quantity]]:
-    """One line where all cylinders share a reading, else one for each."""
-    first = values[0]
-    if all(value == first for value in values):
-        return [(name, first)]
-    return [(f"{name}, cylinder {number}", value) for number, value in enumerate(values, start=1)]
-
-
-def _again(order: WorkOrder) -> Section:
-    return Section(
-        "Measure again after the work, before anything is bolted together for good",
-        columns=("what", "with", "planned", "found"),
-        rows=[(*row, TO_FILL_IN) for row in _checks(order)],
-    )
-
-
-def _checks(order: WorkOrder) -> Iterator[tuple[str, str, str]]:
-    choice, after, unit = order.choice, order.after, order.unit
-    if choice.deck_cut.magnitude:
-        yield "deck: flatness, depth cut", "straight edge, gauge", show(choice.deck_cut, unit)
-    if choice.head_cut.magnitude:
-        yield "head: flatness, depth cut", "straight edge, gauge", show(choice.head_cut, unit)
-    if choice.deck_cut.magnitude or choice.piston.rise.magnitude:
-        for number, deck in enumerate(after.decks, start=1):
-            planned = show(best(deck.clearance), unit)
-            yield f"deck clearance {number}, both pin sides", "dial indicator", planned
-    if choice.head_cut.magnitude:
-        for number, chamber in enumerate(after.chambers, start=1):
-            planned = show(best(chamber.volume), "cc")
-            yield f"chamber {number}, three pours", "burette and plate", planned
-    if choice.gasket.gasket is not None and after.gasket.compressed_thickness is not None:
-        thickness = show(best(after.gasket.compressed_thickness), unit)
-        yield "gasket, compressed thickness", "micrometer, trial fit", thickness
-    if choice.piston.piston is not None:
-        crown = show(best(after.piston.crown), "cc")
-        yield "crown of every piston", "known depth, burette", crown
-    squishes = [squish for squish in map(after.squish, range(after.count)) if squish is not None]
-    if squishes:
-        tightest = min(best(squish) for squish in squishes)
-        yield "squish, tightest cylinder", "soft solder or clay", show(tightest, unit)
-    for rule in (PISTON_TO_INTAKE_VALVE, PISTON_TO_EXHAUST_VALVE):
-        yield rule.name.lower(), "clay, common practice", rule.range
-    yield "cam timing", "degree wheel", "cam maker's card"
-    if choice.deck_cut.magnitude or choice.head_cut.magnitude:
-        yield "intake fit (V: face, bolt holes)", "trial fit", "no step, no strain"
-    ratio = show_ratio(order.reports[1]["compression_ratio"])
-    yield "ratio, from a new sheet", "every reading above", ratio
-
-
-def _doubts(order: WorkOrder) -> Iterator[Section]:
-    doubts = order.reports[1]["warnings"]
-    if doubts:
-        yield Section("To settle before the engine runs", doubts)

@@ -1,0 +1,118 @@
+"""What goes with a work order to the bench: the sections below the signatures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pint
+
+from enginemath.parts import Engine
+from enginemath.rules import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
+from enginemath.units import best, nominal, show, show_ratio
+from enginemath.workorder.order import WorkOrder
+from enginemath.workorder.section import TO_FILL_IN, Section, other_unit
+
+
+def for_the_bench(order: WorkOrder) -> list[Section]:
+    """What goes with it to the bench: the sections below the signatures.
+
+    Args:
+        order: see `work_order`.
+    """
+    return [_again(order), *_doubts(order), _as_measured(order)]
+
+
+def _as_measured(order: WorkOrder) -> Section:
+    unit = order.unit
+    return Section(
+        "The engine as measured",
+        columns=("part", unit, other_unit(unit)),
+        rows=[
+            (name, show(length, unit), show(length, other_unit(unit)))
+            for name, length in _lengths(order.before)
+        ]
+        + [(name, show(volume, "cc"), show(volume, "cu_in")) for name, volume in _volumes(order)],
+    )
+
+
+def _lengths(engine: Engine) -> Iterator[tuple[str, pint.Quantity]]:
+    cylinder, gasket, land = engine.cylinder, engine.gasket, engine.ring_land
+    every = [
+        ("bore", cylinder.bore),
+        ("stroke", cylinder.stroke),
+        ("rod length", cylinder.rod_length),
+        ("gasket bore", gasket.bore),
+        ("compressed thickness", gasket.compressed_thickness),
+        ("ring land height", land and land.height),
+        ("ring land clearance", land and land.clearance),
+        *_each("deck clearance", [deck.clearance for deck in engine.decks]),
+    ]
+    yield from ((name, length) for name, length in every if length is not None)
+
+
+def _volumes(order: WorkOrder) -> Iterator[tuple[str, pint.Quantity]]:
+    engine = order.before
+    yield from _each("chamber", [chamber.volume for chamber in engine.chambers])
+    yield "gasket opening", engine.gasket.volume
+    yield f"crown ({_crown_shape(engine)})", engine.piston.crown
+    yield "swept volume, one cylinder", engine.cylinder.swept
+
+
+def _crown_shape(engine: Engine) -> str:
+    crown = nominal(engine.piston.crown.m_as("cc"))
+    return "flat" if not crown else "adds" if crown > 0 else "takes away"
+
+
+def _each(name: str, values: list[pint.Quantity]) -> list[tuple[str, pint.Quantity]]:
+    """One line where all cylinders share a reading, else one for each."""
+    first = values[0]
+    if all(value == first for value in values):
+        return [(name, first)]
+    return [(f"{name}, cylinder {number}", value) for number, value in enumerate(values, start=1)]
+
+
+def _again(order: WorkOrder) -> Section:
+    return Section(
+        "Measure again after the work, before anything is bolted together for good",
+        columns=("what", "with", "planned", "found"),
+        rows=[(*row, TO_FILL_IN) for row in _checks(order)],
+    )
+
+
+def _checks(order: WorkOrder) -> Iterator[tuple[str, str, str]]:
+    choice, after, unit = order.choice, order.after, order.unit
+    if choice.deck_cut.magnitude:
+        yield "deck: flatness, depth cut", "straight edge, gauge", show(choice.deck_cut, unit)
+    if choice.head_cut.magnitude:
+        yield "head: flatness, depth cut", "straight edge, gauge", show(choice.head_cut, unit)
+    if choice.deck_cut.magnitude or choice.piston.rise.magnitude:
+        for number, deck in enumerate(after.decks, start=1):
+            planned = show(best(deck.clearance), unit)
+            yield f"deck clearance {number}, both pin sides", "dial indicator", planned
+    if choice.head_cut.magnitude:
+        for number, chamber in enumerate(after.chambers, start=1):
+            planned = show(best(chamber.volume), "cc")
+            yield f"chamber {number}, three pours", "burette and plate", planned
+    if choice.gasket.gasket is not None and after.gasket.compressed_thickness is not None:
+        thickness = show(best(after.gasket.compressed_thickness), unit)
+        yield "gasket, compressed thickness", "micrometer, trial fit", thickness
+    if choice.piston.piston is not None:
+        crown = show(best(after.piston.crown), "cc")
+        yield "crown of every piston", "known depth, burette", crown
+    squishes = [squish for squish in map(after.squish, range(after.count)) if squish is not None]
+    if squishes:
+        tightest = min(best(squish) for squish in squishes)
+        yield "squish, tightest cylinder", "soft solder or clay", show(tightest, unit)
+    for rule in (PISTON_TO_INTAKE_VALVE, PISTON_TO_EXHAUST_VALVE):
+        yield rule.name.lower(), "clay, common practice", rule.range
+    yield "cam timing", "degree wheel", "cam maker's card"
+    if choice.deck_cut.magnitude or choice.head_cut.magnitude:
+        yield "intake fit (V: face, bolt holes)", "trial fit", "no step, no strain"
+    ratio = show_ratio(order.reports[1]["compression_ratio"])
+    yield "ratio, from a new sheet", "every reading above", ratio
+
+
+def _doubts(order: WorkOrder) -> Iterator[Section]:
+    doubts = order.reports[1]["warnings"]
+    if doubts:
+        yield Section("To settle before the engine runs", doubts)

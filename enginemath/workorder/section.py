@@ -1,0 +1,46 @@
+"""A section of a work order, for paper of any kind."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import pint
+
+from enginemath.units import show
+
+TO_FILL_IN = ""
+"""A cell that somebody writes into."""
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading with sentences, a table, or both.
+
+    Args:
+        heading: of the section.
+        lines: sentences.
+        numbered: whether the sentences are steps.
+        columns, rows: of the table below them; an empty cell is to be filled in.
+    """
+
+    heading: str
+    lines: Sequence[str] = ()
+    numbered: bool = False
+    columns: Sequence[str] = ()
+    rows: Sequence[Sequence[str]] = ()
+
+
+def both(length: pint.Quantity, unit: str) -> str:
+    """A length in the shop's unit, and in the other one.
+
+    >>> from enginemath.units import read
+    >>> both(read("0.35 mm"), "mm"), both(read("0.010 in"), "in")
+    ('0.350 mm (0.0138 in)', '0.0100 in (0.254 mm)')
+    """
+    return f"{show(length, unit)} ({show(length, other_unit(unit))})"
+
+
+def other_unit(unit: str) -> str:
+    """Inches beside mm, and mm beside inches."""
+    return "in" if unit == "mm" else "mm"
