@@ -1,0 +1,36 @@
+"""The air-standard cycle: the most that a compression ratio can be worth.
+
+The gas is air throughout, combustion is heat from outside, nothing leaks and no heat is lost.
+A real engine gives clearly less, but the direction holds. Bare numbers are in kPa (absolute),
+kelvin, kJ/kg and m³/kg; inputs with units answer with units.
+"""
+
+from __future__ import annotations
+
+from enginemath.cycle.closed_form import (
+    GAMMA,
+    charge_heat,
+    compressed_pressure,
+    compressed_temperature,
+    compression_work,
+    efficiency_gain,
+    otto_efficiency,
+    otto_mean_effective_pressure,
+)
+from enginemath.cycle.corners import HIGHEST_RATIO, Cycle, State, dual, otto
+
+__all__ = [
+    "GAMMA",
+    "HIGHEST_RATIO",
+    "Cycle",
+    "State",
+    "charge_heat",
+    "compressed_pressure",
+    "compressed_temperature",
+    "compression_work",
+    "dual",
+    "efficiency_gain",
+    "otto",
+    "otto_efficiency",
+    "otto_mean_effective_pressure",
+]
