@@ -12,7 +12,7 @@ from enginemath.drawing.words import MM_PER_INCH
 def across(
     picture: Picture, left: float, right: float, y: float, text: str, *, from_y: float
 ) -> None:
-    """A level dimension line with arrowheads, its text in or beside it.
+    """A level dimension line with arrowheads; its text breaks it or, too wide, stands above it.
 
     Args:
         left, right: ends of what is measured.
@@ -21,8 +21,7 @@ def across(
     """
     arrow, gap = _arrow(picture), 3 if y > from_y else -3
     inside = right - left >= 2.6 * arrow
-    longest = max(text_width(line, picture.style.text) for line in text.split("\n"))
-    fits = inside and right - left >= longest + 3 * arrow
+    fits = inside and right - left >= text_width(text, picture.style.text) + 3 * arrow
     tail = 0.0 if inside else 2.2 * arrow
     beyond = y + gap
     picture.lines(
@@ -35,27 +34,26 @@ def across(
     )
     turned = 1 if inside else -1
     _arrowheads(picture, ((left, y, turned, 0), (right, y, -turned, 0)))
-    if fits:
-        picture.label(text, (left + right) / 2, y, anchor="middle", kind="measure")
-    else:
-        picture.label(text, left - tail - 6, y, anchor="end", kind="measure")
+    up = 0.0 if fits else 0.8 * picture.style.text
+    picture.label(text, (left + right) / 2, y - up, anchor="middle", kind="measure")
 
 
 def upright(
     picture: Picture, top: float, bottom: float, x: float, text: str, *, from_x: float
 ) -> None:
-    """An upright dimension line with arrowheads, its level text in it or beside it.
+    """An upright dimension line with arrowheads; its level text breaks it or stands beside it.
 
     Args:
         top, bottom: ends of what is measured.
         x: of the dimension line.
         from_x: where the extension lines begin.
     """
-    size, lines = picture.style.text, text.count("\n") + 1
-    high = lines * LINE * size
-    gap_upright(picture, top, bottom, x, from_x=from_x)
-    fits = bottom - top >= high + 3 * _arrow(picture)
-    middle = (top + bottom) / 2 - (lines - 1) * LINE * size / 2
+    size, lines = picture.style.text, text.split("\n")
+    high, wide = len(lines) * LINE * size, max(text_width(line, size) for line in lines)
+    clear_of_part = abs(x - from_x) >= wide / 2
+    fits = clear_of_part and bottom - top >= high + 3 * _arrow(picture)
+    gap_upright(picture, top, bottom, x, from_x=from_x, broken=high if fits else 0.0)
+    middle = (top + bottom) / 2 - (len(lines) - 1) * LINE * size / 2
     if fits:
         picture.label(text, x, middle, anchor="middle", kind="measure")
     else:
@@ -69,8 +67,14 @@ def upright(
         )
 
 
-def gap_upright(picture: Picture, top: float, bottom: float, x: float, *, from_x: float) -> None:
-    """The lines and arrowheads of an upright dimension, without its text."""
+def gap_upright(
+    picture: Picture, top: float, bottom: float, x: float, *, from_x: float, broken: float = 0.0
+) -> None:
+    """The lines and arrowheads of an upright dimension, without its text.
+
+    Args:
+        broken: how much of the line's middle is left out for the text, px.
+    """
     arrow, gap = _arrow(picture), 3 if x > from_x else -3
     inside = bottom - top >= 2.6 * arrow
     tail = 0.0 if inside else 2.2 * arrow
@@ -80,9 +84,13 @@ def gap_upright(picture: Picture, top: float, bottom: float, x: float, *, from_x
         ((from_x + gap, top, beyond, top), (from_x + gap, bottom, beyond, bottom)),
         stroke_width=picture.style.thin,
     )
-    picture.lines(
-        "dimension", ((x, top - tail, x, bottom + tail),), stroke_width=picture.style.thin
+    middle = (top + bottom) / 2
+    halves = (
+        ((x, top, x, middle - broken / 2), (x, middle + broken / 2, x, bottom))
+        if broken
+        else ((x, top - tail, x, bottom + tail),)
     )
+    picture.lines("dimension", halves, stroke_width=picture.style.thin)
     turned = 1 if inside else -1
     _arrowheads(picture, ((x, top, 0, turned), (x, bottom, 0, -turned)))
 

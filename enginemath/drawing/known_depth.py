@@ -18,6 +18,9 @@ WIDTH, HEIGHT = 700.0, 640.0
 _WALL, _HOLE, _LINER = 0.13, 0.30, 0.12
 _OVER_A_DOME = 0.06
 """Chamber, in bore³, whose shape a dome repeats: a common one."""
+_OFTEN = {1: "once", 2: "twice"}
+_UNDER_THE_PLATE = 0.9
+"""How far up to the plate a dome may reach, of the known depth."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +58,16 @@ class KnownDepthView:
     def space(self) -> float:
         """All that there is to fill, cc."""
         return self.disc + self.dish + self.reliefs
+
+    @property
+    def refilled(self) -> str:
+        """How often the burette was filled again, in words; empty where one filling is enough.
+
+        >>> KnownDepthView(92.0, 12.7, poured=93.23, reading=43.23).refilled
+        'burette refilled once'
+        """
+        times = int(self.poured // self.capacity)
+        return f"burette refilled {_OFTEN.get(times, f'{times} times')}" if times else ""
 
     @property
     def full(self) -> bool:
@@ -98,7 +111,7 @@ def known_depth(
         key=key,
         style=style,
     )
-    over = max(_OVER_A_DOME * view.bore**3 / words.MM3_PER_CC, 2 * -view.dish)
+    over = _over_the_dome(view)
     body = piston(
         view.bore, view.dish, view.reliefs, None, None, equivalents.chamber(over, view.bore), over
     )
@@ -114,16 +127,29 @@ def known_depth(
     left, _ = sheet.at(-half, 0)
     edge = sheet.at(0, view.depth)[1]
     dimensions.upright(picture, deck, edge, left - 1.6 * text, f"depth\n{depth}", from_x=left)
-    dimensions.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0])
+    dimensions.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0], unit)
     rig.draw_notes(picture, _notes(view, tell))
     return picture
 
 
+def _over_the_dome(view: KnownDepthView) -> float:
+    """The chamber whose shape the dome repeats, cc: a lower one where the plate would touch."""
+    dome = max(-view.dish, 0.0)
+    common = max(_OVER_A_DOME * view.bore**3 / words.MM3_PER_CC, 2 * dome)
+    if not dome:
+        return common
+    # The dome's height grows with the chamber's volume to the power 2/3.
+    height_of_one = equivalents.chamber(1.0, view.bore).height
+    room = _UNDER_THE_PLATE * view.depth
+    return max(dome, min(common, (room / (height_of_one * dome ** (1 / 3))) ** 1.5))
+
+
 def _notes(view: KnownDepthView, tell: bool) -> list[tuple[str, bool]]:
-    state = rig.state(view)
+    state, refilled = rig.state(view), [(view.refilled, False)] if view.refilled else []
     if not tell:
-        return [(state, True)]
+        return [(state, True), *refilled]
     shown = [
+        *refilled,
         (f"poured {fixed(view.poured, 2)} cc", False),
         (state, False),
         (f"bore area × depth {fixed(view.disc, 2)} cc", False),
@@ -200,7 +226,7 @@ def _still_empty(
 
 
 def _description(view: KnownDepthView, unit: str, tell: bool) -> str:
-    state = rig.state(view)
+    state = ", ".join(filter(None, (rig.state(view), view.refilled)))
     told = (
         f"Bore {words.length(view.bore, unit)}, piston {words.length(view.depth, unit)} below "
         f"the deck, its edge sealed with grease; {state}."

@@ -49,7 +49,8 @@ class LineView:
         return f"{self._digits(number)} {self.unit}".rstrip()
 
     def _digits(self, number: float) -> str:
-        return fixed(number / MM_PER_INCH if self.unit == "in" else number, self.decimals)
+        shown = number / MM_PER_INCH if self.unit == "in" else number
+        return fixed(shown, self.decimals).replace("-", "−")
 
     @property
     def verdict(self) -> str:

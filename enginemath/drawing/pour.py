@@ -51,6 +51,7 @@ class PourView:
 def pour(
     view: PourView,
     *,
+    unit: str = "mm",
     tell: bool = True,
     size: tuple[float, float] | None = None,
     key: str | None = None,
@@ -60,6 +61,7 @@ def pour(
 
     Args:
         view: the pour.
+        unit: ``mm`` or ``in``, for the scale bar.
         tell: whether readings and volumes are written beside the picture; without it the
             burette is to be read.
         size: width and height, px.
@@ -100,7 +102,7 @@ def pour(
         size=style.small,
     )
     left, _ = sheet.at(-half, 0)
-    dimensions.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0])
+    dimensions.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0], unit)
     rig.draw_notes(picture, _notes(view, tell))
     return picture
 

@@ -86,3 +86,30 @@ def test_crown_is_worked_out_when_full(dish: float, said: str) -> None:
     full = KnownDepthView(92.0, 12.7, view.space, 1, dish)
     assert any(t.text == said for t in read(known_depth(full).svg()).texts)
     assert not any("crown" in t.text for t in read(known_depth(view).svg()).texts)
+
+
+@pytest.mark.parametrize(("depth", "dome"), [(12.7, 44.0), (8.0, 30.0), (25.0, 60.0)])
+def test_a_dome_stays_under_the_plate(depth: float, dome: float) -> None:
+    reading = read(known_depth(KnownDepthView(107.95, depth, 20.0, 20.0, dish=-dome)).svg())
+    assert reading.one("dome").box[1] > reading.first("wall").box[1]
+
+
+@pytest.mark.parametrize("bore", [39.0, 92.0, 180.0])
+@pytest.mark.parametrize("style", [SCREEN, PROJECTOR])
+def test_the_depth_is_not_written_over_the_wall(bore: float, style) -> None:
+    view = KnownDepthView(bore, 12.0, 14.0, 14.0)
+    reading = read(known_depth(view, size=style.framed(850.0, 475.0), style=style).svg())
+    assert reading.text("12.000 mm").box[2] < reading.first("wall").box[0]
+
+
+def test_a_burette_that_was_refilled_is_said_to_be() -> None:
+    view = KnownDepthView(144.0, 12.0, poured=320.43, reading=20.43, dish=125.0)
+    for tell in (True, False):
+        reading = read(known_depth(view, tell=tell).svg())
+        assert reading.text("refilled").text == "burette refilled 6 times"
+        assert "burette refilled 6 times" in reading.description
+
+
+def test_lengths_and_the_scale_bar_have_one_unit() -> None:
+    reading = read(known_depth(KnownDepthView(92.0, 12.7, 20.0, 20.0), unit="in").svg())
+    assert next(t for t in reading.texts if t.kind == "scale").text.endswith(" in")

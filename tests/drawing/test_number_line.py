@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.drawing.number_line import number_line, ratio_line, squish_line
+from enginemath.drawing.number_line import LineView, number_line, ratio_line, squish_line
 from enginemath.drawing.palette import PROJECTOR, SCREEN
 
 from .reader import outside, overlaps, read
@@ -54,3 +54,10 @@ def test_where_it_stands_is_said_and_shaped(value: float, words: str) -> None:
     marker = read(picture.svg()).one("marker")
     hollow = marker.marks["fill"] == SCREEN.paper
     assert hollow == ("inside" not in words)
+
+
+def test_a_number_below_zero_has_the_minus_sign_of_its_axis() -> None:
+    line = LineView("crown volume", -40.5, -50.0, 50.0, unit="cc")
+    reading = read(number_line(line).svg())
+    assert reading.text("crown volume").text == "crown volume −40.50 cc"
+    assert reading.text("−40$").kind == "tick"

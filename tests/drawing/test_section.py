@@ -124,3 +124,16 @@ def test_numbers_are_said_in_words() -> None:
 def test_scale_stands_still_while_a_slider_moves_a_little() -> None:
     scales = {px_per_mm(read(section(replace(HERON, bore=b)).svg())) for b in (91.9, 92.0, 92.2)}
     assert max(scales) - min(scales) < 1e-3
+
+
+@settings(max_examples=20, deadline=None)
+@given(engines(), looks)
+def test_a_dimension_line_breaks_for_its_text(view: SectionView, look) -> None:
+    reading = read(section(view, **look).svg())
+    said = [text for text in reading.texts if text.kind == "measure"]
+    for line in reading.all("dimension"):
+        for (x1, y1), (x2, y2) in zip(line.points[::2], line.points[1::2], strict=True):
+            for text in said:
+                left, top, right, bottom = text.box
+                if x1 == x2 and left < x1 < right:
+                    assert not (min(y1, y2) < top and bottom < max(y1, y2)), text.text

@@ -63,5 +63,18 @@ def key_line(picture: Picture, x: float, y: float, name: str, **look: str | floa
     """A sample of a line and its name; returns where the next may begin."""
     text = picture.style.text
     picture.lines("key", ((x, y, x + 2.2 * text, y),), **look)
-    picture.label(name, x + 2.7 * text, y, size=picture.style.small, kind="key-name")
-    return x + 3.9 * text + text_width(name, picture.style.small)
+    return _key_name(picture, x, y, name)
+
+
+def key_patch(picture: Picture, x: float, y: float, name: str, part: str) -> float:
+    """A sample of a part's fill and its name; returns where the next may begin."""
+    text = picture.style.text
+    fill, thin = picture.hatch(part), picture.style.thin
+    picture.rect("key-patch", x, y - 0.5 * text, 2.2 * text, text, fill=fill, stroke_width=thin)
+    return _key_name(picture, x, y, name)
+
+
+def _key_name(picture: Picture, x: float, y: float, name: str) -> float:
+    text, small = picture.style.text, picture.style.small
+    picture.label(name, x + 2.7 * text, y, size=small, kind="key-name")
+    return x + 3.9 * text + text_width(name, small)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from enginemath import geometry
 from enginemath.drawing import words
-from enginemath.drawing.charts.plane import key_line, plot
+from enginemath.drawing.charts.plane import key_line, key_patch, plot
 from enginemath.drawing.palette import SCREEN, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture
@@ -117,8 +117,10 @@ def volume_against_angle(
     picture.trace(
         "curve", [(level(a), rising(view.volume(a))) for a in angles], stroke_width=1.6 * style.line
     )
-    x = key_line(picture, level.start, 1.2 * text, "true motion", stroke_width=1.6 * style.line)
+    clearance = f"clearance {fixed(view.clearance, 1)} cc"
+    x = key_patch(picture, level.start, 1.2 * text, clearance, "chamber")
     if without_rod:
+        x = key_line(picture, x, 1.2 * text, "true motion", stroke_width=1.6 * style.line)
         half = view.swept / 2
         cosine = [(level(a), rising(view.clearance + half * (1 - geometry.cos(a)))) for a in angles]
         look = {"stroke_dasharray": "6 4", "stroke": style.quiet}
@@ -126,9 +128,7 @@ def volume_against_angle(
         key_line(picture, x, 1.2 * text, "rod ignored", **look)
     if view.intake_closes is not None:
         _intake(picture, view, level, rising)
-    _here(picture, level(view.here), rising(now), rising(0.0), f"{fixed(now, 1)} cc")
-    said = f"clearance {fixed(view.clearance, 1)} cc"
-    picture.label(said, level.end - 0.6 * text, floor - 0.9 * text, anchor="end", kind="measure")
+    _here(picture, view, level(view.here), rising(now), rising(0.0))
     return picture
 
 
@@ -151,15 +151,17 @@ def _intake(picture: Picture, view: VolumeView, level: Scale, rising: Scale) -> 
     picture.label(said, level.end, 2.7 * text, anchor="end", size=style.small, kind="note")
 
 
-def _here(picture: Picture, x: float, y: float, base: float, said: str) -> None:
-    style, text = picture.style, picture.style.text
+def _here(picture: Picture, view: VolumeView, x: float, y: float, base: float) -> None:
+    """The crank now: a dot, and its volume beside it where the curve is not."""
+    style, text, now = picture.style, picture.style.text, view.volume(view.here)
     picture.lines("here-line", ((x, base, x, y),), stroke_width=style.thin)
     picture.circle("here", x, y, 0.42 * text, fill=style.ink, stroke=style.paper)
-    right = x < picture.width / 2
+    high, sinking = now > view.clearance + view.swept / 2, view.here < 0
+    right = high == sinking
     picture.label(
-        said,
+        f"{fixed(now, 1)} cc",
         x + (text if right else -text),
-        min(y + 1.3 * text, base - 0.4 * text),
+        y - 1.3 * text if high else min(y + 1.3 * text, base - 0.4 * text),
         bold=True,
         anchor="start" if right else "end",
         kind="measure",

@@ -52,3 +52,21 @@ def test_trapped_volume_at_intake_closing() -> None:
     assert pytest.approx(475.5, abs=0.01) == (8.1344 - 1) * 66.6496
     x = reading.one("intake").points[0][0]
     assert across(reading, x) == pytest.approx(-120.0, abs=0.3)
+
+
+@pytest.mark.parametrize("angle", range(-180, 180, 20))
+def test_the_volume_is_written_clear_of_the_curve(angle: int) -> None:
+    """Above the curve in its upper half, below it in its lower half."""
+    view = VolumeView(92.0, 88.5, 145.0, 66.65, angle=float(angle))
+    reading = read(volume_against_angle(view, size=(340.0, 480.0)).svg())
+    said = next(t for t in reading.texts if t.kind == "measure")
+    left, top, right, bottom = said.box
+    beside = [y for x, y in reading.one("curve").points if left <= x <= right]
+    high = view.volume(angle) > view.clearance + view.swept / 2
+    assert bottom <= min(beside) if high else top >= max(beside)
+
+
+def test_the_clearance_is_named_in_the_key() -> None:
+    reading = read(volume_against_angle(VolumeView(144.0, 164.0, 262.0, 162.85)).svg())
+    assert reading.text("clearance").kind == "key-name"
+    assert reading.one("key-patch").marks["fill"] == reading.one("clearance").marks["fill"]
