@@ -8,7 +8,7 @@ from html import escape
 from itertools import islice
 
 from enginemath.drawing.svg import Picture
-from enginemath.practice import FEELER, TOOLS, Setting, draw, judge, settings
+from enginemath.practice import FEELER, TOOLS, Setting, Tool, draw, judge, settings
 from enginemath.units import Refused, read_as
 
 SEED = 3
@@ -56,10 +56,7 @@ def show_tool(tool: str, reading: str, *, base: str = "") -> StillTool:
 Thimble: line 11 on the datum line.
     """
     unit = reading.split()[-1]
-    if (tool, unit) not in TOOLS:
-        known = ", ".join(f"{name} in {of}" for name, of in TOOLS)
-        raise Refused(f"{tool}, {reading}: no such tool; there are {known}")
-    kind = TOOLS[tool, unit]
+    kind = _known(tool, unit, f"{tool}, {reading}")
     pint_unit = "inch" if unit == "in" else unit
     value = float(read_as(reading, pint_unit).m_as(pint_unit))
     begins = float(read_as(base, pint_unit).m_as(pint_unit)) if base else 0.0
@@ -82,10 +79,15 @@ def tool_to_read(tool: str, unit: str, number: int = 1) -> StillTool:
     Dial indicator to be read. Divisions of 0.01 mm. Long hand on 67 of 100; counter hand \
 between 6 and 7.
     """
+    drawn = settings(_known(tool, unit, f"{tool} in {unit}"), SEED)
+    return StillTool(next(islice(drawn, number - 1, None)))
+
+
+def _known(tool: str, unit: str, asked: str) -> Tool:
     if (tool, unit) not in TOOLS:
         known = ", ".join(f"{name} in {of}" for name, of in TOOLS)
-        raise Refused(f"{tool} in {unit}: no such tool; there are {known}")
-    return StillTool(next(islice(settings(TOOLS[tool, unit], SEED), number - 1, None)))
+        raise Refused(f"{asked}: no such tool; there are {known}")
+    return TOOLS[tool, unit]
 
 
 def reading_verdict(still: StillTool, text: str) -> str:

@@ -29,6 +29,15 @@ def volume(cc: float, unit: str = "mm") -> str:
     return text.replace("-", "−")
 
 
+def count(number: int, thing: str) -> str:
+    """How many there are of a thing.
+
+    >>> count(1, "line"), count(3, "line")
+    ('1 line', '3 lines')
+    """
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
 def crank(angle: float) -> str:
     """A crank angle, told from the nearest side of top dead centre.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence, Set
 from statistics import fmean
 
-from enginemath.drawing import axes
+from enginemath.drawing import axes, words
 from enginemath.drawing.charts.plane import room_for
 from enginemath.drawing.palette import BLUE, SCREEN, VERMILLION, Style
 from enginemath.drawing.scales import Scale
@@ -40,7 +40,8 @@ def class_readings(
     """
     width, height = size or style.framed(WIDTH, HEIGHT)
     groups = list(dict.fromkeys(group for row in readings.values() for group in row))
-    title = f"Readings of {_count(len(readings), 'chamber')} by {_count(len(groups), 'group')}"
+    chambers, by = words.count(len(readings), "chamber"), words.count(len(groups), "group")
+    title = f"Readings of {chambers} by {by}"
     apart = [group for group in groups if group in stands_off]
     if apart:
         title += f"; stands off: {', '.join(apart)}"
@@ -166,10 +167,6 @@ def _key(picture: Picture, x: float, apart: bool) -> None:
             )
         picture.label(entry, x + 2.1 * text, y, size=small, kind="key-name")
         x += 3.4 * text + text_width(entry, small)
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'' if number == 1 else 's'}"
 
 
 def _description(readings: Mapping[str, Mapping[str, Sequence[float]]], unit: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from enginemath.drawing import words
 from enginemath.drawing.charts.plane import plot
 from enginemath.drawing.palette import BLUE, ORANGE, SCREEN, VERMILLION, Style
 from enginemath.drawing.scales import Scale
@@ -56,8 +57,7 @@ def trade_off(
     '2 plans by price and distance from the aim 9.25; chosen: deck cut, ratio 9.24, price 140'
     """
     width, height = size or style.framed(WIDTH, HEIGHT)
-    count = f"{len(plans)} plan{'' if len(plans) == 1 else 's'}"
-    title = f"{count} by price and distance from the aim {fixed(aim, 2)}"
+    title = f"{words.count(len(plans), 'plan')} by price and distance from the aim {fixed(aim, 2)}"
     if chosen is not None:
         title += f"; chosen: {_said(plans[chosen])}"
     most = max(plan.metal for plan in plans)

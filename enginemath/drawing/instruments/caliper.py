@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from enginemath.drawing import words
 from enginemath.drawing.palette import SATIN, SCREEN, STEEL, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture
@@ -213,7 +214,7 @@ def _marks(vernier: Vernier, reading: float) -> str:
     number, past = divmod(divisions, vernier.numbered)
     named = _number(vernier, number * vernier.numbered)
     where = (
-        f"{past} division{'' if past == 1 else 's'} of {vernier.division:g} {vernier.unit} past"
+        f"{words.count(past, 'division')} of {vernier.division:g} {vernier.unit} past"
         if past
         else "just past"
         if vernier.line(reading)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from enginemath.drawing import words
+
 
 @dataclass(frozen=True)
 class Screw:
@@ -73,7 +75,7 @@ class Screw:
         ('1 line past the number 5', 'on the number 5')
         """
         number, past = divmod(self.uncovered(reading), self.numbered)
-        where = f"{past} line{'' if past == 1 else 's'} past" if past else "on"
+        where = f"{words.count(past, 'line')} past" if past else "on"
         return f"{where} the number {number * self.number_step}"
 
     def thimble_told(self, reading: float) -> str:
