@@ -10,21 +10,15 @@ import pytest
 from enginemath.buildsheet import EXAMPLE, parse, read_sheet
 from enginemath.datasets import path
 from enginemath.report import ratio_report, ratio_text
+from tests.classroom import sheets
 
-FULL = (
-    EXAMPLE
-    + """\
-[ring_land]
-height = "6.0 mm"
-clearance = "0.60 mm"
-[cam]
-intake_closes = "60 deg"
+AT_ALTITUDE = """\
 [site]
 altitude = "1200 m"
 [fuel]
 antiknock_index = 87
 """
-)
+FULL = sheets.FULL + AT_ALTITUDE
 PROMISED = {
     "name",
     "displacement_cc",
