@@ -5,8 +5,6 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import Any
 
-import pint
-
 from enginemath.columns import in_columns
 from enginemath.doubts import doubts
 from enginemath.parts import Engine
@@ -14,7 +12,7 @@ from enginemath.propagation import Spread, propagate
 from enginemath.ratio_model import RatioModel
 from enginemath.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.stack import PARTS, Stack, mean, stacks
-from enginemath.units import CC, MM, Quantity, best, nominal, shop_unit, show, show_ratio
+from enginemath.units import MM, Quantity, best, in_cc, nominal, shop_unit, show, show_ratio
 
 BAR_WIDTH = 48
 PAGE_WIDTH = 96
@@ -39,8 +37,8 @@ def ratio_report(engine: Engine) -> dict[str, Any]:
     ratio = nominal(mean([stack.ratio for stack in cylinders]))
     return {
         "name": engine.name,
-        "displacement_cc": _cc(engine.displacement),
-        "swept_cc": _cc(engine.cylinder.swept),
+        "displacement_cc": in_cc(engine.displacement),
+        "swept_cc": in_cc(engine.cylinder.swept),
         "cylinders": [_cylinder(engine, number, stack) for number, stack in enumerate(cylinders)],
         "compression_ratio": ratio,
         "u_compression_ratio": spread and spread.u,
@@ -55,8 +53,8 @@ def _cylinder(engine: Engine, number: int, stack: Stack) -> dict[str, Any]:
     squish = engine.squish(number)
     return {
         "number": number + 1,
-        **{f"{name}_cc": _cc(volume) for name, volume in stack.parts.items()},
-        "clearance_cc": _cc(stack.clearance),
+        **{f"{name}_cc": in_cc(volume) for name, volume in stack.parts.items()},
+        "clearance_cc": in_cc(stack.clearance),
         "compression_ratio": nominal(stack.ratio),
         "squish_mm": None if squish is None else nominal(squish.m_as(MM)),
     }
@@ -77,10 +75,6 @@ def _running(engine: Engine) -> dict[str, float]:
         "cranking_pressure_gauge_kpa": nominal(mean([c.gauge.m_as("kPa") for c in on_the_starter])),
         "polytropic_exponent": POLYTROPIC_EXPONENT,
     }
-
-
-def _cc(volume: pint.Quantity) -> float:
-    return nominal(volume.m_as(CC))
 
 
 def ratio_text(engine: Engine, report: dict[str, Any]) -> str:

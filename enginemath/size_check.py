@@ -17,7 +17,7 @@ from enginemath.geometry import cos, cylinder_volume
 from enginemath.misprints import evidence, record_of, what_if
 from enginemath.parts import Cylinder, Engine
 from enginemath.stack import stack_of
-from enginemath.units import Quantity, Refused, as_quantity, best, nominal
+from enginemath.units import Quantity, Refused, as_quantity, best, in_cc
 
 _HALF_A_TURN = Quantity(180.0, "degree")
 
@@ -97,10 +97,10 @@ def above_piston_verdict(
         "That is half of the stroke. Is the piston there?": clearance + engine.cylinder.swept / 2,
         "The clearance volume is there once, not taken off.": right - 2 * clearance,
     }
-    off = abs(written.value - _cc(right))
-    if written.holds(_cc(right)) or (written.sensible and off <= CLOSE * _cc(right)):
+    off = abs(written.value - in_cc(right))
+    if written.holds(in_cc(right)) or (written.sensible and off <= CLOSE * in_cc(right)):
         return "right"
-    return f"not yet. {_hint(written, slips) or _side(written.value, _cc(right))}"
+    return f"not yet. {_hint(written, slips) or _side(written.value, in_cc(right))}"
 
 
 def _above_piston(
@@ -117,15 +117,11 @@ def _above_piston(
 
 def _hint(written: Answer, slips: Mapping[str, pint.Quantity]) -> str | None:
     """The hint of the slip that gives what was written."""
-    return next((hint for hint, volume in slips.items() if written.holds(_cc(volume))), None)
+    return next((hint for hint, volume in slips.items() if written.holds(in_cc(volume))), None)
 
 
 def _side(value: float, right: float) -> str:
     return f"It is too {'large' if value > right else 'small'}: go step by step."
-
-
-def _cc(volume: pint.Quantity) -> float:
-    return float(nominal(volume.m_as("cc")))
 
 
 def _bored_out(sheet: Sheet, over: str | pint.Quantity) -> Sheet:

@@ -12,7 +12,7 @@ import pint
 from enginemath.buildsheet import Sheet
 from enginemath.compression import depth_at_bdc
 from enginemath.stack import mean
-from enginemath.units import nominal, shop_unit
+from enginemath.units import in_cc, in_mm, nominal, shop_unit
 
 
 @dataclass
@@ -56,47 +56,39 @@ def readings_of(sheet: Sheet) -> Readings:
     engine, fields = sheet.engine, sheet.readings
     cylinder, gasket, piston = engine.cylinder, engine.gasket, engine.piston
     land, closes = engine.ring_land, engine.intake_closes
-    decks = [_mm(deck.clearance) for deck in engine.decks]
-    chambers = [_cc(chamber.volume) for chamber in engine.chambers]
+    decks = [in_mm(deck.clearance) for deck in engine.decks]
+    chambers = [in_cc(chamber.volume) for chamber in engine.chambers]
     cylinders = list(zip(chambers, decks, strict=True))
     alike = 1 if len(set(cylinders)) == 1 else engine.count
     depth = fields.reading("deck", "depth_at_bdc")
     known = fields.known_depth
     return Readings(
         count=engine.count,
-        bore=_mm(cylinder.bore),
-        stroke=_mm(cylinder.stroke),
+        bore=in_mm(cylinder.bore),
+        stroke=in_mm(cylinder.stroke),
         rod_length=_mm_or_none(cylinder.rod_length),
-        pin_offset=_mm(cylinder.pin_offset),
-        fills=tuple((_cc(fill.start), _cc(fill.end)) for fill in fields.fills),
+        pin_offset=in_mm(cylinder.pin_offset),
+        fills=tuple((in_cc(fill.start), in_cc(fill.end)) for fill in fields.fills),
         chambers=tuple(chambers[:alike]),
         gasket_bore=_mm_or_none(gasket.bore),
         thickness=_mm_or_none(gasket.compressed_thickness),
         free_thickness=_mm_or_none(gasket.free_thickness),
-        gasket_poured=None if gasket.poured is None else _cc(gasket.poured),
+        gasket_poured=None if gasket.poured is None else in_cc(gasket.poured),
         decks=tuple(decks[:alike]),
         depth_at_bdc=(
-            depth_at_bdc(_mm(cylinder.stroke), mean(decks)) if depth is None else _mm(depth)
+            depth_at_bdc(in_mm(cylinder.stroke), mean(decks)) if depth is None else in_mm(depth)
         ),
-        dish=0.0 if known else _cc(piston.dish),
-        dome=0.0 if known else _cc(piston.dome),
-        reliefs=0.0 if known else _cc(piston.reliefs),
-        known_depth=_mm(known[0]) if known else None,
-        poured=_cc(known[1]) if known else 0.0,
-        land_height=_mm(land.height) if land else 0.0,
-        land_clearance=_mm(land.clearance) if land else 0.0,
+        dish=0.0 if known else in_cc(piston.dish),
+        dome=0.0 if known else in_cc(piston.dome),
+        reliefs=0.0 if known else in_cc(piston.reliefs),
+        known_depth=in_mm(known[0]) if known else None,
+        poured=in_cc(known[1]) if known else 0.0,
+        land_height=in_mm(land.height) if land else 0.0,
+        land_clearance=in_mm(land.clearance) if land else 0.0,
         crank_at_closing=None if closes is None else 180.0 + nominal(closes.m_as("degree")),
         in_inches=shop_unit(cylinder.bore) == "in",
     )
 
 
-def _mm(length: pint.Quantity) -> float:
-    return float(nominal(length.m_as("mm")))
-
-
 def _mm_or_none(length: pint.Quantity | None) -> float | None:
-    return None if length is None else _mm(length)
-
-
-def _cc(volume: pint.Quantity) -> float:
-    return float(nominal(volume.m_as("cc")))
+    return None if length is None else in_mm(length)

@@ -5,14 +5,12 @@ from __future__ import annotations
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
-import pint
-
 from enginemath.compression import height_of
 from enginemath.drawing.section import SectionView
 from enginemath.drawing.stack import StackView
 from enginemath.parts import Engine
 from enginemath.stack import Stack
-from enginemath.units import CC, MM, Quantity, best
+from enginemath.units import Quantity, best, in_cc, in_mm
 
 Part = TypeVar("Part")
 
@@ -53,18 +51,18 @@ def section_view(engine: Engine, angle: float = 0.0) -> SectionView:
     if thickness is None:
         thickness = height_of(gasket.volume, opening)
     return SectionView(
-        bore=_mm(cylinder.bore),
-        stroke=_mm(cylinder.stroke),
-        chamber=_cc(engine.chambers[0].volume),
-        gasket_bore=_mm(opening),
-        gasket_thickness=_mm(thickness),
-        deck_clearance=_mm(engine.decks[0].clearance),
-        dish=_cc(piston.dish) - _cc(piston.dome),
-        reliefs=_cc(piston.reliefs),
-        land_height=_mm(land.height) if land else None,
-        land_clearance=_mm(land.clearance) if land else None,
-        rod_length=None if cylinder.rod_length is None else _mm(cylinder.rod_length),
-        pin_offset=_mm(cylinder.pin_offset),
+        bore=in_mm(cylinder.bore),
+        stroke=in_mm(cylinder.stroke),
+        chamber=in_cc(engine.chambers[0].volume),
+        gasket_bore=in_mm(opening),
+        gasket_thickness=in_mm(thickness),
+        deck_clearance=in_mm(engine.decks[0].clearance),
+        dish=in_cc(piston.dish) - in_cc(piston.dome),
+        reliefs=in_cc(piston.reliefs),
+        land_height=in_mm(land.height) if land else None,
+        land_clearance=in_mm(land.clearance) if land else None,
+        rod_length=None if cylinder.rod_length is None else in_mm(cylinder.rod_length),
+        pin_offset=in_mm(cylinder.pin_offset),
         angle=angle,
     )
 
@@ -73,19 +71,11 @@ def stack_view(stack: Stack, engine: Engine) -> StackView:
     """The volumes of a cylinder for the column of blocks."""
     piston = engine.piston
     return StackView(
-        swept=_cc(stack.swept),
-        chamber=_cc(stack.chamber),
-        gasket=_cc(stack.gasket),
-        deck=_cc(stack.deck),
-        dish=_cc(piston.dish) - _cc(piston.dome),
-        reliefs=_cc(piston.reliefs),
-        crevice=_cc(stack.crevice),
+        swept=in_cc(stack.swept),
+        chamber=in_cc(stack.chamber),
+        gasket=in_cc(stack.gasket),
+        deck=in_cc(stack.deck),
+        dish=in_cc(piston.dish) - in_cc(piston.dome),
+        reliefs=in_cc(piston.reliefs),
+        crevice=in_cc(stack.crevice),
     )
-
-
-def _mm(length: pint.Quantity) -> float:
-    return float(length.m_as(MM))
-
-
-def _cc(volume: pint.Quantity) -> float:
-    return float(volume.m_as(CC))

@@ -24,7 +24,7 @@ from enginemath.panels.engines import EngineOrName
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
 from enginemath.parts import Cylinder, Engine
-from enginemath.units import CC, Number, read, show
+from enginemath.units import Number, in_cc, read, show
 
 OVERBORE = Dial(
     "overbore", "swept", limits.OVERBORE, {"mm": 0.05, "in": 0.005}, whole=(0, 2.0)
@@ -124,8 +124,8 @@ class BoreAndStroke(EnginePanel):
                         size=(850 * large, 430 * large), key=self.key, style=style)  # fmt: skip
         if not answered:
             return drawn
-        cc = float(self.numbers["displacement"].m_as(CC))
-        before = float(self.whole.displacement.m_as(CC))
+        cc = in_cc(self.numbers["displacement"])
+        before = in_cc(self.whole.displacement)
         line = LineView("displacement", cc, 0.0, 1.5 * max(cc, before), aim=before, unit="cc")
         below = number_line(line, size=(drawn.width, 6.6 * style.text), style=style)
         return column((drawn, below), title=below.title, key=self.key)

@@ -24,7 +24,7 @@ from enginemath.panels.panel import Panel
 from enginemath.planning import Options, plan_report
 from enginemath.planning.combination import Combination, machined
 from enginemath.stack import mean_ratio, stack_of
-from enginemath.units import MM, Quantity, Refused, nominal, shop_unit, show, show_ratio
+from enginemath.units import Quantity, Refused, in_mm, nominal, shop_unit, show, show_ratio
 from enginemath.workorder import work_order
 from enginemath.workorder.agreed import CAUTIONS, to_sign
 
@@ -95,7 +95,7 @@ class BuildSheet(Panel):
         squish = self.after.squish()
         if squish is not None:
             band = lengths_band(target.squish)
-            lines.append(squish_line(nominal(squish.m_as(MM)), band, unit=self._unit))
+            lines.append(squish_line(in_mm(squish), band, unit=self._unit))
         cylinder = one_cylinder(plain(self.after), 0)
         return overview(
             cylinder, stack_of(cylinder), *lines, unit=self._unit, key=self.key, style=style

@@ -15,7 +15,7 @@ from enginemath.compression import compression_ratio
 from enginemath.drawing.number_line import ratio_line, squish_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import CC, MM, one_cylinder, plain
+from enginemath.drawing.views import one_cylinder, plain
 from enginemath.limits import Limit
 from enginemath.machining.bounds import DECK_CUT, HEAD_CUT
 from enginemath.machining.change import NO_LENGTH
@@ -32,7 +32,7 @@ from enginemath.planning.combination import Combination, machined
 from enginemath.planning.options import Cut, GasketOption, PistonOption, Target, Tolerances
 from enginemath.rules import REGULAR_FUEL, SQUISH
 from enginemath.stack import Stack, mean, stack_of
-from enginemath.units import Number, Quantity, read, show, show_ratio
+from enginemath.units import Number, Quantity, in_cc, in_mm, read, show, show_ratio
 
 NO_CUT = "0 mm"
 CAUTION = (
@@ -98,7 +98,7 @@ def _after(before: Engine, options: Options, choice: Combination) -> Engine:
 
 
 def _clearances(engine: Engine) -> list[float]:
-    return [_cc(stack_of(engine, number).clearance) for number in range(engine.count)]
+    return [in_cc(stack_of(engine, number).clearance) for number in range(engine.count)]
 
 
 def _numbers(
@@ -106,7 +106,7 @@ def _numbers(
 ) -> dict[str, Number]:
     """The numbers of an engine with one cylinder whose clearance volume was `before`."""
     # A change adds the same to the clearance volume of every cylinder.
-    swept, added = _cc(stack.swept), _cc(stack.clearance) - before
+    swept, added = in_cc(stack.swept), in_cc(stack.clearance) - before
     ratios = [compression_ratio(swept, volume + added) for volume in clearances]
     return {
         "ratio": mean(ratios),
@@ -214,7 +214,7 @@ class ChooseTheChange(EnginePanel):
         lines = [replace(ratio, name="mean compression ratio")]
         if numbers["squish"] is not None:
             lines.append(
-                squish_line(_mm(numbers["squish"]), lengths_band(target.squish), unit=self.unit)
+                squish_line(in_mm(numbers["squish"]), lengths_band(target.squish), unit=self.unit)
             )
         return overview(self.after, self.stack, *lines, unit=self.unit, key=self.key, style=style)
 
@@ -242,32 +242,24 @@ class ChooseTheChange(EnginePanel):
     def _thinnest(self) -> Combination:
         def thickness(option: GasketOption) -> float:
             known = (option.gasket or self.cylinder.gasket).compressed_thickness
-            return math.inf if known is None else _mm(known)
+            return math.inf if known is None else in_mm(known)
 
         thinnest = min(self.options.gaskets[::-1], key=thickness)
         return self._choice(thinnest, self.options.pistons[0])
-
-
-def _cc(volume: pint.Quantity) -> float:
-    return float(volume.m_as(CC))
-
-
-def _mm(length: pint.Quantity) -> float:
-    return float(length.m_as(MM))
 
 
 def lengths_band(
     limits: tuple[pint.Quantity, pint.Quantity] | None,
 ) -> tuple[float, float] | None:
     """Two lengths in mm, for a number line."""
-    return limits and (_mm(limits[0]), _mm(limits[1]))
+    return limits and (in_mm(limits[0]), in_mm(limits[1]))
 
 
 def _dial(limit: Limit, part: str, cut: Cut | None) -> Dial:
     if cut is None:
         return Dial(limit.name, part, limit, FINE, whole=(0, 0.4))
     step = {unit: round(cut.step.m_as(name), 6) for unit, name in (("mm", "mm"), ("in", "inch"))}
-    return Dial(limit.name, part, limit, step, whole=(0, _mm(cut.largest)))
+    return Dial(limit.name, part, limit, step, whole=(0, in_mm(cut.largest)))
 
 
 def _priced(options: tuple[Any, ...]) -> list[tuple[str, Any]]:

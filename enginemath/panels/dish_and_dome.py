@@ -23,7 +23,7 @@ from enginemath.panels.engines import EngineOrName, fuel_band
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
 from enginemath.parts import Engine
-from enginemath.units import CC, MM, Number, read, show, show_ratio
+from enginemath.units import CC, Number, in_cc, in_mm, read, show, show_ratio
 
 DEPTH = Dial("known depth", "swept", limits.KNOWN_DEPTH, dial.FINE, whole=(1, 30))
 POURED = Dial("poured", "swept", limits.POURED, {"cc": 0.05}, reach=30)
@@ -126,15 +126,15 @@ class DishAndDome(EnginePanel):
 
     def _draw(self, style: Style, answered: bool) -> Picture:
         large, piston = larger(style), self.cylinder.piston
-        poured = float(self.poured.m_as(CC))
-        crown = float(piston.crown.m_as(CC))
+        poured = in_cc(self.poured)
+        crown = in_cc(piston.crown)
         view = KnownDepthView(
-            bore=float(self.cylinder.cylinder.bore.m_as(MM)),
-            depth=float(self.depth.m_as(MM)),
+            bore=in_mm(self.cylinder.cylinder.bore),
+            depth=in_mm(self.depth),
             poured=poured,
             reading=poured - BURETTE * (poured // BURETTE),
-            dish=float((piston.dish - piston.dome).m_as(CC)),
-            reliefs=float(piston.reliefs.m_as(CC)),
+            dish=in_cc(piston.dish - piston.dome),
+            reliefs=in_cc(piston.reliefs),
             capacity=BURETTE,
         )
         rig = known_depth(view, unit=self.unit, tell=answered, size=(850 * large, 475 * large),

@@ -22,7 +22,7 @@ from enginemath.panels.engines import EngineOrName, engine_of, fuel_band
 from enginemath.panels.guess import Question
 from enginemath.parts import Deck, Engine
 from enginemath.stack import Stack, stack_of
-from enginemath.units import MM, Number, nominal, read, show, show_ratio
+from enginemath.units import Number, in_mm, nominal, read, show, show_ratio
 
 ONE_SIDE = Dial("deck, one side", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5))
 OTHER_SIDE = Dial("deck, other side", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5))
@@ -128,7 +128,7 @@ class GasketAndDeck(EnginePanel):
     def picture(self, style: Style) -> Picture:
         lines = [ratio_line(self.numbers["ratio"], fuel_band(self.whole))]
         if self.numbers["squish"] is not None:
-            squish = float(self.numbers["squish"].m_as(MM))
+            squish = in_mm(self.numbers["squish"])
             lines.insert(0, squish_line(squish, unit=self.unit))
         return overview(
             self.cylinder, self.stack, *lines, unit=self.unit, key=self.key, style=style

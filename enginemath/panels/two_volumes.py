@@ -11,7 +11,7 @@ from enginemath.drawing.layout import row
 from enginemath.drawing.palette import Style
 from enginemath.drawing.section import section
 from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import CC, one_cylinder, plain, section_view
+from enginemath.drawing.views import one_cylinder, plain, section_view
 from enginemath.geometry import disc
 from enginemath.limits import Limit
 from enginemath.panels import dial
@@ -23,7 +23,7 @@ from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
 from enginemath.parts import Engine
 from enginemath.stack import Stack, stack_of
-from enginemath.units import Number, Quantity, as_quantity, read, show, show_ratio
+from enginemath.units import CC, Number, Quantity, as_quantity, in_cc, read, show, show_ratio
 
 ANGLE_LIMIT = Limit("crank angle", "deg", 0, 360)
 ANGLE = Dial("crank angle", "metal", ANGLE_LIMIT, {"deg": 1.0}, whole=(0, 360))
@@ -113,7 +113,7 @@ class TwoVolumes(EnginePanel):
                            style=style)  # fmt: skip
         high = 480 * large
         left = section(view, unit=self.unit, size=(550 * large, high), style=style)
-        least, rod = float(numbers["at_tdc"].m_as(CC)), view.rod_length or 0.0
+        least, rod = in_cc(numbers["at_tdc"]), view.rod_length or 0.0
         offset = view.pin_offset
         turn = VolumeView(view.bore, view.stroke, rod, least, angle, pin_offset=offset)
         right = volume_against_angle(turn, size=(340 * large, high), style=style)

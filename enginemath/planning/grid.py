@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
-import pint
 
 from enginemath.compression import clearance_volume, compression_ratio
 from enginemath.geometry import disc
@@ -15,7 +14,7 @@ from enginemath.parts import Engine, Gasket
 from enginemath.planning.choices import Array, Choices
 from enginemath.planning.options import Cut, Options
 from enginemath.stack import stacks
-from enginemath.units import nominal
+from enginemath.units import in_cc, in_mm
 
 PRICE_STEPS = 10_000
 
@@ -78,14 +77,14 @@ class Grid:
 
 def grid_of(engine: Engine, options: Options) -> Grid:
     """The grid of an engine and the options for it."""
-    bore = _mm(engine.cylinder.bore)
+    bore = in_mm(engine.cylinder.bore)
     gaskets = [option.gasket or engine.gasket for option in options.gaskets]
     pistons = [option.piston or engine.piston for option in options.pistons]
-    rises = np.array([_mm(option.rise) for option in options.pistons])
+    rises = np.array([in_mm(option.rise) for option in options.pistons])
     deck_cuts, head_cuts = _depths(options.deck_cut), _depths(options.head_cut)
     area = options.head_cut.open_area.m_as("mm**2") if options.head_cut else 0.0
     untouched = [
-        clearance_volume(_cc(stack.chamber), 0.0, _cc(stack.deck), crevice=_cc(stack.crevice))
+        clearance_volume(in_cc(stack.chamber), 0.0, in_cc(stack.deck), crevice=in_cc(stack.crevice))
         for stack in stacks(engine)
     ]
     kinds, counts = np.unique(untouched, return_counts=True)
@@ -96,13 +95,13 @@ def grid_of(engine: Engine, options: Options) -> Grid:
         gaskets=_choices(
             [option.price for option in options.gaskets],
             after_gasket,
-            clearance=[_cc(gasket.volume) for gasket in gaskets],
+            clearance=[in_cc(gasket.volume) for gasket in gaskets],
             squish=[_thickness(gasket) for gasket in gaskets],
         ),
         pistons=_choices(
             [option.price for option in options.pistons],
             after_piston,
-            clearance=np.array([_cc(piston.crown) for piston in pistons])
+            clearance=np.array([in_cc(piston.crown) for piston in pistons])
             - disc(bore, rises) / _MM3_PER_CC,
             deck=-rises,
             squish=-rises,
@@ -121,11 +120,11 @@ def grid_of(engine: Engine, options: Options) -> Grid:
             clearance=-area * head_cuts / _MM3_PER_CC,
             metal=head_cuts,
         ),
-        swept=_cc(engine.cylinder.swept),
+        swept=in_cc(engine.cylinder.swept),
         rest=kinds,
         share=counts / engine.count,
-        decks=np.array([_mm(deck.clearance) for deck in engine.decks]),
-        smallest_chamber=min(_cc(chamber.volume) for chamber in engine.chambers),
+        decks=np.array([in_mm(deck.clearance) for deck in engine.decks]),
+        smallest_chamber=min(in_cc(chamber.volume) for chamber in engine.chambers),
     )
 
 
@@ -147,7 +146,7 @@ def _choices(
 
 
 def _depths(cut: Cut | None) -> Array:
-    return np.arange(cut.steps + 1) * _mm(cut.step) if cut else np.zeros(1)
+    return np.arange(cut.steps + 1) * in_mm(cut.step) if cut else np.zeros(1)
 
 
 def _paid_once(cut: Cut | None, depths: Array) -> Array:
@@ -161,12 +160,4 @@ def _thinned(cuts: Choices, finest: float) -> Choices:
 
 def _thickness(gasket: Gasket) -> float:
     thickness = gasket.compressed_thickness
-    return float("nan") if thickness is None else _mm(thickness)
-
-
-def _mm(length: pint.Quantity) -> float:
-    return nominal(length.m_as("mm"))
-
-
-def _cc(volume: pint.Quantity) -> float:
-    return nominal(volume.m_as("cc"))
+    return float("nan") if thickness is None else in_mm(thickness)

@@ -134,3 +134,21 @@ def magnitude_of(number: Number) -> Number:
     2.0
     """
     return number.m_as(unit_of("")) if hasattr(number, "m_as") else number
+
+
+def in_mm(length: pint.Quantity) -> float:
+    """The best value of a length as a plain float, mm.
+
+    >>> in_mm(Quantity(0.5, "inch"))
+    12.7
+    """
+    return float(nominal(length.m_as(MM)))
+
+
+def in_cc(volume: pint.Quantity) -> float:
+    """The best value of a volume as a plain float, cc.
+
+    >>> in_cc(Quantity(47.5, "mL"))
+    47.5
+    """
+    return float(nominal(volume.m_as(CC)))
