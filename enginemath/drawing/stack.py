@@ -131,11 +131,9 @@ def _formula(
     swept, clearance = (
         words.volume(volume, unit).split(" ")[0] for volume in (view.swept, view.clearance)
     )
-    equals = left + text_width("ratio ", text)
-    picture.label("ratio", left, y)
-    picture.label("= (swept + clearance) ÷ clearance", equals, y)
-    worked = f"= ({swept} + {clearance}) ÷ {clearance} = {ratio}"
-    picture.label(worked, equals, y + 1.4 * text, bold=True)
+    picture.label("(swept + clearance) ÷ clearance = ratio", left, y)
+    worked = f"({swept} + {clearance}) ÷ {clearance} = {ratio}"
+    picture.label(worked, left, y + 1.4 * text, bold=True)
 
 
 def _whole_column(

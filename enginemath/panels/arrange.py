@@ -13,7 +13,7 @@ from enginemath.panels.look import larger
 from enginemath.parts import Engine
 from enginemath.stack import Stack
 
-SECTION, STACK, HIGH = 520, 330, 440
+SECTION, STACK, HIGH = 545, 305, 440
 """Widths and height in px of the plain style: together they fit beside the controls."""
 
 
