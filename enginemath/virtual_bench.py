@@ -13,7 +13,7 @@ from random import Random
 import pint
 
 from enginemath import limits
-from enginemath.bench import Fill
+from enginemath.bench import WATER, Fill, at_temperature
 from enginemath.instruments import burette, poured_from
 from enginemath.parts import Engine
 from enginemath.units import Quantity, Refused, nominal, read_as, show
@@ -25,6 +25,10 @@ FAST = 2.0
 NEAR_THE_END = 5.0
 PLUG_HOLE = 1.2
 """What an open plug hole takes, in cc."""
+GREASE = 0.3
+"""What a thick bead squeezed into the chamber fills, in cc."""
+TAP_WARMER = Quantity(20.0, "kelvin")
+"""Water from the warm tap above the head, in which it cools and shrinks."""
 BUBBLE = (0.4, 1.4)
 """Smallest and largest bubble, in cc."""
 BURETTES = (10, 25, 50)
@@ -46,13 +50,42 @@ class Pour:
 
     cylinder: int
     """Counted from 1."""
-    plug: bool
+    true: float
+    """Volume of the chamber, in cc."""
+    plug: bool = True
+    thin_grease: bool = True
+    water_stood: bool = True
+    """Whether the water has become as warm as the head."""
     bubble: float = 0.0
     held: float = 0.0
     """In the chamber now, in cc."""
     spilt: float = 0.0
     """Run out of the burette after the chamber was full, in cc."""
     fills: list[NotedFill] = field(default_factory=list)
+
+    @property
+    def slips(self) -> dict[str, float]:
+        """What was set up wrong: by how much the chamber takes more, in cc."""
+        slips = {}
+        if not self.plug:
+            slips["plug hole open"] = PLUG_HOLE
+        if not self.thin_grease:
+            slips["grease in the chamber"] = -GREASE
+        if not self.water_stood:
+            cold = Quantity(self.true, "cc")
+            warm = at_temperature(cold, TAP_WARMER, glass=0, liquid=WATER)
+            slips["warm water shrank"] = (warm - cold).m_as("cc")
+        return slips
+
+    @property
+    def space(self) -> float:
+        """What the chamber will take as it stands, in cc."""
+        return self.true + sum(self.slips.values()) - self.bubble
+
+    @property
+    def shown(self) -> float:
+        """What stands between chamber and plate, in cc: the same share of it as of the space."""
+        return self.held * (self.true - self.bubble) / self.space
 
 
 @dataclass(frozen=True)
@@ -135,13 +168,12 @@ class VirtualBench:
     @property
     def space(self) -> float:
         """What the chamber will hold as it stands, in cc; only a drawing may know."""
-        pour = self.pour
-        return self._true[pour.cylinder - 1] - pour.bubble + (0 if pour.plug else PLUG_HOLE)
+        return self.pour.space
 
     @property
     def true_volume(self) -> float:
         """Of the chamber in hand, in cc; only a drawing may know."""
-        return self._true[self.pour.cylinder - 1]
+        return self.pour.true
 
     @property
     def full(self) -> bool:
@@ -158,16 +190,30 @@ class VirtualBench:
         """Whether the start reading of this fill is written down."""
         return self._start is not None
 
-    def begin(self, cylinder: int, *, plug: bool = True) -> None:
+    @property
+    def fill_is_noted(self) -> bool:
+        """Whether both readings of this fill are written down."""
+        return self._noted
+
+    def begin(
+        self,
+        cylinder: int,
+        *,
+        plug: bool = True,
+        thin_grease: bool = True,
+        water_stood: bool = True,
+    ) -> None:
         """Put the plate on an empty chamber and fill the burette.
 
         Args:
             cylinder: counted from 1.
             plug: whether the spark plug is in.
+            thin_grease: whether the grease is a thin line; a thick one is squeezed inwards.
+            water_stood: whether the water is as warm as the head, not from the warm tap.
         """
         if not 1 <= cylinder <= self.count:
             raise Refused(f"cylinder {cylinder}: there are {self.count}")
-        self.pours.append(Pour(cylinder, plug))
+        self.pours.append(Pour(cylinder, self._true[cylinder - 1], plug, thin_grease, water_stood))
         self._fill_burette()
 
     def refill(self) -> None:
@@ -268,18 +314,16 @@ class VirtualBench:
 
     def _truth(self, pour: Pour) -> Truth:
         measured = self.measured(pour).m_as("cc")
-        true = self._true[pour.cylinder - 1]
         readings = sum((f.end - f.true_end) - (f.start - f.true_start) for f in pour.fills)
-        unfilled = pour.held - (true - pour.bubble + (0 if pour.plug else PLUG_HOLE))
         slips = {
+            **pour.slips,
             "air under the plate": -pour.bubble,
-            "plug hole open": 0.0 if pour.plug else PLUG_HOLE,
             "spilt over the plate": pour.spilt,
-            "not filled to the plate": unfilled,
+            "not filled to the plate": pour.held - pour.space,
         }
         errors = {name: error for name, error in slips.items() if abs(error) > 1e-6}
         errors["readings"] = readings
-        return Truth(pour.cylinder, true, measured.nominal_value, errors, measured.std_dev)
+        return Truth(pour.cylinder, pour.true, measured.nominal_value, errors, measured.std_dev)
 
     def _fill_burette(self) -> None:
         self.reading = round(self._draw.randint(1, 19) * DROP, 2)

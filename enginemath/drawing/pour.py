@@ -31,6 +31,7 @@ class PourView:
         capacity: of the burette, mL.
         bubble: air held under the plate, cc.
         plug: whether the spark plug is in its hole.
+        grease: whether a thick bead was squeezed into the chamber.
     """
 
     chamber: float
@@ -41,6 +42,7 @@ class PourView:
     capacity: float = 50.0
     bubble: float = 0.0
     plug: bool = True
+    grease: bool = False
 
     @property
     def full(self) -> bool:
@@ -151,7 +153,18 @@ def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: f
         outline(picture, sheet, "liquid", filled, fill=liquid_fill, stroke_width=style.thin)
     if view.bubble and view.full:
         _bubble(picture, sheet, view, cone)
+    if view.grease:
+        _grease(picture, sheet, view, cone)
     _plug(picture, sheet, view, cone, floor)
+
+
+def _grease(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> None:
+    """A bead under the plate all around the chamber's mouth, too large to overlook."""
+    bead = 0.035 * view.bore
+    for side in (-1, 1):
+        mouth = side * cone.wide
+        corners = (mouth + side * bead / 2, 0.0), (mouth - side * bead, 0.0), (mouth, bead)
+        outline(picture, sheet, "grease", corners, fill=picture.style.quiet, stroke="none")
 
 
 def _bubble(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> None:
@@ -185,7 +198,8 @@ def _plug(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, floor: 
 
 def _description(view: PourView, tell: bool) -> str:
     plug = "the plug is in its hole" if view.plug else "the plug hole is open"
-    told = f"A head lies face up under a clear plate; {plug}; {rig.state(view)}."
+    grease = "; grease stands in the chamber" if view.grease else ""
+    told = f"A head lies face up under a clear plate; {plug}{grease}; {rig.state(view)}."
     if tell:
         return (
             f"{told} Burette from {fixed(view.start, 2)} to {fixed(view.reading, 2)} mL; "

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from html import escape
 from typing import Any
 
-from ipywidgets import HTML, Button, Checkbox, Dropdown, HBox, VBox
+from ipywidgets import HTML, Button, Checkbox, DOMWidget, Dropdown, HBox, VBox
 
 from enginemath.bench import Fill
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
@@ -19,9 +19,15 @@ from enginemath.panels.entry import Entry
 from enginemath.panels.look import larger
 from enginemath.panels.panel import Panel
 from enginemath.uncertainty import budget
-from enginemath.units import Number
+from enginemath.units import Number, Refused, shop_unit
 from enginemath.virtual_bench import DROP, VirtualBench
 
+CARE = (
+    ("plug", "spark plug fitted", False),
+    ("thin_grease", "a thin line of grease", True),
+    ("water_stood", "water as warm as the head", True),
+)
+"""What care can be taken before a pour, and whether it is taken unless the student changes it."""
 AMOUNTS = ((5.0, "5 cc"), (1.0, "1 cc"), (0.2, "0.2 cc"), (DROP, "a drop"))
 
 
@@ -53,31 +59,42 @@ class CcTheChamber(Panel):
         self.seed, self.shown = seed, False
         self.engines = engine_list(engine)
         self.cylinders = Dropdown(options=[1], value=1, description="cylinder")
-        self.plug = Checkbox(value=False, description="spark plug fitted", indent=False)
+        self.care = {
+            part: Checkbox(value=done, description=name, indent=False)
+            for part, name, done in CARE
+        }  # fmt: skip
         self.begin = self._button("plate on, burette filled", self._begin)
-        self.start = Entry("start reading", "write down", self._note_start, "0.35 mL")
+        self.start = Entry("2. start reading", "write down", self._note_start, "0.35 mL")
         self.taps = [self._button(name, self._running(cc)) for cc, name in AMOUNTS]
         self.tilt = self._button("tilt, let the air out", self._tilt)
-        self.end = Entry("end reading", "write down", self._note_end, "24.60 mL")
+        self.end = Entry("4. end reading", "write down", self._note_end, "24.60 mL")
         self.refill = self._button("refill the burette", self._refill)
         self.reveal = self._button("show the truth", self._reveal)
         self.record = HTML().add_class("em-record")
-        tap = VBox([HTML("let run:"), HBox(self.taps).add_class("em-taps")])
         self._open_bench()
         super().__init__(
-            left=[self.plug, self.begin, self.start, tap, self.tilt, self.end, self.refill,
-                  self.record, self.reveal],
-            head=[self.engines, self.cylinders],
+            left=[
+                _step("1. set up", self.cylinders, *self.care.values(), self.begin),
+                self.start,
+                _step("3. let run", HBox(self.taps).add_class("em-taps"), self.tilt),
+                self.end,
+                _step("5. not full yet?", self.refill),
+                _step("6. all poured?", self.reveal, self.record),
+            ],
+            head=[self.engines],
             projector=projector,
-        )  # fmt: skip
+        )
         self.watch(self.engines, self.reset)
-        self.watch(self.plug, self._fit_plug)
+        for box in self.care.values():
+            self.watch(box, self._set_up)
 
     @property
     def subject(self) -> str:
         return engine_of(self.engines.value).name
 
     def reset(self) -> None:
+        for part, _, done in CARE:
+            self.care[part].value = done
         self._open_bench()
         self.start.clear()
         self.end.clear()
@@ -90,14 +107,16 @@ class CcTheChamber(Panel):
         view = PourView(
             chamber=bench.true_volume,
             bore=bench.bore,
-            poured=bench.pour.held,
+            poured=bench.pour.shown,
             reading=bench.reading,
             capacity=float(bench.capacity),
             bubble=bench.pour.bubble,
             plug=bench.pour.plug,
+            grease=not bench.pour.thin_grease,
         )
+        unit = shop_unit(engine_of(self.engines.value).cylinder.bore)
         size = 760 * large, 580 * large
-        return pour(view, tell=False, size=size, key=self.key, style=style)
+        return pour(view, unit=unit, tell=False, size=size, key=self.key, style=style)
 
     def _budget(self, style: Style) -> Picture:
         """What careful work with this burette would leave unsure, for the last pour noted."""
@@ -105,53 +124,71 @@ class CcTheChamber(Panel):
         found = budget(self.bench.measured(last))
         bars = [BudgetBar(line.name, line.share, "chamber") for line in found.lines]
         size = 760 * larger(style), 240 * larger(style)
-        return error_budget(bars, of=f"chamber {last.cylinder}", value=found.value, u=found.u,
+        return error_budget(bars, of=f"chamber {last.cylinder} measured", value=found.value, u=found.u,
                             unit="cc", size=size, key=self.key, style=style)  # fmt: skip
 
     def words(self) -> str:
         bench = self.bench
         if self.shown:
-            truths = bench.truths()
-            return "; ".join(map(str, truths)) if truths else "Nothing is on the record yet."
+            return "\n".join(map(str, bench.truths()))
         if bench.full:
             state = "The chamber is full to the plate."
         elif bench.empty:
             state = "The burette is at its last line."
         else:
             state = "The chamber is not full yet."
-        return f"Cylinder {bench.pour.cylinder}. {state}"
+        return f"Cylinder {bench.pour.cylinder}. {state} Next: {self._next_step()}."
+
+    def _next_step(self) -> str:
+        """What the order of the work wants now; of slips it says nothing."""
+        bench = self.bench
+        if bench.fill_is_noted:
+            return "put the plate on another chamber" if bench.full else "refill the burette"
+        if not bench.start_is_noted:
+            return "read the burette and write down the start"
+        if bench.full or bench.empty:
+            return "read the burette and write down the end"
+        return "let run, drops at the end"
 
     def _open_bench(self) -> None:
         self.bench = VirtualBench(engine_of(self.engines.value), self.seed)
         self.cylinders.options = list(range(1, self.bench.count + 1))
         self.cylinders.value = 1
-        self.bench.begin(1, plug=self.plug.value)
+        self.bench.begin(1, **self._set_with())
         self.shown = False
         self.record.value = ""
 
     def _begin(self) -> None:
-        self.bench.begin(self.cylinders.value, plug=self.plug.value)
+        self.bench.begin(self.cylinders.value, **self._set_with())
+        self.shown = False
         self.start.clear()
         self.end.clear()
 
-    def _fit_plug(self) -> None:
-        """Before the pour the plug can still be fitted, or taken out."""
+    def _set_with(self) -> dict[str, bool]:
+        """What care was taken, as `VirtualBench.begin` takes it."""
+        return {part: box.value for part, box in self.care.items()}
+
+    def _set_up(self) -> None:
+        """Before the pour all this can still be changed; after it, for the next one."""
         if not self.bench.pour.held:
-            self.bench.pour.plug = self.plug.value
+            for part, done in self._set_with().items():
+                setattr(self.bench.pour, part, done)
         self.refresh()
+        if self.bench.pour.held and not self.bench.full:
+            self.refuse("liquid is in the chamber: that counts when the plate is put on again")
 
     def _note_start(self, typed: str) -> str:
         self.bench.note_start(typed)
         self.start.lock(True)
+        self.refresh()
         return "Written down."
 
     def _note_end(self, typed: str) -> str:
         self.bench.note_end(typed)
         self.end.lock(True)
         self.record.value = _table(self.bench.record())
-        if self.bench.full:
-            return "Written down. The chamber is full: take the next one."
-        return "Written down. Refill the burette and go on."
+        self.refresh()
+        return "Written down."
 
     def _running(self, cc: float) -> Callable[[], None]:
         return lambda: self.bench.run(cc)
@@ -165,6 +202,8 @@ class CcTheChamber(Panel):
         self.end.clear()
 
     def _reveal(self) -> None:
+        if not self.bench.record():
+            raise Refused("nothing is on the record yet: pour, and write both readings down")
         self.shown = True
 
     def _button(self, name: str, work: Callable[[], None]) -> Button:
@@ -176,6 +215,11 @@ class CcTheChamber(Panel):
 
         button.on_click(lambda _: self.guarded(work_and_show))
         return button
+
+
+def _step(name: str, *parts: DOMWidget) -> VBox:
+    """One step of the work under its number."""
+    return VBox([HTML(f"<b>{name}</b>"), *parts]).add_class("em-step")
 
 
 def _table(rows: Sequence[dict[str, str]]) -> str:

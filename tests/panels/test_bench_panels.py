@@ -81,7 +81,7 @@ class TestCcTheChamber:
 
     def test_a_careful_pour_reads_true(self) -> None:
         panel = opened("cc_the_chamber")
-        panel.plug.value = True
+        panel.care["plug"].value = True
         panel.begin.click()
         self.pour(panel, 3)
         assert "full to the plate" in said(panel.status)
@@ -100,6 +100,65 @@ class TestCcTheChamber:
         self.pour(panel, 1)
         panel.reveal.click()
         assert "plug hole open +1.20 cc" in said(panel.status)
+
+    def test_each_care_not_taken_is_told_at_the_end(self) -> None:
+        panel = opened("cc_the_chamber")
+        for care in panel.care.values():
+            care.value = False
+        assert drawn(panel).find(f".//{SVG}polygon[@class='em-grease']") is not None
+        self.pour(panel, 3)
+        panel.reveal.click()
+        for slip in ("plug hole open", "grease in the chamber", "warm water shrank"):
+            assert slip in said(panel.status)
+
+    def test_the_next_step_is_said(self) -> None:
+        panel = opened("cc_the_chamber")
+        bench = panel.bench
+        assert said(panel.status).endswith("Next: read the burette and write down the start.")
+        panel.start.box.value = f"{bench.reading} mL"
+        assert said(panel.status).endswith("Next: let run, drops at the end.")
+        while not bench.empty:
+            panel.taps[1].click()
+        assert said(panel.status).endswith("Next: read the burette and write down the end.")
+        panel.end.box.value = f"{bench.reading} mL"
+        assert said(panel.status).endswith("Next: refill the burette.")
+        panel.refill.click()
+        self.pour(panel, 3)
+        assert said(panel.status).endswith("Next: put the plate on another chamber.")
+        panel.cylinders.value = 2
+        panel.begin.click()
+        assert said(panel.status).startswith("Cylinder 2.")
+
+    def test_the_truth_waits_for_a_record_and_hides_again_for_the_next_pour(self) -> None:
+        panel = opened("cc_the_chamber")
+        panel.reveal.click()
+        assert "nothing is on the record yet" in said(panel.status)
+        self.pour(panel, 3)
+        assert "true" not in said(panel.status), "an early look does not open it later"
+        panel.reveal.click()
+        assert "true" in said(panel.status)
+        panel.begin.click()
+        assert "true" not in said(panel.status)
+
+    def test_a_plug_fitted_in_the_middle_of_a_pour_waits_for_the_next(self) -> None:
+        panel = opened("cc_the_chamber")
+        panel.start.box.value = f"{panel.bench.reading} mL"
+        panel.taps[0].click()
+        panel.care["plug"].value = True
+        assert "when the plate is put on again" in said(panel.status)
+        assert not panel.bench.pour.plug
+        panel.begin.click()
+        assert panel.bench.pour.plug
+
+    def test_reset_all_sets_the_bench_up_as_at_the_start(self) -> None:
+        panel = opened("cc_the_chamber")
+        for care in panel.care.values():
+            care.value = not care.value
+        self.pour(panel, 1)
+        panel.reset_all.click()
+        assert panel.bench.record() == []
+        assert [care.value for care in panel.care.values()] == [False, True, True]
+        assert (panel.bench.pour.plug, panel.bench.pour.thin_grease) == (False, True)
 
     def test_the_picture_does_not_tell_the_volume(self) -> None:
         panel = opened("cc_the_chamber")
