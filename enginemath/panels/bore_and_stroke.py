@@ -133,13 +133,13 @@ class BoreAndStroke(EnginePanel):
     def words(self) -> str:
         numbers, unit, count = self.numbers, self.unit, self.how_many.chosen
         of = "cylinder" if count == 1 else "cylinders"
-        displacement = numbers["displacement"]
-        shown = ", ".join(show(displacement, name) for name in ("cc", "l", "cu_in"))
+        shown = [show(numbers["displacement"], name) for name in ("cc", "l", "cu_in")]
+        measured = show(self.whole.displacement, "cc")
+        moved = f" The bar on the line is the engine as measured, {measured}."
         return (
             f"π/4 × bore {show(numbers['bore'], unit)} squared × stroke "
             f"{show(self.cylinder.cylinder.stroke, unit)} = swept {show(numbers['swept'], 'cc')}; "
-            f"{count} {of}: displacement {shown}. The mark on the line is the engine as measured, "
-            f"{show(self.whole.displacement, 'cc')}."
+            f"{count} {of}: displacement {', '.join(shown)}.{'' if shown[0] == measured else moved}"
         )
 
 

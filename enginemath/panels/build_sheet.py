@@ -61,7 +61,7 @@ class BuildSheet(Panel):
         self.engines = engine_list(engine)
         self.plans = Choice("plan", "metal", [("as measured", None)])
         self.order = HTML().add_class("em-order")
-        self.save = Entry("save the sheet as planned, file name", "save", self._save)
+        self.save = Entry("file name for the sheet as planned", "save", self._save)
         self._plan()
         super().__init__(
             left=[self.plans, self.order, self.save],
@@ -95,7 +95,8 @@ class BuildSheet(Panel):
         squish = self.after.squish()
         if squish is not None:
             band = lengths_band(target.squish)
-            lines.append(squish_line(in_mm(squish), band, unit=self._unit))
+            gap = squish_line(in_mm(squish), band, unit=self._unit)
+            lines.append(replace(gap, name="cylinder 1's squish clearance"))
         cylinder = one_cylinder(plain(self.after), 0)
         return overview(
             cylinder, stack_of(cylinder), *lines, unit=self._unit, key=self.key, style=style
@@ -105,7 +106,7 @@ class BuildSheet(Panel):
         ratios = [nominal(stack_of(self.after, number).ratio) for number in range(self.after.count)]
         told = [
             f"Mean ratio {show_ratio(sum(ratios) / len(ratios))}, cylinders from "
-            f"{show_ratio(min(ratios))} to {show_ratio(max(ratios))}.",
+            f"{show_ratio(min(ratios))} to {show_ratio(max(ratios))}. Cylinder 1 is drawn.",
         ]
         return "\n".join([*self._work_order(), *told, CAUTIONS[0]])
 
@@ -122,7 +123,10 @@ class BuildSheet(Panel):
         self.options = self._given or options_for(self.engines.value)
         found = build_sheet_numbers(self.engines.value, self.options)
         named = [
-            (f"{number}: ratio {show_ratio(plan['compression_ratio'])}, {plan['price']:g}", plan)
+            (
+                f"{number}: ratio {show_ratio(plan['compression_ratio'])}, price {plan['price']:g}",
+                plan,
+            )
             for number, plan in enumerate(found, start=1)
         ]
         self.found = bool(found)
@@ -151,8 +155,8 @@ class BuildSheet(Panel):
             f"piston: {plan['piston']}",
             f"deck cut: {self._length(plan['deck_cut_mm'])}",
             f"head cut: {self._length(plan['head_cut_mm'])}",
-            f"deck clearance: {self._length(plan['deck_clearance_mm'])}",
-            f"squish clearance: {self._length(plan['squish_mm'])}",
+            f"deck clearance, mean: {self._length(plan['deck_clearance_mm'])}",
+            f"squish clearance, mean: {self._length(plan['squish_mm'])}",
             f"price: {plan['price']:g}",
         ]
         if chance is not None:
@@ -174,7 +178,7 @@ class BuildSheet(Panel):
 
 def _listed(lines: list[str]) -> str:
     items = "".join(f"<li>{escape(line)}</li>" for line in lines)
-    return f"<b>plan</b><ul>{items}</ul>"
+    return f"<ul>{items}</ul>"
 
 
 def build_sheet(

@@ -124,7 +124,8 @@ class CcTheChamber(Panel):
         found = budget(self.bench.measured(last))
         bars = [BudgetBar(line.name, line.share, "chamber") for line in found.lines]
         size = 760 * larger(style), 240 * larger(style)
-        return error_budget(bars, of=f"chamber {last.cylinder} measured", value=found.value, u=found.u,
+        measured = f"chamber {last.cylinder} measured"
+        return error_budget(bars, of=measured, value=found.value, u=found.u,
                             unit="cc", size=size, key=self.key, style=style)  # fmt: skip
 
     def words(self) -> str:

@@ -232,8 +232,9 @@ class ChooseTheChange(EnginePanel):
         gap = "not known" if squish is None else show(squish, self.unit)
         return (
             f"Fitted: {done}. Mean ratio {show_ratio(numbers['ratio'])}, cylinders from "
-            f"{show_ratio(low)} to {show_ratio(high)}; squish clearance {gap}; deck clearance "
-            f"{show(numbers['deck_clearance'], self.unit)}; price {numbers['price']:g}. {CAUTION}"
+            f"{show_ratio(low)} to {show_ratio(high)}. Cylinder {self.number + 1}: squish "
+            f"clearance {gap}, deck clearance {show(numbers['deck_clearance'], self.unit)}. "
+            f"Price {numbers['price']:g}. {CAUTION}"
         )
 
     def _as_measured(self) -> Combination:
@@ -264,7 +265,7 @@ def _dial(limit: Limit, part: str, cut: Cut | None) -> Dial:
 
 def _priced(options: tuple[Any, ...]) -> list[tuple[str, Any]]:
     return [
-        (f"{option.name}, {option.price:g}" if option.price else option.name, option)
+        (f"{option.name}, price {option.price:g}" if option.price else option.name, option)
         for option in options
     ]
 

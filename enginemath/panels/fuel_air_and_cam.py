@@ -13,7 +13,7 @@ from enginemath.drawing.layout import column, row
 from enginemath.drawing.number_line import LineView, number_line, ratio_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import CC, one_cylinder, plain, section_view
+from enginemath.drawing.views import one_cylinder, plain, section_view
 from enginemath.fuel import fuel_advice
 from enginemath.panels import dial
 from enginemath.panels.choice import Choice
@@ -26,7 +26,7 @@ from enginemath.parts import Engine
 from enginemath.rules import EFFECTIVE_RATIO, fuel_rule
 from enginemath.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.stack import Stack, stack_of
-from enginemath.units import Number, Quantity, nominal, show, show_ratio
+from enginemath.units import Number, Quantity, in_cc, nominal, show, show_ratio
 
 INTAKE = PartDial(
     "intake closes, after BDC", "metal", limits.INTAKE_CLOSES, {"deg": 1.0}, whole=(0, 100),
@@ -101,6 +101,7 @@ class FuelAirAndCam(EnginePanel):
         super().start_from(cylinder)
         index = self.whole.antiknock_index
         self.fuels.list.value = index if index in FUELS else FUELS[0]
+        self.heads.restart()
 
     def work_out(self) -> None:
         super().work_out()
@@ -149,7 +150,7 @@ class FuelAirAndCam(EnginePanel):
             view.bore,
             view.stroke,
             view.rod_length or 0.0,
-            float(self.stack.clearance.m_as(CC)),
+            in_cc(self.stack.clearance),
             180.0 + float(closes.m_as("deg")),
             float(closes.m_as("deg")),
             view.pin_offset,
@@ -158,9 +159,9 @@ class FuelAirAndCam(EnginePanel):
     def _on_the_starter(self, turn: VolumeView) -> list[Curve]:
         """Compression from intake closing on, here and at sea level."""
         trapped = turn.volume(turn.angle)
-        volumes = [
-            trapped + (turn.clearance - trapped) * step / _POINTS for step in range(_POINTS + 1)
-        ]
+        # Each step by the same share: close together where the pressure rises steeply.
+        share = turn.clearance / trapped
+        volumes = [trapped * share ** (step / _POINTS) for step in range(_POINTS + 1)]
         places = {"sea level": atmosphere.pressure(0.0)}
         if self.cylinder.altitude is not None and self.cylinder.altitude.magnitude:
             here = float(self.numbers["ambient"].m_as("kPa"))

@@ -94,6 +94,10 @@ class HowSure(Panel):
             decimals=3,
         )
 
+    def reset(self) -> None:
+        super().reset()
+        self.views.restart()
+
     def hidden(self) -> Sequence[Control]:
         return self.controls if self.views.chosen == CLASS else ()
 
@@ -121,7 +125,7 @@ class HowSure(Panel):
         low, high = self.numbers["interval"]
         line = ratio_line(found.value, fuel_band(self.whole), low=7.5, high=11.5,
                           interval=(low, high))  # fmt: skip
-        below = number_line(line, size=(850 * large, 6.6 * style.text), style=style)
+        below = number_line(line, size=(850 * large, 7.6 * style.text), style=style)
         return column((chart, below), title=chart.title, key=self.key)
 
     def picture_before_guess(self, style: Style) -> Picture:

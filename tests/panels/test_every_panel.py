@@ -8,6 +8,7 @@ import pytest
 from ipywidgets import HTML
 
 from enginemath.buildsheet import EXAMPLE, parse
+from enginemath.panels.choice import Choice
 from enginemath.panels.engines import engine_names
 from tests.panels.opened import (
     ALL,
@@ -143,6 +144,8 @@ class TestControls:
         told, picture = said(panel.status), panel.image.value
         for control in panel.controls[:3]:
             control.slider.value += 2 * control.slider.step
+        for choice in (part for part in inside(panel.side) if isinstance(part, Choice)):
+            choice.list.index = (choice.list.index + 1) % len(choice.list.options)
         panel.reset_all.click()
         assert (said(panel.status), panel.image.value) == (told, picture)
 

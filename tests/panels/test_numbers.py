@@ -222,6 +222,13 @@ class TestPanelsShowTheTwinsNumbers:
         panel.how_many.list.value = 6
         assert f"displacement {6 * disc(88.34 + 0.508, 85.72):.2f} cc" in said(panel.status)
 
+    def test_bore_and_stroke_names_the_bar_only_where_one_is_seen(self) -> None:
+        panel = opened("bore_and_stroke")
+        bar = f"engine as measured, {4 * disc(88.34, 85.72):.2f} cc"
+        assert bar not in said(panel.status)
+        control(panel, "overbore").box.value = "20 thou"
+        assert bar in said(panel.status)
+
     def test_gasket_and_deck_when_the_piston_rocks(self) -> None:
         panel = opened("gasket_and_deck")
         control(panel, "deck, one side").slider.value = 0.30
@@ -249,7 +256,7 @@ class TestPanelsShowTheTwinsNumbers:
         told = said(panel.status)
         assert f"Mean ratio {show_ratio(numbers['ratio'])}" in told
         assert f"squish clearance {show(numbers['squish'], 'mm')}" in told
-        assert "price 222" in told
+        assert "Price 222" in told
         assert "not permission to cut or to run" in told
 
     @pytest.mark.parametrize(
@@ -340,5 +347,7 @@ class TestPanelsShowTheTwinsNumbers:
         assert "1. Cut the deck by 0.350 mm" in told
         assert "Fit the head gasket “medium steel”" in told
         assert "not permission to cut or to run" in told
+        assert "Cylinder 1 is drawn" in told
+        assert f"ylinder 1's squish clearance {0.38 - 0.35 + 0.95:.3f} mm" in " ".join(texts(panel))
         panel.plans.list.index = 3
         assert "Fit the head gasket “thin steel”" in said(panel.status)
