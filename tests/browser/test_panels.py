@@ -18,6 +18,8 @@ from .conftest import serve
 from .test_lessons import Visit
 
 pytestmark = pytest.mark.browser
+ASKING = ["add_it_up()", "how_sure()"]
+"""Calls that ask for a guess first; the last one's question is long."""
 
 
 def notebook_of(calls: list[str], file: Path) -> None:
@@ -36,14 +38,15 @@ def call_of(name: str) -> str:
 
 @pytest.fixture(scope="module")
 def visit(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Visit]:
-    """One page with all panels, and a last one that asks for a guess."""
+    """One page with all panels, and after them some that ask for a guess."""
     folder = tmp_path_factory.mktemp("panels")
-    notebook_of([*map(call_of, ALL), "add_it_up()"], folder / "panels.ipynb")
+    notebook_of([*map(call_of, ALL), *ASKING], folder / "panels.ipynb")
     for address in serve("jupyterlab", folder):
         visit = Visit(browser, f"{address}/lab/tree/panels.ipynb")
         visit.run_all()
-        visit.page.locator(".em-panel").nth(len(ALL)).wait_for()
-        visit.page.locator(".em-panel .em-drawing svg").nth(len(ALL)).wait_for()
+        last = len(ALL) + len(ASKING) - 1
+        visit.page.locator(".em-panel").nth(last).wait_for()
+        visit.page.locator(".em-panel .em-drawing svg").nth(last).wait_for()
         yield visit
         visit.page.close()
 
@@ -64,11 +67,11 @@ def when(page: Any, condition: str, *arguments: Any) -> None:
 
 
 def test_all_open_and_ask_nobody_else(visit: Visit) -> None:
-    assert visit.page.locator(".em-panel").count() == len(ALL) + 1
+    assert visit.page.locator(".em-panel").count() == len(ALL) + len(ASKING)
     assert visit.errors == []
     assert visit.hosts <= {"127.0.0.1"}
     shown = visit.page.locator("img[id$=still]")
-    assert shown.count() == len(ALL) + 1, "each has a still picture for paper"
+    assert shown.count() == len(ALL) + len(ASKING), "each has a still picture for paper"
     assert not any(still.is_visible() for still in shown.all()), "hidden where the panel lives"
 
 
@@ -202,19 +205,19 @@ def test_a_panel_is_worked_with_the_keyboard_alone(visit: Visit) -> None:
     when(page, "([panel]) => !panel.classList.contains('em-projector')", panel.element_handle())
 
 
-@pytest.mark.parametrize("name", list(ALL))
-def test_nothing_is_cut_off_at_200_percent(visit: Visit, name: str) -> None:
+@pytest.mark.parametrize("place", range(len(ALL) + len(ASKING)), ids=[*ALL, *ASKING])
+def test_nothing_is_cut_off_at_200_percent(visit: Visit, place: int) -> None:
     """A window of 1280 by 800 at 200 % zoom is 640 by 400 of the page's own pixels."""
     page = visit.page
     page.set_viewport_size({"width": 640, "height": 400})
     try:
-        panel = panel_of(visit, name)
+        panel = page.locator(".em-panel").nth(place)
         page.wait_for_timeout(100)
         cut = panel.evaluate(
             """panel => {
                 const room = panel.getBoundingClientRect(), cut = [];
                 const parts = panel.querySelectorAll(
-                    'label, button, select, .em-drawing, .em-status, .em-control input');
+                    'label, button, select, .em-drawing, .em-status, input[type=text]');
                 for (const part of parts) {
                     const box = part.getBoundingClientRect();
                     if (!box.width) continue;
@@ -235,6 +238,20 @@ def test_nothing_is_cut_off_at_200_percent(visit: Visit, name: str) -> None:
              " || picture.tabIndex === 0", drawing.element_handle())  # fmt: skip
     finally:
         page.set_viewport_size({"width": 1280, "height": 1000})
+
+
+@pytest.mark.parametrize("width", [640, 900, 1280])
+def test_no_button_is_stretched(visit: Visit, width: int) -> None:
+    """Every button is as high as its own text needs, whatever stands beside it in the grid."""
+    visit.page.set_viewport_size({"width": width, "height": 1000})
+    try:
+        visit.page.wait_for_timeout(100)
+        buttons = visit.page.locator(".em-panel button:visible").all()
+        assert len(buttons) > 40
+        high = [(button.text_content(), button.bounding_box()["height"]) for button in buttons]
+        assert [(text, px) for text, px in high if px > 32] == []
+    finally:
+        visit.page.set_viewport_size({"width": 1280, "height": 1000})
 
 
 def test_the_console_stayed_quiet(visit: Visit) -> None:
