@@ -1,0 +1,191 @@
+"""The instructor's guides: one for each lesson; its answers and its screen are the lesson's own."""
+
+from __future__ import annotations
+
+import ast
+import re
+from itertools import islice
+from pathlib import Path
+from typing import Any
+
+import nbformat
+import pytest
+from ipywidgets import Widget
+
+from enginemath.practice import TOOLS, settings
+from tests.panels.opened import ALL, opened, said
+
+ROOT = Path(__file__).parents[2]
+SOLVED = sorted((ROOT / "instructor" / "solved").glob("*.ipynb"))
+SECTIONS = [
+    "Time",
+    "On the screen",
+    "Board plan",
+    "Questions and likely answers",
+    "Answers",
+    "Common mistakes and what to say",
+    "Bench set-up",
+    "Safety",
+    "Without an engine",
+    "No power, no network",
+]
+each_lesson = pytest.mark.parametrize("solved", SOLVED, ids=lambda path: path.stem)
+
+
+def guide_of(solved: Path) -> str:
+    return (ROOT / "instructor" / "guides" / f"{solved.stem}.md").read_text(encoding="utf-8")
+
+
+def section(page: str, name: str) -> str:
+    """What stands under a heading, as running text; empty where there is none."""
+    _, _, rest = page.partition(f"\n## {name}\n")
+    return rest.partition("\n## ")[0]
+
+
+def rows(text: str, *heads: str) -> list[list[str]]:
+    """The rows of the table with these heads, stars and backquotes left out."""
+    _, _, table = text.partition(f"| {' | '.join(heads)} |\n")
+    lines = table.partition("\n\n")[0].splitlines()[1:]
+    return [[re.sub(r"[*`]", "", cell).strip() for cell in line.split("|")[1:-1]] for line in lines]
+
+
+def cells(solved: Path) -> list[nbformat.NotebookNode]:
+    return nbformat.read(solved, as_version=4).cells
+
+
+def student_text(solved: Path) -> str:
+    """The text cells of the student's lesson."""
+    shown = (cell for cell in cells(solved) if "instructor" not in cell.metadata.get("tags", []))
+    return "\n" + "\n\n".join(cell.source for cell in shown if cell.cell_type == "markdown")
+
+
+def panel_of(solved: Path, **how: Any) -> Any:
+    """The lesson's panel, open and its guess given; `how` opens it otherwise."""
+    for cell in cells(solved):
+        if cell.cell_type == "code" and (call := re.match(r"(\w+)\((.*)\)$", cell.source)):
+            name, arguments = call.groups()
+            if name in ALL:
+                engine = [ast.literal_eval(arguments)] if arguments else []
+                return opened(name, *engine, **{key: how[key] for key in how if key in ALL[name]})
+    raise AssertionError(f"no panel in {solved.stem}")
+
+
+def widgets(widget: Widget) -> list[Widget]:
+    """A widget and all that it holds."""
+    return [widget, *(found for part in getattr(widget, "children", ()) for found in widgets(part))]
+
+
+def labels(panel: Any) -> set[str]:
+    """What stands beside or on the controls; the number of a step left out."""
+    told = [getattr(widget, "description", "") for widget in widgets(panel)]
+    return {panel.title, *(re.sub(r"^\d+\. ", "", label) for label in told if label)}
+
+
+def move(panel: Any, name: str, to: str) -> None:
+    """Set a control, or choose from a list, as a hand would."""
+    for control in panel.controls:
+        if control.dial.name == name:
+            control.box.value = to
+            assert not control.refused, said(control.message)
+            return
+    (choice,) = (c for c in widgets(panel) if getattr(c, "description", "") == name)
+    choice.value = next(value for label, value in choice.options if label.startswith(to))
+
+
+@each_lesson
+def test_every_lesson_has_a_guide_with_all_sections(solved: Path) -> None:
+    headings = re.findall(r"^## ([^(\n]+?)(?: \(.*\))?$", guide_of(solved), re.MULTILINE)
+    assert [heading for heading in headings if heading in SECTIONS] == SECTIONS
+
+
+@each_lesson
+def test_the_time_adds_up_to_a_period(solved: Path) -> None:
+    times = re.findall(r"^\| (\d+)–(\d+) \|", section(guide_of(solved), "Time"), re.MULTILINE)
+    assert times[0][0] == "0"
+    assert times[-1][1] == "45"
+    assert [end for _, end in times[:-1]] == [start for start, _ in times[1:]]
+
+
+@each_lesson
+def test_the_guide_s_answers_are_the_solved_lesson_s(solved: Path) -> None:
+    answers = section(guide_of(solved), "Answers")
+    table = " ".join(cell for row in rows(answers, "question", "answer") for cell in row)
+    for cell in cells(solved):
+        if "answer" in cell.metadata.get("tags", []):
+            for node in ast.parse(cell.source).body:
+                assert isinstance(node, ast.Assign)
+                written = ast.literal_eval(node.value)
+                assert re.search(rf"(?<![\d.]){re.escape(written)}(?!\d)", table), written
+
+
+@each_lesson
+def test_every_question_of_the_exit_ticket_is_answered(solved: Path) -> None:
+    asked = re.findall(r"^(\d)\. ", section(student_text(solved), "Exit ticket"), re.MULTILINE)
+    _, _, answered = section(guide_of(solved), "Answers").partition("**Exit ticket.**")
+    assert re.findall(r"\s(\d)\. ", answered) == asked == ["1", "2", "3"]
+
+
+@each_lesson
+def test_what_guide_and_lesson_name_is_on_the_panel(solved: Path) -> None:
+    there = labels(panel_of(solved, predict=True))
+    for text in (section(guide_of(solved), "On the screen"), section(student_text(solved), "See")):
+        named = re.findall(r"(?<!\*)\*([^*]+)\*(?!\*)", text)
+        assert {" ".join(name.split()) for name in named} <= there
+
+
+@each_lesson
+def test_what_the_guide_says_of_the_screen_is_so(solved: Path) -> None:
+    page = section(guide_of(solved), "On the screen")
+    moves = rows(page, "move", "to", "it says")
+    for names, to, says in moves:
+        panel = panel_of(solved)
+        for name, value in zip(names.split("; "), to.split("; "), strict=True):
+            move(panel, name, value)
+        assert says in said(panel.status), (names, to)
+    for typed, says in rows(page, "type", "it says"):
+        panel = panel_of(solved)
+        panel.entry.box.value = typed
+        assert says in said(panel.entry.feedback), typed
+    assert moves or solved.stem[:2] in ("00", "03", "04")
+
+
+@each_lesson
+def test_the_answer_to_the_panel_s_guess_is_in_the_guide(solved: Path) -> None:
+    panel = panel_of(solved)
+    question = type(panel).question(panel)
+    page = " ".join(section(guide_of(solved), "On the screen").split())
+    if question is None:
+        assert re.search(r"asks no(thing| guess)", page)
+    else:
+        assert f"*show the answer*: {question.shown(question.answer())}" in page
+
+
+def test_the_settings_of_the_tools() -> None:
+    page = section(guide_of(SOLVED[3]), "On the screen")
+    listed = rows(page, "instrument", "first five settings")
+    assert len(listed) >= 7
+    for instrument, readings in listed:
+        name, unit = instrument.rsplit(", ", 1)
+        first = [setting.shown for setting in islice(settings(TOOLS[name, unit], 1), 5)]
+        assert [f"{reading} {unit}" for reading in readings.split(", ")] == first
+
+
+def test_the_true_volumes_of_the_head() -> None:
+    panel = panel_of(SOLVED[4])
+    listed = rows(
+        section(guide_of(SOLVED[4]), "On the screen"), "cylinder of the head", "true volume"
+    )
+    assert len(listed) == panel.bench.count
+    for cylinder, volume in listed:
+        panel.bench.begin(int(cylinder))
+        assert f"{panel.bench.true_volume:.2f} cc" == volume
+
+
+def test_a_wrong_name_and_a_wrong_number_are_found() -> None:
+    assert "chamber" in labels(panel_of(SOLVED[7]))
+    assert "combustion room" not in labels(panel_of(SOLVED[7]))
+    panel = panel_of(SOLVED[7])
+    move(panel, "chamber", "45.9 cc")
+    assert "8.796" in said(panel.status)
+    assert "8.682" not in said(panel.status)
+    assert rows("| a | b |\n|---|---|\n| *x* | `y` |\n\nend", "a", "b") == [["x", "y"]]
