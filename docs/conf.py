@@ -21,7 +21,7 @@ extensions = [
     "mathml",
     "from_the_kit",
 ]
-exclude_patterns = ["_build", "**/.ipynb_checkpoints"]
+exclude_patterns = ["_build", "jupyter_execute", "**/.ipynb_checkpoints"]
 lesson_pages.copy(ROOT / "lessons", HERE / "lessons")
 
 # The lessons are shown as they were committed: nothing is run, nothing comes from the network.
