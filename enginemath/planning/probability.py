@@ -41,9 +41,12 @@ def in_band_probability(engine: Engine, low: float, high: float) -> float | None
     >>> in_band_probability(sheet.engine, 9.8, 9.9) is None
     False
     """
-    ratios = [stack.ratio for stack in stacks(engine)]
-    if not any(deviation(ratio) for ratio in ratios):
+    of_all = [stack.ratio for stack in stacks(engine)]
+    ratios = [ratio for ratio in of_all if deviation(ratio)]
+    if not ratios:
         return None
+    if any(not deviation(ratio) and not low <= nominal(ratio) <= high for ratio in of_all):
+        return 0.0
     kinds = np.unique(_sensitivities(ratios), axis=0)
     best, slopes = kinds[:, 0], _causes(kinds[:, 1:])
     if slopes.shape[1] == 1:

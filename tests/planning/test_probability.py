@@ -65,6 +65,21 @@ def test_several_causes_against_scipy(low: float, high: float) -> None:
     assert found == pytest.approx(by_scipy(engine, low, high), abs=0.004)
 
 
+@pytest.mark.parametrize("unsure", [("47.2 ± 0.2 cc",), ("47.2 ± 0.2 cc", "47.3 ± 0.3 cc")])
+def test_cylinders_without_uncertainty_are_in_the_band_or_not(unsure: tuple[str, ...]) -> None:
+    """Only some chambers were poured often enough to say how sure they are."""
+    engine = parse(EXAMPLE).engine
+    chambers = tuple(Chamber(text) for text in (*unsure, *["47.5 cc"] * (4 - len(unsure))))
+    engine = replace(engine, chambers=chambers)
+    ratios = [stack.ratio for stack in stacks(engine)]
+    low, high = 9.82, 9.92
+    expected = np.prod(
+        [np.diff(norm(nominal(r), deviation(r)).cdf([low, high]))[0] for r in ratios[: len(unsure)]]
+    )
+    assert in_band_probability(engine, low, high) == pytest.approx(expected, abs=0.004)
+    assert in_band_probability(engine, 9.83, high) == 0
+
+
 def test_cylinders_that_share_a_cause_are_not_taken_as_independent() -> None:
     """A head cut of unsure depth moves four slightly different cylinders together."""
     engine = unsure_engine("47.2 cc", "47.5 cc", "0.35 mm")
