@@ -6,14 +6,17 @@ import os
 from pathlib import Path
 
 SETTINGS = Path(__file__).parent
-"""The folder with JupyterLab's and its server's settings."""
+"""The folder with the settings of JupyterLab and its server, and with the pages' templates."""
 
 
 def environment() -> dict[str, str]:
-    """The environment in which Jupyter finds these settings first.
+    """The environment in which Jupyter finds these settings and templates first.
 
     >>> environment()["JUPYTER_CONFIG_PATH"].split(os.pathsep)[0] == str(SETTINGS)
     True
     """
-    paths = [str(SETTINGS), *filter(None, [os.environ.get("JUPYTER_CONFIG_PATH")])]
-    return {**os.environ, "JUPYTER_CONFIG_PATH": os.pathsep.join(paths)}
+    paths = {
+        name: os.pathsep.join([str(SETTINGS), *filter(None, [os.environ.get(name)])])
+        for name in ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH")
+    }
+    return {**os.environ, **paths}

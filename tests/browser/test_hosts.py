@@ -1,11 +1,14 @@
-"""The same panel in Notebook 7, in Voilà, and in a saved page."""
+"""The same panel in Notebook 7, in Voilà, and in a saved page, without a network."""
 
 from __future__ import annotations
 
 import base64
 import re
+import shutil
 import subprocess
 import sys
+import urllib.request
+from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -15,15 +18,25 @@ import nbformat
 import pytest
 from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
+from enginemath import quiet_lab
 from enginemath.panels import add_it_up_numbers
 from enginemath.units import show_ratio
 
-from .conftest import serve
-from .test_lessons import Visit
+from .conftest import LESSONS, serve
+from .test_lessons import Visit, give_a_guess
 from .test_panels import notebook_of
 
 pytestmark = pytest.mark.browser
 RATIO = show_ratio(add_it_up_numbers("heron-four")["ratio"])
+HERE = {"127.0.0.1", "", None}  # a file, and a picture inside a page, have no host
+LESSON = LESSONS / "07-add-it-up.ipynb"
+LESSON_TEXT = "\n\n".join(
+    cell.source
+    for cell in nbformat.read(LESSON, as_version=4).cells
+    if cell.cell_type == "markdown"
+)
+HEADINGS = re.findall(r"^#+ (.+)$", LESSON_TEXT, re.MULTILINE)
+FORMULAS = re.findall(r"\$[^$]+\$", LESSON_TEXT)
 
 
 @pytest.fixture
@@ -32,10 +45,12 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def only_here(route: Any) -> None:
-    """No request leaves the machine."""
-    here = urlsplit(route.request.url).hostname in (None, "", "127.0.0.1")
-    route.continue_() if here else route.abort()
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Address of the kit's JupyterLab, over one lesson."""
+    folder = tmp_path_factory.mktemp("hosts")
+    shutil.copy(LESSON, folder)
+    yield from serve("jupyterlab", folder)
 
 
 def works(panel: Any) -> None:
@@ -63,6 +78,12 @@ def works(panel: Any) -> None:
     )
 
 
+def asked_nobody(visit: Visit) -> None:
+    """No request left the machine, and nothing went wrong."""
+    assert visit.hosts <= HERE
+    assert visit.errors == []
+
+
 def run_all(page: Any) -> None:
     """Run every cell through the menu; on a busy machine the first try can come too early."""
     idle = '.jp-Notebook-ExecutionIndicator[data-status="idle"]'
@@ -83,30 +104,68 @@ def test_notebook_7(browser: Any, folder: Path) -> None:
         run_all(visit.page)
         panel = visit.page.locator(".em-panel").first
         works(panel)
-        assert visit.hosts <= {"127.0.0.1"}
+        assert visit.hosts <= HERE
         visit.page.close()
 
 
-def test_voila(browser: Any, folder: Path) -> None:
-    """Voilà runs inside any Jupyter server, as its extension.
+def shows_the_lesson(page: Any, formula: str) -> None:
+    """All headings to the last, and each formula set by the element that sets formulas here."""
+    headings = page.locator("h1, h2, h3").all_text_contents()
+    assert [heading.removesuffix("¶") for heading in headings] == HEADINGS
+    assert len(FORMULAS) >= 3
+    page.locator(formula).nth(len(FORMULAS) - 1).wait_for()
+    assert page.locator(formula).count() == len(FORMULAS)
+    fractions = sum(formula.count(r"\frac") for formula in FORMULAS)
+    assert page.locator("mfrac").count() == fractions
+    assert not re.search(r"[$\\]", page.inner_text("body")), "TeX is left"
 
-    Its own page asks for an icon font and MathJax elsewhere; the panel does without.
-    """
-    for address in serve("jupyterlab", folder):
-        page = browser.new_page(viewport={"width": 1280, "height": 1000})
-        page.route("**/*", only_here)
-        page.goto(f"{address}/voila/render/panel.ipynb")
-        panel = page.locator(".em-panel").first
-        panel.locator("svg").wait_for(timeout=60_000)
-        works(panel)
-        assert page.locator(".jp-InputArea").count() == 0, "a page for a demo shows no code"
-        page.close()
+
+def test_a_lesson_in_voila(browser: Any, server: str) -> None:
+    """Voilà runs inside any Jupyter server, as its extension."""
+    visit = Visit(browser, f"{server}/voila/render/{LESSON.name}")
+    panel = visit.page.locator(".em-panel").first
+    panel.locator("svg").wait_for(timeout=60_000)
+    give_a_guess(panel)
+    works(panel)
+    shows_the_lesson(visit.page, "mjx-container")
+    code = visit.page.locator(".jp-CodeCell .jp-InputArea")
+    assert code.count() == 0, "a page for a demo shows no code"
+    asked_nobody(visit)
+    visit.page.close()
+
+
+def test_the_list_of_pages_in_voila(browser: Any, server: str) -> None:
+    page = browser.new_page()
+    asked: set[str | None] = set()
+    page.on("request", lambda request: asked.add(urlsplit(request.url).hostname))
+    page.goto(f"{server}/voila/tree")
+    address = page.get_by_role("link", name=LESSON.name).get_attribute("href")
+    assert address.startswith(f"/voila/render/{LESSON.name}")
+    assert asked == {"127.0.0.1"}
+    page.close()
+
+
+def test_a_lesson_saved_from_the_menu(browser: Any, server: str, tmp_path: Path) -> None:
+    """Save and Export Notebook As, HTML: what the menu asks the server for, opened as a file."""
+    with urllib.request.urlopen(f"{server}/nbconvert/html/{LESSON.name}", timeout=60) as reply:
+        (tmp_path / "lesson.html").write_bytes(reply.read())
+    visit = Visit(browser, (tmp_path / "lesson.html").as_uri())
+    shows_the_lesson(visit.page, "math")
+    assert visit.page.locator("img[id$=still]").first.is_visible()
+    asked_nobody(visit)
+    visit.page.close()
 
 
 def saved_page(folder: Path, *options: str) -> str:
     """The notebook as a saved page, run by nbconvert."""
     command = [sys.executable, "-m", "nbconvert", "--to", "html", "--execute", "panel.ipynb"]
-    subprocess.run([*command, *options], cwd=folder, check=True, capture_output=True)
+    subprocess.run(
+        [*command, *options],
+        cwd=folder,
+        env=quiet_lab.environment(),
+        check=True,
+        capture_output=True,
+    )
     return (folder / "panel.html").read_text(encoding="utf-8")
 
 
@@ -116,9 +175,8 @@ def test_a_saved_page_shows_the_last_picture_and_prints(browser: Any, folder: Pa
     pictures = re.findall(r'src="data:image/svg\+xml;base64,([^"]+)"', page_text)
     assert len(pictures) == 1
     assert f"= {RATIO}</text>" in base64.b64decode(pictures[0]).decode()
-    page = browser.new_page(viewport={"width": 1280, "height": 1000})
-    page.route("**/*", only_here)
-    page.goto((folder / "panel.html").as_uri())
+    visit = Visit(browser, (folder / "panel.html").as_uri())
+    page = visit.page
     still = page.locator("img[id$=still]")
     assert still.is_visible()
     assert f"Compression ratio {RATIO}" in still.get_attribute("alt")
@@ -132,6 +190,7 @@ def test_a_saved_page_shows_the_last_picture_and_prints(browser: Any, folder: Pa
         pdf = page.pdf(width=f"{width}in", height=f"{height}in", margin={"left": "0.4in",
                        "right": "0.4in"})  # fmt: skip
         assert pdf.startswith(b"%PDF")
+    asked_nobody(visit)
     page.close()
 
 
