@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import importlib.util
 import json
 import os
 import subprocess
@@ -94,6 +95,9 @@ def _parser() -> argparse.ArgumentParser:
         "--folder", type=Path, default=LESSONS_FOLDER, help=f"your own copy ({LESSONS_FOLDER})"
     )
     lessons.add_argument("--lesson", type=int, metavar="N", help="go straight to lesson N")
+    lessons.add_argument(
+        "--demo", action="store_true", help="as a page for the projector, without code"
+    )
     lessons.add_argument("--check", action="store_true", help="say whether the kit works here")
     lessons.add_argument("--copy-only", action="store_true", help="copy, open nothing")
     return parser
@@ -191,18 +195,29 @@ def _lessons(options: argparse.Namespace) -> str:
         from enginemath.installcheck import check_install, summary
 
         return summary(check_install())
+    if options.demo and importlib.util.find_spec("voila") is None:
+        raise Refused("--demo needs one package more: pip install voila")
     delivery = deliver(options.folder.expanduser())
     if options.copy_only:
         return str(delivery)
     first = _lesson_named(delivery.folder, options.lesson or 0)
     print(delivery, flush=True)
     command = [
-        *(sys.executable, "-m", "jupyterlab", str(first)),
+        *(sys.executable, "-m", "jupyterlab"),
+        *(_as_page(first) if options.demo else [str(first)]),
         f"--ServerApp.root_dir={delivery.folder}",
     ]
     with contextlib.suppress(KeyboardInterrupt):
         subprocess.run(command, env=quiet_lab.environment(), check=False)
     return ""
+
+
+def _as_page(lesson: Path) -> list[str]:
+    """Options to open a lesson in Voilà; its kernel ends ten minutes after the page is left."""
+    return [
+        f"--LabApp.default_url=/voila/render/{lesson.name}",
+        "--MappingKernelManager.cull_idle_timeout=600",
+    ]
 
 
 def _lesson_named(folder: Path, number: int) -> Path:

@@ -134,6 +134,22 @@ def test_lessons_open_a_quiet_lab_on_the_lesson(
     assert page["disabledExtensions"]
 
 
+def test_a_lesson_opens_as_a_page_for_the_projector(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    calls: list[list[str]] = []
+    monkeypatch.setattr("enginemath.cli.subprocess.run", lambda command, **_: calls.append(command))
+    asked = ["lessons", "--folder", str(tmp_path), "--lesson", "7", "--demo"]
+    assert main(asked) == 0
+    ((_, _, program, *options),) = calls
+    assert program == "jupyterlab"
+    assert "--LabApp.default_url=/voila/render/07-add-it-up.ipynb" in options
+    capsys.readouterr()
+    monkeypatch.setattr("enginemath.cli.importlib.util.find_spec", lambda _: None)
+    assert "pip install voila" in refused(capsys, *asked)
+    assert len(calls) == 1
+
+
 def test_the_module_is_the_command(sheet: Path) -> None:
     done = subprocess.run(
         [sys.executable, "-m", "enginemath", "ratio", str(sheet), "--json"],
