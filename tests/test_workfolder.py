@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -99,3 +100,18 @@ def test_a_folder_that_is_a_file_is_refused(kit: Path, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     with pytest.raises(SheetRefused, match="cannot be written"):
         deliver(tmp_path / "file" / "mine", kit)
+
+
+def test_a_lesson_that_was_only_run_is_brought_up_to_date(kit: Path, mine: Path) -> None:
+    def lesson(source: object, count: int | None) -> str:
+        cell = {"cell_type": "code", "source": source, "execution_count": count, "outputs": []}
+        return json.dumps({"cells": [cell], "nbformat": 4})
+
+    (kit / LESSON).write_text(lesson(["bore = 92\n", "bore"], None))
+    deliver(mine, kit)
+    (mine / LESSON).write_text(lesson("bore = 92\nbore", 7))
+    assert deliver(mine, kit).kept == []
+    (kit / LESSON).write_text(lesson("second edition", None))
+    assert deliver(mine, kit).updated == [LESSON]
+    (mine / LESSON).write_text(lesson("my answer", None))
+    assert deliver(mine, kit).kept == [LESSON]

@@ -82,8 +82,8 @@ def summary(key: Key, made_secret: bool) -> str:
             "<h2>Hand out, collect, mark</h2>",
             bullets(
                 [
-                    "Hand out the folder <code>students</code>, to each the page or the notebook "
-                    "with the own id. Keep the folder <code>instructor</code>.",
+                    "Hand out the folder <code>students</code>: each gets the page or the notebook "
+                    "with their id. Keep the folder <code>instructor</code>.",
                     "Let the notebooks come back in one folder, in folders inside it, under any "
                     "name. Paper: type the answers into <code>typed-answers.csv</code> and put it "
                     "into the same folder.",

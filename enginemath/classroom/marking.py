@@ -84,7 +84,7 @@ def mark_class(folder: Path, key: Key, beside: Collection[Path] = ()) -> ClassMa
     for entry in key.entries:
         id, student = entry.student.id, entry.student
         if id not in papers:
-            broken = [f"not marked: {fault}" for fault in faults if fault.student == id]
+            broken = [f"not marked: {fault}" for fault in faults if id in fault.students]
             marked.append(Marked(student, "", _nothing(entry), tuple(broken)))
             continue
         notes = [*papers[id].paper.notes, *strangers.get(id, ())]

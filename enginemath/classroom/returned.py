@@ -28,15 +28,25 @@ class Fault:
     """A file, or a row of one, that was not marked, and why.
 
     Args:
-        student: id of whom the file's name belongs to, where it is one that was handed out.
+        students: ids of those whose paper it may be, as far as its marks or its name tell.
     """
 
     file: str
     reason: str
-    student: str = ""
+    students: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         return f"{self.file}: {self.reason}"
+
+
+class Disputed(Refused):
+    """A paper that was handed out to one student and signed by another."""
+
+    def __init__(self, issued: Entry, signed: Entry):
+        self.students = issued.student.id, signed.student.id
+        super().__init__(
+            f"the sheet of {_called(issued)}, signed as {_called(signed)}: not marked, ask both"
+        )
 
 
 @dataclass(frozen=True)
@@ -80,9 +90,11 @@ def collect(
             if reason:
                 raise Refused(reason)
             found += _read(file, said, key, faults)
+        except Disputed as dispute:
+            faults.append(Fault(said, str(dispute), dispute.students))
         except Refused as refusal:
             owner = key.files.get(Path(file).stem)
-            faults.append(Fault(said, str(refusal), owner.student.id if owner else ""))
+            faults.append(Fault(said, str(refusal), (owner.student.id,) if owner else ()))
     return found, faults
 
 
@@ -148,9 +160,7 @@ def _whose(paper: Paper, file: str, key: Key) -> Entry:
     if paper.issued and issued and paper.issued[1] != issued.tag:
         raise Refused("a sheet of another class set: its engine is not the one in the key")
     if issued and signed and issued is not signed:
-        raise Refused(
-            f"the sheet of {_called(issued)}, signed as {_called(signed)}: not marked, ask both"
-        )
+        raise Disputed(issued, signed)
     if paper.signed and not signed:
         paper.notes.append(
             f"signed with an id that is not on the roster: {clean(paper.signed, 60)}"
