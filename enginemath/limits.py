@@ -87,7 +87,7 @@ class Limit:
     def is_usual(self, quantity: pint.Quantity) -> bool:
         """Whether a quantity lies inside the usual bounds; true where none are set."""
         low, high = self.usual or (self.low, self.high)
-        return low <= nominal(quantity.m_as(unit_of(self.unit))) <= high
+        return low <= round(nominal(quantity.m_as(unit_of(self.unit))), 9) <= high
 
     def warning(self, quantity: pint.Quantity) -> str | None:
         """A sentence where the quantity is unusual, with what was perhaps meant.

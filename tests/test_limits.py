@@ -183,6 +183,11 @@ def test_a_guess_is_itself_acceptable_and_usual() -> None:
             assert limit.is_usual(limit.accept(guess)), text
 
 
+def test_what_is_left_of_a_deck_after_whole_steps_is_nothing_unusual() -> None:
+    assert 0.35 - 7 * 0.05 < 0
+    assert limits.DECK_CLEARANCE.warning(Quantity(0.35 - 7 * 0.05, "mm")) is None
+
+
 @given(st.sampled_from(list(ALL.values())), st.floats(0.001, 0.999))
 def test_inches_and_millimetres_get_the_same_answer(limit: Limit, share: float) -> None:
     value = limit.low + share * (limit.high - limit.low)

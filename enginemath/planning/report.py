@@ -163,4 +163,4 @@ def _mm(length: pint.Quantity) -> float:
 
 
 def _rounded(mm: float) -> float:
-    return round(float(mm), DIGITS)
+    return round(float(mm), DIGITS) + 0.0  # never -0.0

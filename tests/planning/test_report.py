@@ -72,6 +72,20 @@ def test_the_kit_s_own_plans_are_those_found_by_hand(name: str) -> None:
     json.dumps(report, allow_nan=False)
 
 
+def test_a_piston_cut_level_with_the_deck_is_nothing_unusual(sheet: Sheet) -> None:
+    """Seven cuts of 0.05 mm take off 0.35 mm, and not a hair more."""
+    options = parse_options("""\
+        format = 1
+        target = { ratio = [10.21, 10.23] }
+        deck_cut = { step = "0.05 mm", max = "0.35 mm", price = 140 }
+    """)
+    report = plan_report(sheet, options)
+    (level,) = report["plans"]
+    assert level["deck_cut_mm"] == 0.35
+    assert str(level["deck_clearance_mm"]) == str(level["lowest_deck_clearance_mm"]) == "0.0"
+    assert not [text for text in report["warnings"] if "deck clearance" in text.split(":")[1]]
+
+
 def test_the_trade_offs_of_the_heron_four() -> None:
     """As its description says: four questions, four different plans."""
     _, report = heron("four")
