@@ -59,7 +59,7 @@ class Limit:
         enginemath.units.Refused: bore 3.905 mm: did you mean 3.905 in?
         """
         try:
-            quantity = as_quantity(value)
+            quantity = as_quantity(value, self.unit)
         except Refused as refusal:
             raise Refused(f"{self.name} {refusal}") from None
         said = f"{self.name} {_said(quantity)}"

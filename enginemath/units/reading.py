@@ -10,7 +10,7 @@ import re
 import pint
 from uncertainties import ufloat
 
-from enginemath.units.registry import Quantity, Refused, require_kind
+from enginemath.units.registry import Quantity, Refused, kind, require_kind
 
 _SPELLINGS = {
     "mm": "mm millimeter millimeters millimetre millimetres",
@@ -56,17 +56,25 @@ _VALUE = re.compile(
     \s*(?P<unit>(?:[^\W\d_]|["″”°'])[^(),;±+\-]*)?\s*""",
     re.VERBOSE,
 )
+_FITTING = {
+    "a length": ("mm", "in"),
+    "a volume": ("cc", "cu in"),
+    "an area": ("cm2", "sq in"),
+    "a pressure": ("kPa", "psi"),
+    "a temperature": ("°C", "°F"),
+}
 _LONGEST = 80
 _LARGEST = 1e30
 """Far beyond any measurement in any unit, and its square is still a number."""
 
 
-def read(text: str) -> pint.Quantity:
+def read(text: str, unit: str = "") -> pint.Quantity:
     """Read a number with a unit, as a shop writes it.
 
     Args:
         text: a decimal or a fraction, perhaps with a standard uncertainty, then one unit:
             ``"50 thou"``, ``"3 29/32 in"``, ``"59.0 ± 0.4 cc"``, ``"59.0(4) cc"``.
+        unit: one of the wanted kind, if it is known: a refusal then offers what fits.
 
     Returns:
         A quantity in the unit that was written; its magnitude is a number with uncertainty
@@ -95,15 +103,15 @@ def read(text: str) -> pint.Quantity:
         raise Refused(f"{_quote(text)}: {_why_not_a_number(plain)}")
     if match["unit"] is None:
         bare = " ".join(plain.split())
-        raise Refused(
-            f'{_quote(text)}: no unit; write it behind the number, like "{bare} mm" or "{bare} cc"'
-        )
-    unit = _unit(text, match["unit"])
+        offers = _FITTING.get(kind(unit)) if unit else ("mm", "cc")
+        like = " or ".join([f'"{bare} {each}"' for each in offers or (unit,)])
+        raise Refused(f"{_quote(text)}: no unit; write it behind the number, like {like}")
+    written = _unit(text, match["unit"])
     value = _finite(text, match["number"])
     if match["sign"] == "-":
         value = -value
     spread = _spread(text, match)
-    return Quantity(ufloat(value, spread) if spread else value, unit)
+    return Quantity(ufloat(value, spread) if spread else value, written)
 
 
 def read_as(text: str, unit: str) -> pint.Quantity:
@@ -126,18 +134,18 @@ def read_as(text: str, unit: str) -> pint.Quantity:
         ...
     enginemath.units.Refused: "5 cc": a length is wanted here, and this is a volume
     """
-    quantity = read(text)
+    quantity = read(text, unit)
     require_kind(quantity, unit, _quote(text))
     return quantity
 
 
-def as_quantity(value: str | pint.Quantity) -> pint.Quantity:
+def as_quantity(value: str | pint.Quantity, unit: str = "") -> pint.Quantity:
     """A quantity as it is, a text as `read` reads it.
 
     >>> print(as_quantity("50 thou") + as_quantity(Quantity(0.95, "inch")))
     1000.0 thou
     """
-    return value if isinstance(value, Quantity) else read(value)
+    return value if isinstance(value, Quantity) else read(value, unit)
 
 
 def _quote(text: object) -> str:

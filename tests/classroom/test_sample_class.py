@@ -45,6 +45,7 @@ def test_the_gradebook(marks: tuple[str, Path]) -> None:
     assert rows["2104"]["compression_ratio_verdict"] == "carried forward"
     assert rows["2105"]["notes"].startswith("deck volume was written more than once")
     assert "maeve-quill-2109.ipynb: not a whole notebook" in rows["2109"]["notes"]
+    assert "ask both" in rows["2112"]["notes"]
 
 
 def test_the_faults(marks: tuple[str, Path]) -> None:

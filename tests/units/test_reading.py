@@ -300,6 +300,21 @@ class TestKinds:
             read_as(text, unit)
         assert words in str(refusal.value)
 
+    @pytest.mark.parametrize(
+        ("unit", "offers"),
+        [
+            ("mm", '"88.3 mm" or "88.3 in"'),
+            ("in", '"88.3 mm" or "88.3 in"'),
+            ("mL", '"88.3 cc" or "88.3 cu in"'),
+            ("kPa", '"88.3 kPa" or "88.3 psi"'),
+            ("deg", '"88.3 deg"'),
+        ],
+    )
+    def test_a_missing_unit_is_offered_in_the_wanted_kind(self, unit: str, offers: str) -> None:
+        with pytest.raises(Refused) as refusal:
+            read_as("88.3", unit)
+        assert str(refusal.value).endswith(f"like {offers}")
+
     def test_a_quantity_passes_as_it_is(self) -> None:
         bore = Quantity(92, "mm")
         assert as_quantity(bore) is bore

@@ -15,6 +15,8 @@ MENISCUS = 0.20
 """How far the liquid climbs the wall of a 50 mL burette, mL. Common practice, no source."""
 _MARK = {"ml": 1.0, "half": 0.62, "tenth": 0.42}
 """Length of the marks, of the tube's width."""
+_APART = 3.0
+"""Least distance of two marks that can be told apart, px."""
 _WINDOW = 2.4
 """Length of scale in the magnified window, mL."""
 
@@ -110,7 +112,7 @@ class Tube:
 
 
 def draw_tube(picture: Picture, tube: Tube) -> None:
-    """Draw the whole burette: a line for each mL, a number for each ten."""
+    """Draw the whole burette: a line for each mL, if there is room, a number for each ten."""
     style, scale, top, foot = picture.style, tube.scale, tube.top, tube.foot
     left, right = tube.x - tube.width / 2, tube.x + tube.width / 2
     surface = scale(tube.reading)
@@ -119,7 +121,8 @@ def draw_tube(picture: Picture, tube: Tube) -> None:
         "column-liquid", left, surface, tube.width, foot - surface, fill=liquid, stroke="none"
     )
     lines: dict[str, list[tuple[float, float, float, float]]] = {"ml": [], "five": []}
-    for ml in range(int(tube.capacity) + 1):
+    step = 1 if scale.unit >= _APART else 5
+    for ml in range(0, int(tube.capacity) + 1, step):
         y = scale(ml)
         kind, share = ("five", 0.7) if ml % 5 == 0 else ("ml", 0.4)
         lines[kind].append((left, y, left + share * tube.width, y))
