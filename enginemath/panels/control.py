@@ -75,7 +75,8 @@ class Control(VBox):
         self.show_held()
 
     def reset(self) -> None:
-        """Offer the first value."""
+        """Offer the first value, between the first ends."""
+        self._ends = self.dial.ends(self.first, self.unit)
         self.offer(self.first)
 
     def offer(self, value: pint.Quantity) -> None:
@@ -114,8 +115,8 @@ class Control(VBox):
         """Put the handle on the step nearest to a value: elsewhere the browser would move it."""
         slider, step = self.slider, self.dial.step[self.unit]
         low, high = self._ends
-        self._placed = low + round((value - low) / step) * step
-        low, high = min(low, self._placed), max(high, self._placed)
+        self._placed = round(low + round((value - low) / step) * step, 6)
+        low, high = self._ends = min(low, self._placed), max(high, self._placed)
         if (slider.min, slider.max, slider.step) != (low, high, step):
             self._fit_slider(low, high, step)
         elif abs(slider.value - self._placed) > step * _DUST:
