@@ -1,5 +1,6 @@
 // Stock sliders have no accessible name and say a bare number: name them and say the unit.
 // A notebook takes arrow keys, Enter and letters for itself: inside a panel they are the panel's.
+// Escape goes back from a panel to its cell, as it does from the code of a cell.
 (() => {
   if (window.enginemathNaming) return;
   const put = (node, attribute, text) => {
@@ -9,15 +10,15 @@
     const box = control.querySelector("input");
     const name = (control.querySelector("label") || {}).textContent || "";
     const written = box && /^\s*-?\d+(?:\.(\d+))?\s*(\D.*)?$/.exec(box.value);
-    if (written) {
-      control.dataset.decimals = (written[1] || "").length;
-      control.dataset.unit = written[2] || "";
-    }
     const target = control.querySelector(".noUi-target");
     const handle = control.querySelector(".noUi-handle");
     if (handle && target.noUiSlider) {
       const there = Number(target.noUiSlider.get());
       const near = Math.abs(parseFloat(box.value) - there) < target.noUiSlider.options.step;
+      if (written && near) {
+        control.dataset.decimals = (written[1] || "").length;
+        control.dataset.unit = written[2] || "";
+      }
       const number = `${there.toFixed(control.dataset.decimals || 2)} ${control.dataset.unit || ""}`;
       put(handle, "aria-label", name);
       put(handle, "aria-valuetext", written && near ? box.value : number.trim());
@@ -48,11 +49,20 @@
       panel.querySelectorAll(".em-drawing").forEach(letScroll);
     }
   };
+  // An entry that is answered is locked, and a locked box drops the keyboard: the reply takes it.
+  let focused = null;
+  const keepKeyboard = () => {
+    const entry = focused && focused.disabled && focused.closest(".em-panel .em-entry");
+    if (!entry || ![focused, document.body].includes(document.activeElement)) return;
+    const reply = entry.querySelector(".em-feedback");
+    put(reply, "tabindex", "-1");
+    reply.focus();
+  };
   let waiting = false;
   const soon = () => {
     if (waiting) return;
     waiting = true;
-    requestAnimationFrame(() => { waiting = false; nameAll(); });
+    requestAnimationFrame(() => { waiting = false; nameAll(); keepKeyboard(); });
   };
   window.enginemathNaming = new MutationObserver(soon);
   window.enginemathNaming.observe(document.body, {
@@ -68,16 +78,20 @@
   const keyInPanel = (event) => {
     const { target, key } = event;
     if (event.ctrlKey || event.metaKey || event.altKey || !target.closest(".em-panel")) return;
+    const cell = target.closest(".jp-Cell");
+    if (key === "Escape" && cell) cell.focus();
     const moves = key in steps || key === "Home" || key === "End";
     if (target.matches(".noUi-handle") && moves) {
       event.stopImmediatePropagation();
       event.preventDefault();
       if (!target.closest(".noUi-target").hasAttribute("disabled")) moveHandle(target, key);
-    } else if (target.matches("button, select, input[type=checkbox], .noUi-handle")) {
+    } else if (!target.matches("input[type=text]")) {
       if (moves || key === "Enter" || key.length === 1) event.stopImmediatePropagation();
     }
   };
   window.addEventListener("keydown", keyInPanel, true);
+  window.addEventListener("focusin", ({ target }) => { focused = target; });
+  window.addEventListener("focusout", ({ target }) => { if (!target.disabled) focused = null; });
   window.addEventListener("resize", soon);
   nameAll();
 })();
