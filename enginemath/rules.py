@@ -36,30 +36,36 @@ class Rule:
     def place(self, value: Number) -> str:
         """Where a value lies: ``"below"``, ``"inside"`` or ``"above"`` the range.
 
+        Value and range are compared as they are printed, a length in mm and in inches: what
+        reads 0.9 mm or 0.035 in is not below 0.9 mm (0.035 in).
+
         Args:
             value: a quantity, or a bare number in the rule's unit.
 
         >>> SQUISH.place(1.45), EFFECTIVE_RATIO.place(8.1)
         ('above', 'inside')
         """
-        number = nominal(bare(value, self.unit))
-        if self.low is not None and number < self.low:
+        number = float(_digits(round(nominal(bare(value, self.unit)), 9)))
+        if self.low is not None and number < min(self._as_printed(self.low)):
             return "below"
-        if self.high is not None and number > self.high:
+        if self.high is not None and number > max(self._as_printed(self.high)):
             return "above"
         return "inside"
+
+    def _as_printed(self, end: float) -> tuple[float, ...]:
+        return (end, round(_to_five_thou(end) * 25.4, 9)) if self.unit == "mm" else (end,)
 
     @property
     def range(self) -> str:
         """The range in words, lengths in inches too.
 
         >>> SQUISH.range, PISTON_TO_INTAKE_VALVE.range, EFFECTIVE_RATIO.range
-        ('0.9 to 1.15 mm (0.035 to 0.045 in)', 'at least 2 mm (0.079 in)', '7.5 to 8.5')
+        ('0.9 to 1.15 mm (0.035 to 0.045 in)', 'at least 2 mm (0.080 in)', '7.5 to 8.5')
         """
         ends = [end for end in (self.low, self.high) if end is not None]
         text = _ends([f"{end:g}" for end in ends], _PRINTED.get(self.unit, self.unit))
         if self.unit == "mm":
-            text += f" ({_ends([f'{end / 25.4:.3f}' for end in ends], 'in')})"
+            text += f" ({_ends([f'{_to_five_thou(end):.3f}' for end in ends], 'in')})"
         if self.high is None:
             return f"at least {text}"
         return text if self.low is not None else f"at most {text}"
@@ -72,7 +78,7 @@ class Rule:
         source). It depends on the valve lift at which the cam timing was read.
         """
         unit = _PRINTED.get(self.unit, self.unit)
-        shown = f"{nominal(bare(value, self.unit)):.4g} {unit}".strip()
+        shown = f"{_digits(nominal(bare(value, self.unit)))} {unit}".strip()
         place = "within" if self.place(value) == "inside" else self.place(value)
         return (
             f"{self.name} {shown}: {place} the usual {self.range} ({self.status}). {self.caution}"
@@ -80,6 +86,15 @@ class Rule:
 
 
 _PRINTED = {"percent": "%", "degree": "°"}
+
+
+def _to_five_thou(mm: float) -> float:
+    """Inches, in the steps in which the trade gives a rule of thumb."""
+    return 0.005 * round(mm / 25.4 / 0.005)
+
+
+def _digits(number: float) -> str:
+    return f"{number:.4g}"
 
 
 def _ends(ends: list[str], unit: str) -> str:

@@ -52,12 +52,20 @@ def test_no_two_rules_share_a_name() -> None:
 
 @pytest.mark.parametrize(
     ("value", "place"),
-    [(0.89, "below"), (0.9, "inside"), (1.15, "inside"), (1.16, "above"),
+    [(0.88, "below"), (0.9, "inside"), (1.15, "inside"), (1.16, "above"),
+     (0.35 - 3 * 0.05 + 0.7, "inside"), (Quantity(0.035, "inch"), "inside"),
      (Quantity(0.040, "inch"), "inside"), (Quantity(30, "thou"), "below"),
      (ufloat(1.0, 0.5), "inside")],
 )  # fmt: skip
 def test_place_of_a_squish_clearance(value: object, place: str) -> None:
     assert rules.SQUISH.place(value) == place
+
+
+def test_a_value_that_is_shown_at_an_end_is_not_beyond_it() -> None:
+    """ "8.5: above the usual 7.5 to 8.5" would puzzle anybody."""
+    assert rules.EFFECTIVE_RATIO.place(8.5004) == "inside"
+    assert rules.EFFECTIVE_RATIO.place(8.5006) == "above"
+    assert rules.PISTON_BELOW_DECK.place(0.35 - 7 * 0.05) == "inside"
 
 
 def test_one_sided_rules() -> None:

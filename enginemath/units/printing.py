@@ -63,6 +63,8 @@ def fixed(magnitude: float | UFloat, decimals: int) -> str:
     >>> fixed(-0.0004, 3), fixed(ufloat(1.5, 0.25), 2)
     ('0.000', '1.50 ± 0.25')
     """
-    text = f"{round(nominal(magnitude), decimals) + 0.0:.{decimals}f}"
+    # The dust of a conversion does not decide a half: 3 13/16 in is 96.8375 mm, and prints 96.838.
+    clean = round(nominal(magnitude), 9)
+    text = f"{round(clean, decimals) + 0.0:.{decimals}f}"
     spread = deviation(magnitude)
     return f"{text} ± {spread:.{decimals}f}" if spread else text

@@ -138,6 +138,17 @@ def test_a_typed_value_beyond_the_slider_widens_it(deck: Control, taken: list[An
     assert taken[-1] == read("3.2 mm")
 
 
+def test_a_step_back_from_beyond_the_end_keeps_the_slider(deck: Control) -> None:
+    """A new slider would take the keyboard's focus away with the old one."""
+    deck.box.value = "3.2 mm"
+    slider = deck.slider
+    slider.value -= slider.step
+    assert deck.slider is slider
+    assert slider.max == pytest.approx(3.2)
+    deck.reset()
+    assert deck.slider.max == 1.5
+
+
 @pytest.mark.parametrize("unit", ["mm", "in"])
 @pytest.mark.parametrize("part", [dial.BORE, dial.STROKE, dial.THICKNESS, dial.DECK, dial.RELIEFS])
 def test_a_slider_never_leaves_the_limits_of_its_dimension(part: Any, unit: str) -> None:

@@ -17,6 +17,7 @@ from enginemath.units import Quantity, fixed, read, shop_unit, show, show_ratio
         ("92 mm", "mm", "92.000 mm"),
         ("9.2 cm", "mm", "92.000 mm"),
         ("92 mm", "in", "3.6220 in"),
+        ("3 13/16 in", "mm", "96.838 mm"),
         ("47.5 cc", "cc", "47.50 cc"),
         ("47.5 mL", "cc", "47.50 cc"),
         ("47.5 cc", "ml", "47.50 mL"),
