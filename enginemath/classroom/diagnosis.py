@@ -174,7 +174,10 @@ def is_correct(search: Search, answer: Answer) -> bool:
 
 
 def explain(search: Search, answer: Answer, asked: Asked) -> tuple[Explanation, ...]:
-    """Why an answer that is not correct is what it is, the best explanation first."""
+    """Why an answer that is not correct is what it is, the best explanation first.
+
+    Early rounding reaches many numbers: it comes after a mistake that gives exactly this one.
+    """
     if answer.holds(search.right):
         return (_note("coarse", search.right),)
     suspects = search.suspects(answer)
@@ -185,6 +188,12 @@ def explain(search: Search, answer: Answer, asked: Asked) -> tuple[Explanation, 
     early = search.early_rounding(answer)
     if early:
         likely, habit, rounded = early
+        exactly = [
+            likely
+            for likely, suspect in suspects
+            if len(suspect.ids) == 1 and answer.holds(suspect.predicted)
+        ]
+        likely = min(likely, max(exactly, default=likely))
         found.append((likely, _note("rounded", rounded, habit.name)))
     elif _cut_off(answer, search.right):
         found.append((0.02, _note("cut off", search.right)))

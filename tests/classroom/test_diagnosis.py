@@ -19,6 +19,8 @@ from enginemath.units import Refused
 from tests.classroom.drawn_engines import draw
 from tests.classroom.sheets import FULL, full
 
+FILLS = 'fills = [["0.60 mL", "25.00 mL"], ["0.00 mL", "23.10 mL"]]'
+
 
 def ids(diagnosis):
     return [each.mistakes for each in diagnosis.explanations]
@@ -77,6 +79,14 @@ def test_early_rounding_is_no_mistake_of_method(written):
     assert ids(diagnosis)[0] == ()
     assert "Early rounding" in diagnosis.explanations[0].says
     assert not any(len(mistakes) == 1 for mistakes in ids(diagnosis))
+
+
+def test_a_mistake_that_gives_exactly_the_number_comes_before_early_rounding():
+    # A chamber of 51.2 cc: depth for stroke gives 590.640/70.350 + 1, whole cc 588/70 + 1.
+    sheet = parse(FULL.replace(FILLS, 'volume = "51.2 cc"'))
+    diagnosis = diagnose(sheet, "compression_ratio", "9.40")
+    assert ids(diagnosis) == [("depth-at-bdc-as-stroke",), ()]
+    assert "Early rounding (whole cc)" in diagnosis.explanations[1].says
 
 
 def test_digits_cut_off():
@@ -143,7 +153,7 @@ def test_inch_sheet_with_discs_left_in_cubic_inches():
 
 
 CYLINDERS = FULL.replace(
-    'fills = [["0.60 mL", "25.00 mL"], ["0.00 mL", "23.10 mL"]]',
+    FILLS,
     'volumes = ["46.1 cc", "47.5 cc", "48.2 cc", "47.9 cc"]',
 )
 
