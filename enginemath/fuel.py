@@ -42,7 +42,7 @@ def fuel_advice(
 
     >>> for sentence in fuel_advice(9.83, 87):
     ...     print(sentence)
-    Ratio for regular pump fuel, antiknock index 87, 9.83: above the usual 9 to 9.5 (common
+    Ratio for regular pump fuel, antiknock index 87: 9.83 is above the usual 9 to 9.5 (common
     practice, no source). Naturally aspirated. Chamber shape, cam, load and altitude move it;
     too much brings knock.
     """

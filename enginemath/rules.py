@@ -74,15 +74,17 @@ class Rule:
         """Judge a value in one or two sentences, with the rule's status and caution.
 
         >>> print(EFFECTIVE_RATIO.says(9.04))
-        Effective ratio on pump fuel 9.04: above the usual 7.5 to 8.5 (common practice, no
+        Effective ratio on pump fuel: 9.04 is above the usual 7.5 to 8.5 (common practice, no
         source). It depends on the valve lift at which the cam timing was read.
         """
         unit = _PRINTED.get(self.unit, self.unit)
         shown = f"{_digits(nominal(bare(value, self.unit)))} {unit}".strip()
-        place = "within" if self.place(value) == "inside" else self.place(value)
-        return (
-            f"{self.name} {shown}: {place} the usual {self.range} ({self.status}). {self.caution}"
-        )
+        place = self.place(value)
+        if self.low is None or self.high is None:
+            judged = f"{shown}, {'and' if place == 'inside' else 'but'} the usual is"
+        else:
+            judged = f"{shown} is {'within' if place == 'inside' else place} the usual"
+        return f"{self.name}: {judged} {self.range} ({self.status}). {self.caution}"
 
 
 _PRINTED = {"percent": "%", "degree": "°"}
@@ -102,7 +104,7 @@ def _ends(ends: list[str], unit: str) -> str:
 
 
 REGULAR_FUEL = Rule(
-    "Ratio for regular pump fuel, antiknock index 87,",
+    "Ratio for regular pump fuel, antiknock index 87",
     9.0,
     9.5,
     "",
@@ -110,7 +112,7 @@ REGULAR_FUEL = Rule(
     "Naturally aspirated. Chamber shape, cam, load and altitude move it; too much brings knock.",
 )
 PREMIUM_IRON_HEAD = Rule(
-    "Ratio for premium pump fuel, antiknock index 91 to 93, iron head,",
+    "Ratio for premium pump fuel, antiknock index 91 to 93, iron head",
     9.0,
     10.0,
     "",
@@ -118,7 +120,7 @@ PREMIUM_IRON_HEAD = Rule(
     "Naturally aspirated. Chamber shape, cam, load and altitude move it; too much brings knock.",
 )
 PREMIUM_ALUMINIUM_HEAD = Rule(
-    "Ratio for premium pump fuel, antiknock index 91 to 93, aluminium head,",
+    "Ratio for premium pump fuel, antiknock index 91 to 93, aluminium head",
     10.0,
     11.0,
     "",
@@ -144,7 +146,7 @@ OCTANE_WITH_ALTITUDE = Rule(
     "is built for the height can knock when it is driven down.",
 )
 SQUISH = Rule(
-    "Squish clearance, steel rods,",
+    "Squish clearance, steel rods",
     0.9,
     1.15,
     "mm",

@@ -29,8 +29,8 @@ def test_a_usual_engine_raises_no_doubt() -> None:
         ([('"0.35 mm"', '".05 in"')], "did you mean 0.05 mm?"),
         ([('"0.35 mm"', '"-0.2 mm"')], "deck clearance -0.2 mm is unusual"),
         ([('"93.2 mm"', '"91.2 mm"')], "smaller than the bore"),
-        ([], "Squish clearance, steel rods, 1.45 mm: above"),
-        ([('"0.35 mm"', '"0 mm"'), ('"1.10 mm"', '"0.70 mm"')], "0.7 mm: below"),
+        ([], "Squish clearance, steel rods: 1.45 mm is above"),
+        ([('"0.35 mm"', '"0 mm"'), ('"1.10 mm"', '"0.70 mm"')], "0.7 mm is below"),
         ([('"6.0 cc"', '"200 cc"')], "dish 200 cc is unusual"),
         ([('"6.0 cc"', '"400 cc"')], "is outside 6 to 24"),
     ],
@@ -43,7 +43,7 @@ def test_cylinders_that_do_not_match() -> None:
     volumes = '["47.0 cc", "47.5 cc", "48.1 cc", "47.4 cc"]'
     fills = 'fills = [["0.60 mL", "25.00 mL"], ["0.00 mL", "23.10 mL"]]'
     chambers = said((fills, f"volumes = {volumes}"), *GOOD)
-    assert "Largest less smallest chamber 1.1 cc: above" in chambers[0]
+    assert "Largest less smallest chamber: 1.1 cc, but the usual is at most 1 cc" in chambers[0]
     decks = said(('clearance = "0.35 mm"', 'clearances = ["0 mm", "0.1 mm", "0.2 mm", "0.1 mm"]'))
     assert any("deck clearances differ by 0.200 mm" in sentence for sentence in decks)
 

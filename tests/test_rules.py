@@ -79,10 +79,15 @@ def test_one_sided_rules() -> None:
 def test_sentence_shows_value_range_status_and_caution() -> None:
     said = rules.SQUISH.says(Quantity(0.030, "inch"))
     assert said == (
-        "Squish clearance, steel rods, 0.762 mm: below the usual 0.9 to 1.15 mm (0.035 to 0.045 "
-        "in) (common practice, no source). Tighter risks contact of piston and head; above about "
-        "1.3 mm (0.050 in) it has little effect."
+        "Squish clearance, steel rods: 0.762 mm is below the usual 0.9 to 1.15 mm (0.035 to "
+        "0.045 in) (common practice, no source). Tighter risks contact of piston and head; above "
+        "about 1.3 mm (0.050 in) it has little effect."
     )
+
+
+def test_sentence_of_a_rule_with_one_end() -> None:
+    assert rules.POURS.says(2).startswith("Pours of a chamber: 2, but the usual is at least")
+    assert ": 5, and the usual is at least" in rules.POURS.says(5)
 
 
 @pytest.mark.parametrize(

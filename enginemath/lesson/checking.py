@@ -243,7 +243,7 @@ def check_compression_test(readings: tuple[str, ...], *, share: Any, low_cylinde
 def check_place(rule: Rule, value: Number, *, answer: Any) -> None:
     """Say whether a value was put right: below, inside or above a rule of thumb's range."""
     verdict = running_check.place_verdict(rule, value, as_written(answer))
-    print(f"{rule.name.rstrip(',')}: {verdict}")
+    print(f"{rule.name}: {verdict}")
 
 
 def check_on_paper(value: str, u: str, *, written: Any) -> None:
