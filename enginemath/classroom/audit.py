@@ -34,6 +34,10 @@ def _ratio_over(v: Volumes, share: float = 1.0) -> float:
     return mean([v.ratio(v.cylinders * share * v.swept, each) for each in v.clearances()])
 
 
+def _effective_ratio(v: Volumes) -> float:
+    return v.remaining * _ratio_over(v) if v.scaled else _ratio_over(v, v.remaining)
+
+
 _WORKED: dict[str, Callable[[Volumes], float]] = {
     "chamber_volume": lambda v: mean(v.chambers),
     "swept_volume": lambda v: v.cylinders * v.swept,
@@ -44,7 +48,7 @@ _WORKED: dict[str, Callable[[Volumes], float]] = {
     "crevice_volume": lambda v: v.crevice,
     "clearance_volume": lambda v: mean(v.clearances()),
     "compression_ratio": _ratio_over,
-    "effective_ratio": lambda v: _ratio_over(v, v.remaining),
+    "effective_ratio": _effective_ratio,
 }
 STEPS = {name: Asked(name, "" if name.endswith("ratio") else "cc") for name in _WORKED}
 """The steps of a hand calculation, in the order of the blackboard."""
@@ -57,6 +61,10 @@ _PUT_TOGETHER = {
     "effective_ratio": ("swept_volume", *_PARTS, "clearance_volume"),
 }
 """What each later step is put together from."""
+_CLOSING = {"rod_length", "crank_at_closing"}
+"""Readings that place the piston when the intake closes, and change no volume."""
+_NOT_CLEARANCE = {"swept", "cylinders", "remaining", "scaled"}
+"""Volumes, and what is made of them, that a ratio takes besides a written clearance."""
 
 
 @dataclass(frozen=True)
@@ -181,12 +189,16 @@ class _Auditor:
             self.right.remaining = remaining_stroke(self.readings)
         self.astray: set[str] = set()
         """Steps written so far whose number is wrong."""
+        self.kept: list[str] = []
+        """Steps written so far whose number is right."""
 
     def steps(self) -> Iterator[Step]:
         for name in self.written:
             step = self._step(name)
             if step.verdict in ("slip", "follows"):
                 self.astray.add(name)
+            elif step.verdict == "right":
+                self.kept.append(name)
             yield step
 
     def _step(self, name: str) -> Step:
@@ -208,8 +220,11 @@ class _Auditor:
                 return "follows", (), "follows from the numbers before"
             return "rounded", (), "right from the numbers before, which were rounded too early"
         here = self._slips_here(name, answer)
-        known = self._slips_anywhere(name, answer, search)
-        first = next(itertools.chain(*((here, known) if led_astray else (known, here))), None)
+        known = list(self._slips_anywhere(name, answer, search))
+        belied = [judged for judged in known if self._is_belied(judged[1], name)]
+        known = [judged for judged in known if judged not in belied]
+        ways = (here, known, belied) if led_astray else (known, here, belied)
+        first = next(itertools.chain(*ways), None)
         return first or ("slip", (), "a slip that no usual mistake explains: ask for the working")
 
     def _is_right(self, name: str, answer: Answer, search: Search | None) -> bool:
@@ -227,6 +242,25 @@ class _Auditor:
                 yield "slip", each.mistakes, f"a slip. {each.says}"
             else:
                 yield "rounded", (), each.says
+
+    def _is_belied(self, mistakes: tuple[str, ...], name: str) -> bool:
+        """Whether a step that is written right shows that one of the mistakes was not made."""
+        return any(
+            all(self._would_show(slip) for slip in CATALOGUE[id].slips if slip.touches(name))
+            for id in mistakes
+        )
+
+    def _would_show(self, slip: Slip) -> bool:
+        """Whether a slip would have changed a step before that is written right."""
+        readings = replace(self.readings)
+        if not slip.applies or slip.applies(readings):
+            change(readings, slip.readings)
+        v = volumes_of(readings)
+        change(v, {name: new for name, new in slip.volumes.items() if name != "cylinders"})
+        return any(
+            not _Given(_WORKED[step](v), CLOSE * abs(_WORKED[step](v))).is_what(self.written[step][1])
+            for step in self.kept
+        )
 
     def _slips_here(self, name: str, answer: Answer) -> Iterator[_Judged]:
         """The mistakes that, made in this step alone, give the answer, the commonest first."""
@@ -248,8 +282,8 @@ class _Auditor:
         if name not in _PUT_TOGETHER:
             return name not in QUANTITIES and bool(slip.readings)
         if "clearance_volume" in self._used(name):
-            return not slip.readings and set(slip.volumes) <= {"swept", "cylinders"}
-        return not slip.readings
+            return set(slip.readings) <= _CLOSING and set(slip.volumes) <= _NOT_CLEARANCE
+        return set(slip.readings) <= _CLOSING
 
     def _used(self, name: str) -> list[str]:
         """The numbers written before that a step is put together from."""
@@ -270,7 +304,10 @@ class _Auditor:
         if slip and slip.readings:
             readings = replace(self.readings)
             change(readings, slip.readings)
-            v = volumes_of(readings)
+            if set(slip.readings) <= _CLOSING:
+                v.remaining = remaining_stroke(readings)
+            else:
+                v = volumes_of(readings)
         if slip:
             change(v, slip.volumes)
             v.ratio = slip.ratio(v.ratio) if slip.ratio else v.ratio
