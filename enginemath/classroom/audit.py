@@ -189,7 +189,7 @@ class _Auditor:
             self.right.remaining = remaining_stroke(self.readings)
         self.astray: set[str] = set()
         """Steps written so far whose number is wrong."""
-        self.kept: list[str] = []
+        self.kept: set[str] = set()
         """Steps written so far whose number is right."""
 
     def steps(self) -> Iterator[Step]:
@@ -198,7 +198,7 @@ class _Auditor:
             if step.verdict in ("slip", "follows"):
                 self.astray.add(name)
             elif step.verdict == "right":
-                self.kept.append(name)
+                self.kept.add(name)
             yield step
 
     def _step(self, name: str) -> Step:
@@ -244,23 +244,36 @@ class _Auditor:
                 yield "rounded", (), each.says
 
     def _is_belied(self, mistakes: tuple[str, ...], name: str) -> bool:
-        """Whether a step that is written right shows that one of the mistakes was not made."""
-        return any(
-            all(self._would_show(slip) for slip in CATALOGUE[id].slips if slip.touches(name))
-            for id in mistakes
+        """Whether the steps that are written right show that one of the mistakes was not made."""
+        for id in mistakes:
+            slips = [slip for slip in CATALOGUE[id].slips if self._may_explain(slip, name)]
+            if slips and all(self._would_show(slip) for slip in slips):
+                return True
+        return False
+
+    def _may_explain(self, slip: Slip, name: str) -> bool:
+        possible = slip.touches(name) and (not slip.applies or slip.applies(self.readings))
+        return bool(
+            possible and not math.isclose(self._with(slip, name), _WORKED[name](self.right))
         )
 
     def _would_show(self, slip: Slip) -> bool:
-        """Whether a slip would have changed a step before that is written right."""
-        readings = replace(self.readings)
-        if not slip.applies or slip.applies(readings):
-            change(readings, slip.readings)
-        v = volumes_of(readings)
-        change(v, {name: new for name, new in slip.volumes.items() if name != "cylinders"})
+        """What is only left out of a sum does not show in what it comes to itself."""
+        given = {step: self._with(slip, step) for step in self.kept}
         return any(
-            not _Given(_WORKED[step](v), CLOSE * abs(_WORKED[step](v))).is_what(self.written[step][1])
-            for step in self.kept
+            value and not _Given(value, CLOSE * abs(value)).is_what(self.written[step][1])
+            for step, value in given.items()
         )
+
+    def _with(self, slip: Slip, name: str) -> float:
+        """What a step comes to if a slip is made from the readings on, for one cylinder."""
+        readings = replace(self.readings)
+        change(readings, slip.readings)
+        v = volumes_of(readings)
+        if readings.crank_at_closing is not None:
+            v.remaining = remaining_stroke(readings)
+        change(v, {volume: new for volume, new in slip.volumes.items() if volume != "cylinders"})
+        return _WORKED[name](v)
 
     def _slips_here(self, name: str, answer: Answer) -> Iterator[_Judged]:
         """The mistakes that, made in this step alone, give the answer, the commonest first."""

@@ -82,6 +82,22 @@ def test_one_slip_is_found_where_it_was_made(
     assert [other.name for other in found.slips] == [step]
 
 
+def test_nobody_is_accused_of_what_the_working_belies(sheet: Sheet) -> None:
+    """36.31 is π·b²·h in the swept volume as well, but that is written and right."""
+    found = audit(sheet, RIGHT | {"compression_ratio": "36.31"})
+    assert found.first_slip is not None
+    assert found.first_slip.mistakes == ("whole-engine-for-one-cylinder",)
+    unseen = audit(sheet, {"compression_ratio": "36.31"})
+    assert unseen.first_slip is not None
+    assert unseen.first_slip.mistakes == ("radius-for-diameter",)
+
+
+def test_what_is_left_out_of_the_sum_may_be_right_itself(sheet: Sheet) -> None:
+    found = audit(sheet, RIGHT | {"clearance_volume": "64.32 cc"})
+    assert found.first_slip is not None
+    assert found.first_slip.mistakes == ("deck-forgotten",)
+
+
 class TestErrorCarriedForward:
     """The free thickness taken for the gasket: 9.210 cc, so clearance 68.355, ratio 9.6067."""
 
@@ -102,6 +118,17 @@ class TestErrorCarriedForward:
         assert [step.name for step in found.slips] == ["gasket_volume", "compression_ratio"]
         assert found.slips[1].mistakes == ("forgot-plus-one",)
         assert "from the numbers before" in found.slips[1].says
+
+    @pytest.mark.parametrize(
+        ("written", "mistake"), [("7.456", "rod-ignored"), ("7.765", "ratio-scaled-not-volume")]
+    )
+    def test_so_is_a_slip_in_the_effective_ratio(
+        self, sheet: Sheet, written: str, mistake: str
+    ) -> None:
+        """By the cosine 0.75 of the stroke remains, in truth 0.80824: 9.607 · 0.80824 is 7.765."""
+        found = audit(sheet, self.CARRIED | {"effective_ratio": written})
+        assert [step.name for step in found.slips] == ["gasket_volume", "effective_ratio"]
+        assert found.slips[1].mistakes == (mistake,)
 
     def test_a_part_forgotten_on_top_is_named_as_well(self, sheet: Sheet) -> None:
         """Without the reliefs: 68.355 − 2.8."""
