@@ -34,7 +34,7 @@ class Carried:
     Args:
         sources: names of the student's own answers, not right themselves, that it rests on.
         predicted: what they lead to.
-        reach: how far the digits that they were written to leave it open.
+        reach: how far the digits that all earlier ones were written to leave it open.
     """
 
     sources: tuple[str, ...]
@@ -56,7 +56,7 @@ def carried(
     assignment: Assignment,
     name: str,
     own: Mapping[str, Answer],
-    written: Mapping[str, object],
+    written: Mapping[str, Answer],
     answer: Answer,
     way: Way | None = None,
 ) -> Iterator[Carried]:
@@ -65,27 +65,29 @@ def carried(
     Args:
         name: of the question.
         own: earlier answers that are not right.
-        written: names of all that was answered before.
+        written: all earlier answers; those that are right are taken as they were rounded.
         answer: what was written; ways that end far from it are left out.
         way: None: this step is done right.
     """
     needs = _needs(name, written)
     mine = [need for need in needs if need in own]
+    right = {need: written[need] for need in needs if need in written and need not in own}
     work = _worker(assignment, name, way)
     for size in range(len(mine), 0, -1):
         for sources in combinations(mine, size):
-            values = {source: own[source].value for source in sources}
+            taken = right | {source: own[source] for source in sources}
+            values = {name: number.value for name, number in taken.items()}
             predicted = work(values)
             if predicted is None or abs(answer.value - predicted) > _FAR * abs(predicted):
                 continue
             reach = 0.0
-            for source in sources:
-                moved = work(values | {source: own[source].value + own[source].half_width})
+            for name, number in taken.items():
+                moved = work(values | {name: number.value + number.half_width})
                 reach += abs(moved - predicted) if moved is not None else 0.0
             yield Carried(sources, predicted, reach)
 
 
-def _needs(name: str, written: Mapping[str, object]) -> tuple[str, ...]:
+def _needs(name: str, written: Mapping[str, Answer]) -> tuple[str, ...]:
     if name in STEPS:
         return STEPS[name].needs
     needs = _NEEDS.get(name, ())

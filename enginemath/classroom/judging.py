@@ -70,7 +70,7 @@ def judge(assignment: Assignment, answers: Mapping[str, Written]) -> tuple[Judge
     """
     judged: list[Judged] = []
     own: dict[str, Answer] = {}
-    written: dict[str, object] = {}
+    written: dict[str, Answer] = {}
     for question in assignment.questions:
         one = _judge_one(assignment, question, answers.get(question.name, Written()), own, written)
         judged.append(one)
@@ -86,7 +86,7 @@ def _judge_one(
     question: Question,
     written: Written,
     own: Mapping[str, Answer],
-    before: Mapping[str, object],
+    before: Mapping[str, Answer],
 ) -> Judged:
     if written.is_blank:
         return Judged(question, "", "missing", hint="Nothing is written here.")
@@ -106,7 +106,7 @@ def _by_stack(
     text: str,
     answer: Answer,
     own: Mapping[str, Answer],
-    before: Mapping[str, object],
+    before: Mapping[str, Answer],
 ) -> Judged:
     search = Search(question.name, assignment.readings)
     if is_correct(search, answer):
@@ -139,11 +139,12 @@ def _on_top(
     question: Question,
     answer: Answer,
     own: Mapping[str, Answer],
-    before: Mapping[str, object],
+    before: Mapping[str, Answer],
 ) -> tuple[Carried, Mistake] | None:
-    """A likely mistake made in this step with the student's own numbers, the nearest one."""
+    """A likely mistake made in this step with the student's own numbers: the nearest one, or the
+    commonest of those that round to the answer."""
     near = [
-        (found.gap(answer), found, mistake)
+        ((max(found.gap(answer), answer.half_width), -suspect.commonness), found, mistake)
         for suspect in search.alone
         for mistake, way in zip(suspect.mistakes, suspect.slips, strict=True)
         if mistake.commonness >= SELDOM and answer.sensible
@@ -162,7 +163,7 @@ def _by_steps(
     text: str,
     answer: Answer,
     own: Mapping[str, Answer],
-    before: Mapping[str, object],
+    before: Mapping[str, Answer],
 ) -> Judged:
     step, right = STEPS[question.name], assignment.right[question.name]
     slack = step.slack + answer.half_width

@@ -92,6 +92,29 @@ def test_a_coarse_number_written_earlier_is_reached_out_to() -> None:
     assert found["clearance_volume"].verdict == "carried"
 
 
+def test_right_numbers_are_carried_on_as_they_were_rounded() -> None:
+    """Ten times the swept volume: 0.004 cc of the clearance volume move the ratio by 0.015."""
+    e = engine("flat", "46")
+    swept = round(10 * e.right["swept_volume"], 2)
+    ratio = swept / round(e.right["clearance_volume"], 2) + 1
+    found = judged(e, swept_volume=swept, compression_ratio=ratio)
+    assert verdicts(found) == {"swept_volume": "mistake", "compression_ratio": "carried"}
+
+
+def test_a_volume_left_out_is_told_from_one_nearly_left_out() -> None:
+    """A bore typed in inches leaves next to nothing of the deck volume, and is seldom."""
+    for id in map(str, range(20)):
+        e = engine("dish", id)
+        gasket, deck, crown = (e.right[f"{part}_volume"] for part in ("gasket", "deck", "crown"))
+        chamber = e.right["clearance_volume"] - gasket - deck - crown
+        found = judged(
+            e,
+            crown_volume=-crown,
+            clearance_volume=chamber + round(gasket, 2) - round(crown, 2),
+        )
+        assert found["clearance_volume"].mistakes == ("deck-forgotten",), id
+
+
 def test_displacement_follows_from_the_swept_volume() -> None:
     e = engine()
     wide = e.tempting("swept_volume")["radius-for-diameter"]
