@@ -17,6 +17,7 @@ from enginemath.units import Refused
 _LONGEST_CELL = 200_000
 _LONGEST_ANSWER = 200
 _CODE = "this is code; write the number itself"
+_HALF = "this line cannot be read; write the number between quotes, with nothing behind them"
 
 
 @dataclass(frozen=True)
@@ -121,8 +122,12 @@ def _assigned(source: str, names: Collection[str]) -> Iterator[tuple[str, Writte
         yield from _in_order(whole, names, lines)
         return
     # Half-written code: what stands complete in one line still counts.
-    for line in lines:
-        yield from _in_order(_statements(line.strip()) or [], names, [line.strip()])
+    for line in map(str.strip, lines):
+        statements = _statements(line)
+        if statements is not None:
+            yield from _in_order(statements, names, [line])
+        elif (begun := re.match(r"(\w+)\s*=", line)) and begun[1] in names:
+            yield begun[1], Written(doubt=_HALF)
 
 
 def _statements(source: str) -> list[ast.stmt] | None:
@@ -170,8 +175,9 @@ def _typed(number: ast.Constant, lines: list[str]) -> str:
 
 
 def _last(every: list[Written]) -> Written:
-    """The last answer that says something."""
+    """The last answer that says something, and a half-written one only where no other does."""
     said = [written for written in every if not written.is_blank]
+    said = [written for written in said if written.doubt != _HALF] or said
     if not said:
         return Written()
     last = said[-1]

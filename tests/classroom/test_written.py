@@ -63,6 +63,16 @@ def test_code_is_no_answer(value: str) -> None:
     assert "write the number itself" in read(f"swept_volume = {value}").doubt
 
 
+@pytest.mark.parametrize(
+    "line",
+    ["swept_volume = 588.31 cc", 'swept_volume = "588.31', "swept_volume = “588.31”",
+     "swept_volume = π/4 * (", "swept_volume = " + "9" * 10_000],
+)  # fmt: skip
+def test_a_line_that_breaks_off_is_not_taken_for_nothing(line: str) -> None:
+    assert "between quotes" in read(line, 'swept_volume = ""').doubt
+    assert read('swept_volume = "588.31"', line) == Written("588.31")
+
+
 def test_code_is_never_run(tmp_path: Path) -> None:
     trap = tmp_path / "ran"
     evil = f"open({str(trap)!r}, 'w').close()"
