@@ -166,10 +166,13 @@ def _literal(value: ast.expr | None, lines: list[str]) -> Written:
         if type(number.value) in (int, float):
             # As it was typed: 9.80 says more than 9.8.
             return Written(sign + _typed(number, lines)[:_LONGEST_ANSWER])
+    if isinstance(value, ast.Tuple) and all(isinstance(e, ast.Constant) for e in value.elts):
+        # A decimal comma is told so where answers are read.
+        return Written(_typed(value, lines)[:_LONGEST_ANSWER])
     return Written(doubt=_CODE)
 
 
-def _typed(number: ast.Constant, lines: list[str]) -> str:
+def _typed(number: ast.expr, lines: list[str]) -> str:
     row = lines[number.lineno - 1].encode()
     return row[number.col_offset : number.end_col_offset].decode().replace("_", "")
 

@@ -73,6 +73,10 @@ def test_a_line_that_breaks_off_is_not_taken_for_nothing(line: str) -> None:
     assert read('swept_volume = "588.31"', line) == Written("588.31")
 
 
+def test_a_decimal_comma_without_quotes_is_seen_as_one() -> None:
+    assert read("swept_volume = 588,31") == Written("588,31")
+
+
 def test_code_is_never_run(tmp_path: Path) -> None:
     trap = tmp_path / "ran"
     evil = f"open({str(trap)!r}, 'w').close()"
