@@ -7,10 +7,13 @@ import contextlib
 import importlib.util
 import json
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from pathlib import Path
+from typing import NoReturn
 
 from enginemath import quiet_lab
 from enginemath.units import Refused
@@ -24,7 +27,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns:
         0 when it was done; 2 when what was given cannot be, said in one line on standard error.
     """
-    options = _parser().parse_args(arguments)
+    options = _parser().parse_args(_with_negative_answer(arguments))
     _survive_narrow_terminals()
     try:
         text = options.command(options)
@@ -40,8 +43,23 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return 0
 
 
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        self.exit(2, f"{self.prog}: {message}; see {self.prog} --help\n")
+
+
+def _with_negative_answer(arguments: Sequence[str] | None) -> list[str]:
+    """`--answer -2.33cc` is no option of its own."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    for place, (option, answer) in enumerate(pairwise(words)):
+        if option == "--answer" and re.match(r"-[\d.]", answer):
+            words[place : place + 2] = [f"{option}={answer}"]
+            break
+    return words
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="enginemath", description="An engine's compression ratio, from bench readings."
     )
     commands = parser.add_subparsers(required=True, metavar="command")
@@ -128,10 +146,9 @@ def _secret_options(parser: argparse.ArgumentParser) -> None:
 
 
 def _whole(text: str) -> int:
-    number = int(text)
-    if number < 1:
-        raise argparse.ArgumentTypeError("must be 1 or more")
-    return number
+    if not (text.isdecimal() and int(text)):
+        raise argparse.ArgumentTypeError(f"{text}: write a whole number, 1 or more")
+    return int(text)
 
 
 def _ratio(options: argparse.Namespace) -> str:

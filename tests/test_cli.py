@@ -97,6 +97,38 @@ def test_diagnose(capsys: pytest.CaptureFixture[str], sheet: Path) -> None:
     assert "colour" in refused(capsys, "diagnose", sheet, "--quantity", "colour", "--answer", "1")
 
 
+@pytest.mark.parametrize("answer", ["-2.33cc", "-2.33 cc", "-2.33", "-.233e1cc"])
+def test_an_answer_may_begin_with_a_minus_sign(
+    capsys: pytest.CaptureFixture[str], sheet: Path, answer: str
+) -> None:
+    arguments = ["diagnose", str(sheet), "--quantity", "deck_volume", "--answer", answer, "--json"]
+    assert main(arguments) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["explanations"][0]["mistakes"] == ["deck-sign"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["plan", "a.toml"], "enginemath plan: the following arguments are required: OPTIONS"),
+        (["plan", "a.toml", "b.toml", "--top", "0"], "0: write a whole number, 1 or more"),
+        (["plan", "a.toml", "b.toml", "--top", "few"], "few: write a whole number, 1 or more"),
+        (["weigh", "a.toml"], "invalid choice: 'weigh'"),
+        ([], "required: command"),
+    ],
+)
+def test_a_command_that_cannot_be_is_refused_in_one_line(
+    capsys: pytest.CaptureFixture[str], arguments: list[str], words: str
+) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(arguments)
+    assert left.value.code == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.count("\n") == 1
+    assert words in said.err
+
+
 def test_plan(capsys: pytest.CaptureFixture[str]) -> None:
     files = [str(path(f"heron-four{end}.toml")) for end in ("", "-options")]
     assert main(["plan", *files, "--json", "--top", "3"]) == 0
