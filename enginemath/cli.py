@@ -122,7 +122,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _command(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    commands: argparse._SubParsersAction[_Parser],
     name: str,
     run: Callable[[argparse.Namespace], str],
     purpose: str,

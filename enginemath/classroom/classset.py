@@ -17,6 +17,7 @@ from enginemath.classroom.roster import Student
 from enginemath.classroom.secret import FILE as SECRET_FILE
 from enginemath.classroom.secret import ClassSecret, make_secret
 from enginemath.classroom.worksheet import worksheet
+from enginemath.drawing.words import count
 from enginemath.files import write_atomically
 from enginemath.units import Refused
 
@@ -44,7 +45,7 @@ class ClassSet:
         kept = self.instructor / SECRET_FILE
         secret = f"; the class secret is in {kept}, keep it safe" if kept.exists() else ""
         return (
-            f"{len(self.key.entries)} engines, level {self.key.level.name}\n"
+            f"{count(len(self.key.entries), 'engine')}, level {self.key.level.name}\n"
             f"hand out: {self.students}\n"
             f"keep:     {self.instructor}{secret}"
         )

@@ -45,6 +45,11 @@ def test_from_the_roster_to_the_marks(capsys: pytest.CaptureFixture[str], folder
     assert (folder / "marks" / "gradebook.csv").exists()
 
 
+def test_one_student_gets_one_engine(capsys: pytest.CaptureFixture[str], folder: Path) -> None:
+    (folder / "roster.csv").write_text("name,id\nAna Silva,7\n", encoding="utf-8")
+    assert run(capsys, "class-set", "roster.csv", "--out", "set").startswith("1 engine, level full")
+
+
 def test_the_key_is_found_beside_what_came_back(
     capsys: pytest.CaptureFixture[str], folder: Path
 ) -> None:
