@@ -121,6 +121,8 @@ class Limit:
     def _meant(self, quantity: pint.Quantity) -> str | None:
         """The same number in another unit of the shop that makes it a usual value."""
         for unit in _MISTAKEN.get(_unit(quantity), ()):
+            if self.unit == "m" and unit == "mm":
+                continue
             other = Quantity(nominal(quantity.magnitude), unit)
             if self.can_be(other.m_as(self.unit)) and self.is_usual(other) and other.magnitude:
                 return _said(other)

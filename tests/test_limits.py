@@ -138,6 +138,7 @@ UNUSUAL = [
     (limits.CHAMBER, "47.5 cu in", "did you mean 47.5 cc?"),
     (limits.LAND_CLEARANCE, "0.022 mm", "did you mean 0.022 in?"),
     (limits.ALTITUDE, "5000 m", "did you mean 5000 ft?"),
+    (limits.ALTITUDE, "-400 m", "measure it again"),
     (limits.BORE, "250 mm", "measure it again"),
 ]
 
