@@ -36,10 +36,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 2
     try:
         if text:
-            print(text)
-        sys.stdout.flush()
-    except BrokenPipeError:
+            print(text, flush=True)
+    except OSError as error:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        if not isinstance(error, BrokenPipeError):
+            print(
+                f"enginemath: what was found cannot be written: {error.strerror}", file=sys.stderr
+            )
+            return 2
     return 0
 
 
@@ -247,7 +251,7 @@ def _lesson_named(folder: Path, number: int) -> Path:
 
 
 def _as_json(report: object) -> str:
-    return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False)
+    return json.dumps(report, indent=2, allow_nan=False)
 
 
 def _survive_narrow_terminals() -> None:

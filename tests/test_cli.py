@@ -209,6 +209,27 @@ def test_a_reader_that_stops_early_is_no_error(sheet: Path) -> None:
     assert (done.stdout, done.stderr) == ("{\n", "")
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no full device here")
+def test_a_full_disk_is_told_in_one_line(sheet: Path) -> None:
+    with open("/dev/full", "w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "enginemath", "ratio", str(sheet)],
+            stdout=full, stderr=subprocess.PIPE, text=True,
+        )  # fmt: skip
+    assert (done.returncode, done.stderr.count("\n")) == (2, 1)
+    assert "cannot be written" in done.stderr
+
+
+def test_json_is_the_same_in_every_encoding(sheet: Path) -> None:
+    """A pipe of Windows is not UTF-8."""
+    sheet.write_text(EXAMPLE.replace("Bench engine", "Prüfstand 漢"), encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "enginemath", "ratio", str(sheet), "--json"],
+        capture_output=True, check=True, env=os.environ | {"PYTHONIOENCODING": "cp1252"},
+    )  # fmt: skip
+    assert json.loads(done.stdout.decode("utf-8"))["name"].startswith("Prüfstand 漢")
+
+
 @pytest.mark.parametrize("name", ["heron-one", "heron-four", "heron-eight"])
 def test_every_sheet_of_the_kit(capsys: pytest.CaptureFixture[str], name: str) -> None:
     assert main(["ratio", str(path(f"{name}.toml"))]) == 0
