@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import asdict, dataclass, replace
 from difflib import get_close_matches
 from typing import Any, Literal
@@ -219,12 +219,10 @@ class _Auditor:
             if led_astray:
                 return "follows", (), "follows from the numbers before"
             return "rounded", (), "right from the numbers before, which were rounded too early"
-        here = self._slips_here(name, answer)
-        known = list(self._slips_anywhere(name, answer, search))
-        belied = [judged for judged in known if self._is_belied(judged[1], name)]
-        known = [judged for judged in known if judged not in belied]
-        ways = (here, known, belied) if led_astray else (known, here, belied)
-        first = next(itertools.chain(*ways), None)
+        here, here_belied = self._sifted(self._slips_here(name, answer), name)
+        known, known_belied = self._sifted(self._slips_anywhere(name, answer, search), name)
+        alone = [judged for judged in known if len(judged[1]) < 2 and not led_astray]
+        first = next(itertools.chain(alone, here, here_belied, known, known_belied), None)
         return first or ("slip", (), "a slip that no usual mistake explains: ask for the working")
 
     def _is_right(self, name: str, answer: Answer, search: Search | None) -> bool:
@@ -242,6 +240,12 @@ class _Auditor:
                 yield "slip", each.mistakes, f"a slip. {each.says}"
             else:
                 yield "rounded", (), each.says
+
+    def _sifted(self, ways: Iterable[_Judged], name: str) -> tuple[list[_Judged], list[_Judged]]:
+        """Those that agree with the steps that are written right, and those that do not."""
+        ways = list(ways)
+        belied = [judged for judged in ways if self._is_belied(judged[1], name)]
+        return [judged for judged in ways if judged not in belied], belied
 
     def _is_belied(self, mistakes: tuple[str, ...], name: str) -> bool:
         """Whether the steps that are written right show that one of the mistakes was not made."""

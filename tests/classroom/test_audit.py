@@ -92,6 +92,13 @@ def test_nobody_is_accused_of_what_the_working_belies(sheet: Sheet) -> None:
     assert unseen.first_slip.mistakes == ("radius-for-diameter",)
 
 
+def test_nor_after_an_earlier_slip(sheet: Sheet) -> None:
+    """2353.3/68.35 + 1, with the free thickness in the clearance."""
+    slipped = {"gasket_volume": "9.210 cc", "clearance_volume": "68.35 cc"}
+    found = audit(sheet, RIGHT | slipped | {"compression_ratio": "35.43"})
+    assert found.slips[-1].mistakes == ("whole-engine-for-one-cylinder",)
+
+
 def test_what_is_left_out_of_the_sum_may_be_right_itself(sheet: Sheet) -> None:
     found = audit(sheet, RIGHT | {"clearance_volume": "64.32 cc"})
     assert found.first_slip is not None
