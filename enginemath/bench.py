@@ -11,7 +11,7 @@ from uncertainties import ufloat
 
 from enginemath import geometry, limits
 from enginemath.limits import Limit
-from enginemath.units import CC, MM, Number, Quantity, Refused, as_quantity, nominal, show
+from enginemath.units import CC, Number, Quantity, Refused, as_quantity, in_cc, in_mm, nominal, show
 
 BOROSILICATE = Quantity(9.9e-6, "1 / kelvin")
 """Cubic expansion of borosilicate glass 3.3; ISO 4787 (from memory)."""
@@ -203,7 +203,7 @@ def what_the_crown_is(crown: pint.Quantity) -> str:
     >>> what_the_crown_is(Quantity(-4.5, "cc"))
     'reads negative, -4.50 cc: a dome, it takes volume away'
     """
-    cc = nominal(crown.m_as(CC))
+    cc = in_cc(crown)
     if cc < 0:
         return f"reads negative, {show(crown, 'cc')}: a dome, it takes volume away"
     if cc > 0:
@@ -227,7 +227,7 @@ def flat_plate_crown(poured: Number, top: pint.Quantity | None = None) -> Number
     enginemath.units.Refused: the crown stands 1.200 mm above its edge: no plate will lie \
 flat; lower the piston a known depth and pour
     """
-    if top is not None and nominal(top.m_as(MM)) > 0:
+    if top is not None and in_mm(top) > 0:
         raise Refused(
             f"the crown stands {show(top, 'mm')} above its edge: no plate will lie flat; "
             "lower the piston a known depth and pour"

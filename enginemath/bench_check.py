@@ -11,7 +11,7 @@ import pint
 
 from enginemath.bench import Fill, deck_clearance, poured_volume
 from enginemath.parts import Engine
-from enginemath.units import Quantity, Refused, as_quantity, best, nominal, read_as
+from enginemath.units import Quantity, Refused, as_quantity, best, in_cc, nominal, read_as
 
 SLACK = {"cc": 0.006, "mm": 0.0013, "kPa": 0.6}
 """How far a right answer may be off: the last digit that a shop writes, and a rounding."""
@@ -146,7 +146,7 @@ class OddPour:
 
     def gap(self, cylinder: int, group: str) -> float:
         """How far a pour lies above the middle of the others in its chamber, in cc."""
-        pours = {name: nominal(volume.m_as("cc")) for name, volume in self.pours[cylinder].items()}
+        pours = {name: in_cc(volume) for name, volume in self.pours[cylinder].items()}
         return pours.pop(group) - median(pours.values())
 
     def verdict(self, cylinder: str, group: str) -> str:

@@ -9,7 +9,7 @@ from enginemath.fuel import running_doubts
 from enginemath.limits import Limit
 from enginemath.parts import Engine
 from enginemath.stack import stacks
-from enginemath.units import best, nominal, shop_unit, show, show_ratio
+from enginemath.units import best, in_cc, in_mm, nominal, shop_unit, show, show_ratio
 
 DECKS_MATCHED = 0.1
 """Largest spread of the deck clearances in mm that passes without a word."""
@@ -68,7 +68,7 @@ def _unusual_parts(engine: Engine) -> Iterator[str]:
 
 def _gasket_inside_the_bore(engine: Engine) -> Iterator[str]:
     bore, opening = engine.cylinder.bore, engine.gasket.bore
-    if opening is not None and nominal((opening - bore).m_as("mm")) < 0:
+    if opening is not None and in_mm(opening - bore) < 0:
         unit = shop_unit(opening)
         yield (
             f"gasket bore {show(best(opening), unit)} is smaller than the bore "
@@ -79,7 +79,7 @@ def _gasket_inside_the_bore(engine: Engine) -> Iterator[str]:
 
 def _squish(engine: Engine) -> Iterator[str]:
     distances = [engine.squish(number) for number in range(engine.count)]
-    known = [nominal(distance.m_as("mm")) for distance in distances if distance is not None]
+    known = [in_mm(distance) for distance in distances if distance is not None]
     places = {rules.SQUISH.place(mm): mm for mm in sorted(known)}
     for place in ("below", "above"):
         if place in places:
@@ -87,11 +87,11 @@ def _squish(engine: Engine) -> Iterator[str]:
 
 
 def _unmatched(engine: Engine) -> Iterator[str]:
-    volumes = [nominal(chamber.volume.m_as("cc")) for chamber in engine.chambers]
+    volumes = [in_cc(chamber.volume) for chamber in engine.chambers]
     spread = max(volumes) - min(volumes)
     if rules.CHAMBERS_MATCHED.place(spread) == "above":
         yield rules.CHAMBERS_MATCHED.says(spread)
-    clearances = [nominal(deck.clearance.m_as("mm")) for deck in engine.decks]
+    clearances = [in_mm(deck.clearance) for deck in engine.decks]
     if max(clearances) - min(clearances) > DECKS_MATCHED:
         yield (
             f"deck clearances differ by {max(clearances) - min(clearances):.3f} mm: read both "

@@ -13,7 +13,18 @@ import pint
 
 from enginemath import geometry, limits
 from enginemath.limits import Limit
-from enginemath.units import CC, MM, Quantity, Refused, as_quantity, best, nominal, shop_unit, show
+from enginemath.units import (
+    CC,
+    MM,
+    Quantity,
+    Refused,
+    as_quantity,
+    best,
+    in_cc,
+    in_mm,
+    shop_unit,
+    show,
+)
 
 NOTHING = Quantity(0, CC)
 
@@ -59,8 +70,8 @@ class Cylinder:
         )
         if self.rod_length is None:
             return
-        spare = nominal((self.rod_length - self.stroke / 2).m_as(MM))
-        if spare <= abs(nominal(self.pin_offset.m_as(MM))):
+        spare = in_mm(self.rod_length - self.stroke / 2)
+        if spare <= abs(in_mm(self.pin_offset)):
             unit = shop_unit(self.rod_length)
             raise Refused(
                 f"rod length {show(self.rod_length, unit)}: shorter than half the stroke "
@@ -191,7 +202,7 @@ class Piston:
 
     def __post_init__(self) -> None:
         _accept(self, dish=limits.DISH, dome=limits.DOME, reliefs=limits.RELIEFS)
-        if nominal(self.dish.m_as(CC)) and nominal(self.dome.m_as(CC)):
+        if in_cc(self.dish) and in_cc(self.dome):
             raise Refused("piston: a dish and a dome at once; enter the one that is left over")
 
     @classmethod
@@ -201,7 +212,7 @@ class Piston:
         >>> print(show(Piston.with_crown(Quantity(-4.5, "cc")).dome, "cc"))
         4.50 cc
         """
-        return cls(dish=crown) if nominal(crown.m_as(CC)) >= 0 else cls(dome=-crown)
+        return cls(dish=crown) if in_cc(crown) >= 0 else cls(dome=-crown)
 
     @cached_property
     def crown(self) -> pint.Quantity:
@@ -289,7 +300,7 @@ class Engine:
 
     def _refuse_contact(self, number: int) -> None:
         squish = self.squish(number)
-        if squish is not None and nominal(squish.m_as(MM)) <= 0:
+        if squish is not None and in_mm(squish) <= 0:
             thickness = self.gasket.compressed_thickness
             unit = shop_unit(thickness)
             above = show(-self.decks[number].clearance, unit)

@@ -12,7 +12,7 @@ from enginemath.propagation import Spread, propagate
 from enginemath.ratio_model import RatioModel
 from enginemath.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.stack import PARTS, Stack, mean, stacks
-from enginemath.units import MM, Quantity, best, in_cc, nominal, shop_unit, show, show_ratio
+from enginemath.units import Quantity, best, in_cc, in_mm, nominal, shop_unit, show, show_ratio
 
 BAR_WIDTH = 48
 PAGE_WIDTH = 96
@@ -56,7 +56,7 @@ def _cylinder(engine: Engine, number: int, stack: Stack) -> dict[str, Any]:
         **{f"{name}_cc": in_cc(volume) for name, volume in stack.parts.items()},
         "clearance_cc": in_cc(stack.clearance),
         "compression_ratio": nominal(stack.ratio),
-        "squish_mm": None if squish is None else nominal(squish.m_as(MM)),
+        "squish_mm": None if squish is None else in_mm(squish),
     }
 
 

@@ -16,7 +16,7 @@ from enginemath.cycle import compressed_pressure, compressed_temperature
 from enginemath.geometry import disc, piston_drop
 from enginemath.parts import Engine
 from enginemath.stack import stack_of
-from enginemath.units import Number, Quantity, Refused, magnitude_of, nominal, show
+from enginemath.units import Number, Quantity, Refused, in_mm, magnitude_of, show
 
 POLYTROPIC_EXPONENT = 1.25
 """Of compression at cranking speed; common practice, no source.
@@ -251,7 +251,7 @@ def timing_note(intake_closes: pint.Quantity, checking_lift: pint.Quantity | Non
             "tens of degrees: ask the cam card which it is."
         )
     lift = f"{show(checking_lift, 'mm')} ({show(checking_lift, 'in')})"
-    if nominal(checking_lift.m_as("mm")) <= SEAT_LIFT:
+    if in_mm(checking_lift) <= SEAT_LIFT:
         return f"{said}: seat timing, read at a lift of {lift}."
     return (
         f"{said} at a checking lift of {lift}. The valve is still open then, and shuts tens of "

@@ -16,7 +16,7 @@ from enginemath import limits
 from enginemath.bench import WATER, Fill, at_temperature
 from enginemath.instruments import burette, poured_from
 from enginemath.parts import Engine
-from enginemath.units import Quantity, Refused, nominal, read_as, show
+from enginemath.units import Quantity, Refused, in_cc, in_mm, nominal, read_as, show
 
 DROP = 0.05
 """Smallest amount that the tap lets out, in cc."""
@@ -138,12 +138,12 @@ class VirtualBench:
     def __init__(self, engine: Engine, seed: int = 1):
         self._draw = Random(f"bench of {engine.name}, {seed}")
         self._true = [
-            round(nominal(chamber.volume.m_as("cc")) + self._draw.uniform(-0.6, 0.6), 2)
+            round(in_cc(chamber.volume) + self._draw.uniform(-0.6, 0.6), 2)
             for chamber in engine.chambers
         ]
         largest = max(self._true)
         self.capacity = next((size for size in BURETTES if largest < 2.5 * size), BURETTES[-1])
-        self.bore = nominal(engine.cylinder.bore.m_as("mm"))
+        self.bore = in_mm(engine.cylinder.bore)
         self.pours: list[Pour] = []
         self.reading = 0.0
         self._start: tuple[float, float] | None = None

@@ -9,7 +9,7 @@ from enginemath.compression import clearance_for, height_of, part_for
 from enginemath.limits import Limit
 from enginemath.parts import NOTHING, Engine
 from enginemath.stack import Stack, stack_of
-from enginemath.units import Number, Refused, nominal, show, show_ratio
+from enginemath.units import Number, Refused, in_mm, nominal, show, show_ratio
 
 
 def clearance_for_ratio(stack: Stack, ratio: float) -> pint.Quantity:
@@ -94,7 +94,7 @@ def dish_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quanti
 
 
 def _refuse_contact(clearance: pint.Quantity, thickness: pint.Quantity, ratio: float) -> None:
-    if nominal((clearance + thickness).m_as("mm")) <= 0:
+    if in_mm(clearance + thickness) <= 0:
         raise Refused(
             f"ratio {show_ratio(ratio)}: the piston would stand {show(-clearance, 'mm')} above "
             f"the deck under a gasket of {show(thickness, 'mm')}: it would meet the head"

@@ -11,7 +11,7 @@ from enginemath.compression import depth_at_bdc
 from enginemath.files import SheetRefused, within
 from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
 from enginemath.stack import mean, stacks
-from enginemath.units import Quantity, best, nominal, shop_unit, show
+from enginemath.units import Quantity, best, in_mm, shop_unit, show
 
 DEAD_CENTRES_AGREE = Quantity(0.05, "mm")
 """How far stroke, deck clearance and depth at bottom dead centre may disagree."""
@@ -92,7 +92,7 @@ def _dead_centres(fields: Fields, count: int) -> tuple[pint.Quantity, list[pint.
 
 
 def _agree(stroke: pint.Quantity, clearance: pint.Quantity, depth: pint.Quantity) -> bool:
-    gap = nominal((depth - depth_at_bdc(stroke, clearance)).m_as("mm"))
+    gap = in_mm(depth - depth_at_bdc(stroke, clearance))
     return abs(gap) <= DEAD_CENTRES_AGREE.m_as("mm") + 1e-9
 
 

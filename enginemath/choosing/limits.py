@@ -11,7 +11,7 @@ from enginemath.parts import Engine
 from enginemath.planning.combination import Combination, machined
 from enginemath.planning.options import TOUCH, Options
 from enginemath.stack import mean_ratio, stacks
-from enginemath.units import Quantity, Refused, nominal, shop_unit, show, show_ratio
+from enginemath.units import Quantity, Refused, in_mm, nominal, shop_unit, show, show_ratio
 
 
 @dataclass(frozen=True)
@@ -118,8 +118,3 @@ def _range(low: str, high: str) -> str:
 
 def _bare(length: pint.Quantity, unit: str) -> str:
     return show(length, unit).removesuffix(f" {unit}")
-
-
-def in_mm(length: pint.Quantity) -> float:
-    """A length as a plain number."""
-    return float(nominal(length.m_as("mm")))

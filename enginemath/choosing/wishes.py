@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from enginemath.choosing.limits import in_mm, keeps_all, squishes
+from enginemath.choosing.limits import keeps_all, squishes
 from enginemath.columns import in_columns
 from enginemath.parts import Engine
 from enginemath.planning.combination import Combination, combination_at, machined
 from enginemath.planning.options import Options
 from enginemath.stack import mean_ratio
-from enginemath.units import Refused, nominal, shop_unit, show, show_ratio
+from enginemath.units import Refused, in_mm, nominal, shop_unit, show, show_ratio
 
 
 def compared(engine: Engine, choice: Combination, options: Options) -> str:

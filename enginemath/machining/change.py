@@ -9,7 +9,7 @@ import pint
 
 from enginemath.parts import NOTHING, Chamber, Deck, Engine
 from enginemath.stack import stacks
-from enginemath.units import Quantity, Refused, nominal, shop_unit, show
+from enginemath.units import Quantity, Refused, in_cc, shop_unit, show
 
 NO_LENGTH = Quantity(0, "mm")
 
@@ -54,7 +54,7 @@ def said(length: pint.Quantity) -> str:
 
 def _less(chamber: Chamber, off: pint.Quantity) -> Chamber:
     left = chamber.volume - off
-    if nominal(left.m_as("cc")) <= 0:
+    if in_cc(left) <= 0:
         raise Refused(
             f"it takes {show(off, 'cc')} off a chamber of {show(chamber.volume, 'cc')}: "
             "nothing is left of it"

@@ -17,7 +17,7 @@ from enginemath.machining.bounds import (
 )
 from enginemath.machining.change import changed, said
 from enginemath.parts import Engine
-from enginemath.units import Quantity, Refused, nominal
+from enginemath.units import Quantity, Refused, in_mm, nominal
 
 
 def cut_deck(engine: Engine, cut: str | pint.Quantity) -> Engine:
@@ -124,7 +124,7 @@ class AngleCut:
     def __post_init__(self) -> None:
         for name, limit in (("shallow", HEAD_CUT), ("deep", HEAD_CUT), ("width", WIDTH)):
             object.__setattr__(self, name, limit.accept(getattr(self, name)))
-        if nominal((self.deep - self.shallow).m_as("mm")) < 0:
+        if in_mm(self.deep - self.shallow) < 0:
             raise Refused(
                 f"angle cut: the deep edge loses {said(self.deep)} and the shallow edge "
                 f"{said(self.shallow)}; exchanged?"
@@ -139,7 +139,7 @@ class AngleCut:
     def depth_at(self, from_edge: str | pint.Quantity) -> pint.Quantity:
         """Depth at a distance from the shallow edge, a length."""
         distance = FROM_EDGE.accept(from_edge)
-        if nominal((distance - self.width).m_as("mm")) > 0:
+        if in_mm(distance - self.width) > 0:
             raise Refused(
                 f"{said(distance)} from the shallow edge: the face is {said(self.width)} wide"
             )

@@ -6,7 +6,7 @@ import pint
 
 from enginemath.machining.bounds import HEAD_CUT, HEIGHT, MINIMUM
 from enginemath.machining.change import NO_LENGTH, said
-from enginemath.units import Refused, nominal
+from enginemath.units import Refused, in_mm
 
 _ROUNDING_MM = 1e-9
 
@@ -41,9 +41,9 @@ def metal_left(
     now, least, depth = HEIGHT.accept(height), MINIMUM.accept(minimum), HEAD_CUT.accept(cut)
     spare = now - least
     left = spare - depth
-    if nominal(left.m_as("mm")) >= -_ROUNDING_MM:
+    if in_mm(left) >= -_ROUNDING_MM:
         return left
-    most = f"at most {said(spare)} may be cut" if nominal(spare.m_as("mm")) > 0 else "cut nothing"
+    most = f"at most {said(spare)} may be cut" if in_mm(spare) > 0 else "cut nothing"
     raise Refused(
         f"cut {said(depth)}: it leaves {said(now - depth)} and the maker's minimum is "
         f"{said(least)}: {most}"

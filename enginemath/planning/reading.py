@@ -27,7 +27,7 @@ from enginemath.planning.options import (
     Target,
     Tolerances,
 )
-from enginemath.units import Refused, deviation, nominal, show
+from enginemath.units import Refused, deviation, in_mm, show
 
 MOST_STEPS = 1_000_000
 MOST_COMBINATIONS = 100_000_000_000
@@ -294,7 +294,7 @@ def _head_cut(written: Mapping[str, Any]) -> HeadCut | None:
 
 def _step_and_largest(table: _Table, limit: Limit) -> tuple[pint.Quantity, pint.Quantity]:
     step, largest = table.length("step", _STEP), table.length("max", limit)
-    if 0 < nominal(largest.m_as("mm")) < nominal(step.m_as("mm")) * (1 - 1e-9):
+    if 0 < in_mm(largest) < in_mm(step) * (1 - 1e-9):
         raise SheetRefused(
             f"{show(largest, 'mm')} is less than one step of {show(step, 'mm')}",
             field=table.field("max"),

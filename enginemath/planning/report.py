@@ -15,7 +15,7 @@ from enginemath.parts import Engine
 from enginemath.planning.combination import combination_at, machined
 from enginemath.planning.options import TOUCH, Options, Target
 from enginemath.stack import mean_ratio, stacks
-from enginemath.units import Quantity, Refused, nominal, shop_unit, show, show_ratio
+from enginemath.units import Quantity, Refused, in_mm, nominal, shop_unit, show, show_ratio
 
 if TYPE_CHECKING:
     from enginemath.planning.grid import Grid
@@ -159,7 +159,7 @@ def _warnings(engine: Engine, options: Options, places: list[int]) -> Iterator[s
 
 
 def _mm(length: pint.Quantity) -> float:
-    return _rounded(nominal(length.m_as("mm")))
+    return _rounded(in_mm(length))
 
 
 def _rounded(mm: float) -> float:

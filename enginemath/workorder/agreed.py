@@ -9,7 +9,7 @@ import pint
 from enginemath.parts import Engine
 from enginemath.planning.options import Cut
 from enginemath.stack import stacks
-from enginemath.units import best, nominal, show, show_ratio
+from enginemath.units import best, in_cc, nominal, show, show_ratio
 from enginemath.workorder.height import Height
 from enginemath.workorder.order import WorkOrder
 from enginemath.workorder.section import TO_FILL_IN, Section, both
@@ -138,7 +138,7 @@ def _crown(engine: Engine) -> str:
             ("dome", piston.dome),
             ("valve reliefs", piston.reliefs),
         )
-        if nominal(volume.m_as("cc"))
+        if in_cc(volume)
     ]
     return ", ".join(shapes) or "flat crown"
 

@@ -8,7 +8,7 @@ import pint
 
 from enginemath.parts import Engine
 from enginemath.rules import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
-from enginemath.units import best, nominal, show, show_ratio
+from enginemath.units import best, in_cc, show, show_ratio
 from enginemath.workorder.order import WorkOrder
 from enginemath.workorder.section import TO_FILL_IN, Section, other_unit
 
@@ -59,7 +59,7 @@ def _volumes(order: WorkOrder) -> Iterator[tuple[str, pint.Quantity]]:
 
 
 def _crown_shape(engine: Engine) -> str:
-    crown = nominal(engine.piston.crown.m_as("cc"))
+    crown = in_cc(engine.piston.crown)
     return "flat" if not crown else "adds" if crown > 0 else "takes away"
 
 

@@ -17,7 +17,7 @@ from enginemath.parts import Engine
 from enginemath.planning.combination import Combination, machined
 from enginemath.planning.options import Options, Tolerances
 from enginemath.report import ratio_report
-from enginemath.units import Quantity, Refused, best, nominal, shop_unit
+from enginemath.units import Quantity, Refused, best, in_mm, shop_unit
 from enginemath.workorder.height import Height
 
 _FINE = 0.001
@@ -85,7 +85,7 @@ class WorkOrder:
         def kept(mm: float) -> bool:
             return keeps_all(engine, replace(self.choice, **{cut: Quantity(mm, "mm")}), exact)
 
-        here = nominal(getattr(self.choice, cut).m_as("mm"))
+        here = in_mm(getattr(self.choice, cut))
         ends = []
         for far in (0.0, _DEEPEST):
             inside, outside = here, far

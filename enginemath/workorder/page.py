@@ -14,7 +14,7 @@ from enginemath.drawing.section import section as cylinder_in_section
 from enginemath.drawing.svg import said
 from enginemath.drawing.views import one_cylinder, plain, section_view
 from enginemath.files import write_atomically
-from enginemath.units import Refused, nominal
+from enginemath.units import Refused, in_mm
 from enginemath.workorder.agreed import FILLED_BY_HAND, SIGNED_BY, to_sign
 from enginemath.workorder.bench import for_the_bench
 from enginemath.workorder.order import WorkOrder
@@ -103,7 +103,7 @@ def _table(section: Section) -> str:
 def _drawing(order: WorkOrder) -> str:
     """The tightest cylinder as planned, and where its engine stands on ratio and squish."""
     engine, target = plain(order.after), order.options.target
-    number = min(range(engine.count), key=lambda i: nominal(engine.decks[i].clearance.m_as("mm")))
+    number = min(range(engine.count), key=lambda i: in_mm(engine.decks[i].clearance))
     report = order.reports[1]
     interval = report["interval_95"]
     ratio = ratio_line(
@@ -136,4 +136,4 @@ def _band(squish: tuple[pint.Quantity, pint.Quantity] | None) -> tuple[float, fl
     if squish is None:
         return None
     low, high = squish
-    return nominal(low.m_as("mm")), nominal(high.m_as("mm"))
+    return in_mm(low), in_mm(high)
