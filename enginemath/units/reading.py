@@ -57,12 +57,17 @@ _VALUE = re.compile(
     re.VERBOSE,
 )
 _FITTING = {
+    "m": ("m", "ft"),
     "a length": ("mm", "in"),
     "a volume": ("cc", "cu in"),
     "an area": ("cm2", "sq in"),
     "a pressure": ("kPa", "psi"),
     "a temperature": ("°C", "°F"),
 }
+_COMMA = re.compile(
+    r"(?P<whole>[0-9]{1,3}(?:[ .][0-9]{3})+|[0-9]+),(?P<rest>[0-9]+(?:,[0-9]{3})*\.?[0-9]*)"
+)
+"""A number with a decimal comma, or with commas between thousands."""
 _LONGEST = 80
 _LARGEST = 1e30
 """Far beyond any measurement in any unit, and its square is still a number."""
@@ -103,8 +108,8 @@ def read(text: str, unit: str = "") -> pint.Quantity:
         raise Refused(f"{_quote(text)}: {_why_not_a_number(plain)}")
     if match["unit"] is None:
         bare = " ".join(plain.split())
-        offers = _FITTING.get(kind(unit)) if unit else ("mm", "cc")
-        like = " or ".join([f'"{bare} {each}"' for each in offers or (unit,)])
+        offers = _offers(unit) if unit else ("mm", "cc")
+        like = " or ".join([f'"{bare} {each}"' for each in offers])
         raise Refused(f"{_quote(text)}: no unit; write it behind the number, like {like}")
     written = _unit(text, match["unit"])
     value = _finite(text, match["number"])
@@ -112,6 +117,11 @@ def read(text: str, unit: str = "") -> pint.Quantity:
         value = -value
     spread = _spread(text, match)
     return Quantity(ufloat(value, spread) if spread else value, written)
+
+
+def _offers(unit: str) -> tuple[str, ...]:
+    """Units that fit where one of this kind is wanted."""
+    return _FITTING.get(unit) or _FITTING.get(kind(unit)) or (unit,)
 
 
 def read_as(text: str, unit: str) -> pint.Quantity:
@@ -188,12 +198,14 @@ def _why_not_a_number(text: str) -> str:
         return 'nothing written; write a number and its unit, like "92.0 mm"'
     if len(text) > _LONGEST:
         return 'too long; write one number and its unit, like "92.0 mm"'
-    comma = re.search(r"([0-9]+),([0-9]+\.?[0-9]*)", text)
+    comma = _COMMA.search(text)
     if comma:
-        with_point, without = f"{comma[1]}.{comma[2]}", f"{comma[1]}{comma[2]}"
-        if "." in comma[2]:
-            return f"leave the comma out ({without})"
-        meant = with_point if comma[1].startswith("0") else f"{with_point} or {without}"
+        whole = re.sub("[ .]", "", comma["whole"])
+        with_point, without = f"{whole}.{comma['rest']}", f"{whole}{comma['rest']}"
+        if "," in comma["rest"] or "." in comma["rest"]:
+            return f"leave the comma out ({without.replace(',', '')})"
+        sure = whole != comma["whole"] or whole.startswith("0")
+        meant = with_point if sure else f"{with_point} or {without}"
         return f"write a decimal point, not a comma ({meant})"
     if re.search(r"\b(nan|inf|infinity)\b", text, re.IGNORECASE):
         return "not a number that can be measured"

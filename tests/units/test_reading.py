@@ -147,6 +147,9 @@ REFUSED = [
     ("0,35 mm", "write a decimal point, not a comma (0.35)"),
     ("59 ± 0,4 cc", "write a decimal point, not a comma (0.4)"),
     ("1,234.5 cc", "leave the comma out (1234.5)"),
+    ("1,234,567 cc", "leave the comma out (1234567)"),
+    ("1.234,5 cc", "write a decimal point, not a comma (1234.5)"),
+    ("1 234,5 cc", "write a decimal point, not a comma (1234.5)"),
     ("3,905", "write a decimal point, not a comma"),
     # Not a measurement.
     ("nan mm", NO_NUMBER),
@@ -307,6 +310,7 @@ class TestKinds:
             ("in", '"88.3 mm" or "88.3 in"'),
             ("mL", '"88.3 cc" or "88.3 cu in"'),
             ("kPa", '"88.3 kPa" or "88.3 psi"'),
+            ("m", '"88.3 m" or "88.3 ft"'),
             ("deg", '"88.3 deg"'),
         ],
     )
