@@ -1,8 +1,12 @@
-"""Rows of text in columns."""
+"""Text set for a terminal or a sheet of paper: rows in columns, long lines folded."""
 
 from __future__ import annotations
 
-from collections.abc import Container, Sequence
+from collections.abc import Container, Iterable, Sequence
+from textwrap import wrap
+
+PAGE_WIDTH = 96
+"""Of a report, in letters."""
 
 
 def in_columns(rows: Sequence[Sequence[str]], *, right: Container[int] = ()) -> list[str]:
@@ -26,3 +30,12 @@ def in_columns(rows: Sequence[Sequence[str]], *, right: Container[int] = ()) -> 
         ).rstrip()
         for row in rows
     ]
+
+
+def folded(lines: Iterable[str], width: int = PAGE_WIDTH) -> list[str]:
+    """Lines as lines of a page; what does not fit on one goes on below, indented.
+
+    >>> folded(["a piston stands 0.38 mm below the deck"], 24)
+    ['a piston stands 0.38 mm', '  below the deck']
+    """
+    return [part for line in lines for part in wrap(line, width, subsequent_indent="  ")]

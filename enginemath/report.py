@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import Any
 
-from enginemath.columns import in_columns
+from enginemath.columns import folded, in_columns
 from enginemath.doubts import doubts
 from enginemath.parts import Engine
 from enginemath.propagation import Spread, propagate
@@ -15,7 +14,6 @@ from enginemath.stack import PARTS, Stack, mean, stacks
 from enginemath.units import Quantity, best, in_cc, in_mm, nominal, shop_unit, show, show_ratio
 
 BAR_WIDTH = 48
-PAGE_WIDTH = 96
 _CAUTION = "A computed ratio is not permission to run the engine."
 
 
@@ -87,15 +85,11 @@ def ratio_text(engine: Engine, report: dict[str, Any]) -> str:
             "",
             *_bar(report["cylinders"][0]),
             "",
-            *_folded(_findings(report)),
-            *_folded([f"! {warning}" for warning in report["warnings"]]),
+            *folded(_findings(report)),
+            *folded([f"! {warning}" for warning in report["warnings"]]),
             _CAUTION,
         ]
     )
-
-
-def _folded(lines: list[str]) -> list[str]:
-    return [part for line in lines for part in wrap(line, PAGE_WIDTH, subsequent_indent="  ")]
 
 
 def _heading(engine: Engine, report: dict[str, Any]) -> list[str]:

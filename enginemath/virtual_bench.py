@@ -166,11 +166,6 @@ class VirtualBench:
         return self.pours[-1]
 
     @property
-    def space(self) -> float:
-        """What the chamber will hold as it stands, in cc; only a drawing may know."""
-        return self.pour.space
-
-    @property
     def true_volume(self) -> float:
         """Of the chamber in hand, in cc; only a drawing may know."""
         return self.pour.true
@@ -178,7 +173,7 @@ class VirtualBench:
     @property
     def full(self) -> bool:
         """Whether the liquid has reached the plate."""
-        return self.pour.held >= self.space - 1e-9
+        return self.pour.held >= self.pour.space - 1e-9
 
     @property
     def empty(self) -> bool:
@@ -255,12 +250,12 @@ class VirtualBench:
         if self.empty:
             raise Refused("the burette is at its last line: write down the end reading and refill")
         volume = min(volume, self.capacity - self.reading)
-        left = self.space - pour.held
+        left = pour.space - pour.held
         if volume >= FAST and 0 < left < NEAR_THE_END and not pour.bubble:
             pour.bubble = round(min(self._draw.uniform(*BUBBLE), 0.9 * left), 2)
         self.reading = round(self.reading + volume, 4)
-        over = pour.held + volume - self.space
-        pour.held = min(pour.held + volume, self.space)
+        over = pour.held + volume - pour.space
+        pour.held = min(pour.held + volume, pour.space)
         pour.spilt += max(over, 0.0)
 
     def chase_bubble(self) -> None:

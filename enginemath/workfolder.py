@@ -67,12 +67,13 @@ def _deliver(folder: Path, source: Path) -> Delivery:
     record = _record(folder)
     for lesson in sorted(path for path in source.iterdir() if path.suffix == ".ipynb"):
         mine, ours = folder / lesson.name, _digest(lesson)
-        if not mine.exists():
+        there = _digest(mine) if mine.exists() else None
+        if there is None:
             _copy(lesson, mine)
             delivery.new.append(lesson.name)
-        elif _digest(mine) == ours:
+        elif there == ours:
             pass
-        elif _digest(mine) == record.get(lesson.name):
+        elif there == record.get(lesson.name):
             _copy(lesson, mine)
             delivery.updated.append(lesson.name)
         else:

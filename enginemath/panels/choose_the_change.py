@@ -32,7 +32,7 @@ from enginemath.planning.combination import Combination, machined
 from enginemath.planning.options import Cut, GasketOption, PistonOption, Target, Tolerances
 from enginemath.rules import REGULAR_FUEL, SQUISH
 from enginemath.stack import Stack, mean, stack_of
-from enginemath.units import Number, Quantity, in_cc, in_mm, read, show, show_ratio
+from enginemath.units import Number, Quantity, in_cc, in_mm, read, show, show_ratio, unit_of
 
 NO_CUT = "0 mm"
 CAUTION = (
@@ -259,7 +259,7 @@ def lengths_band(
 def _dial(limit: Limit, part: str, cut: Cut | None) -> Dial:
     if cut is None:
         return Dial(limit.name, part, limit, FINE, whole=(0, 0.4))
-    step = {unit: round(cut.step.m_as(name), 6) for unit, name in (("mm", "mm"), ("in", "inch"))}
+    step = {unit: round(cut.step.m_as(unit_of(unit)), 6) for unit in ("mm", "in")}
     return Dial(limit.name, part, limit, step, whole=(0, in_mm(cut.largest)))
 
 

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from textwrap import wrap
 from typing import Any
 
+from enginemath.columns import folded, in_columns
 from enginemath.planning.options import AS_MEASURED
 from enginemath.rules import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
 from enginemath.units import Quantity, show, show_ratio
 
-_PAGE_WIDTH = 96
 _CAUTIONS = (
     "A computed ratio is not permission to cut or to run. The maker's minimum and a qualified "
     "machine shop decide what may be cut; local codes come first.",
@@ -26,16 +25,16 @@ def plan_text(report: dict[str, Any]) -> str:
         report: see `plan_report`.
     """
     unit, plans, misses = report["unit"], report["plans"], report["nearest_misses"]
-    lines = _folded(_heading(report))
+    lines = folded(_heading(report))
     if plans:
         lines += ["", *_table(plans, unit), *_trade_off(report["front"] or [], unit), ""]
-        lines += _folded(_checks(plans[0], unit))
+        lines += folded(_checks(plans[0], unit))
     elif misses:
         lines += ["", "The nearest misses:", "", *_table(misses, unit), ""]
         for number, miss in enumerate(misses, start=1):
-            lines += _folded([f"{number}: {broken}" for broken in miss["breaks"]])
-    lines += ["", *_folded([f"! {warning}" for warning in report["warnings"]])]
-    return "\n".join([*lines, *_folded(_CAUTIONS)])
+            lines += folded([f"{number}: {broken}" for broken in miss["breaks"]])
+    lines += ["", *folded([f"! {warning}" for warning in report["warnings"]])]
+    return "\n".join([*lines, *folded(_CAUTIONS)])
 
 
 def _trade_off(front: Sequence[dict[str, Any]], unit: str) -> list[str]:
@@ -87,14 +86,7 @@ def _table(
         ("", *(unit if column in {*_LENGTHS, *_CUTS} else "" for column in cells[0])),
         *((label, *plan.values()) for label, plan in zip(labels, cells, strict=True)),
     ]
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    return [
-        "  ".join(
-            cell.ljust(width) if head in _NAMES else cell.rjust(width)
-            for head, cell, width in zip(rows[0], row, widths, strict=True)
-        ).rstrip()
-        for row in rows
-    ]
+    return in_columns(rows, right=[k for k, head in enumerate(rows[0]) if head not in _NAMES])
 
 
 _LENGTHS = {"squish": "squish_mm", "deck": "deck_clearance_mm"}
@@ -146,10 +138,6 @@ def _checks(plan: dict[str, Any], unit: str) -> Iterator[str]:
     if plan["deck_cut_mm"] or plan["head_cut_mm"]:
         yield "- what is left above the maker's minimum; on a V engine, the fit of the intake"
     yield "- the ratio, from the new readings on a new sheet"
-
-
-def _folded(lines: Iterator[str] | Sequence[str]) -> list[str]:
-    return [part for line in lines for part in wrap(line, _PAGE_WIDTH, subsequent_indent="  ")]
 
 
 def _percent(chance: float) -> str:
