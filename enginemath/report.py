@@ -6,6 +6,7 @@ from typing import Any
 
 from enginemath.columns import folded, in_columns
 from enginemath.doubts import doubts
+from enginemath.drawing.words import count
 from enginemath.parts import Engine
 from enginemath.propagation import Spread, propagate
 from enginemath.ratio_model import RatioModel
@@ -95,10 +96,9 @@ def ratio_text(engine: Engine, report: dict[str, Any]) -> str:
 def _heading(engine: Engine, report: dict[str, Any]) -> list[str]:
     cylinder = engine.cylinder
     unit = shop_unit(cylinder.bore)
-    count = f"{engine.count} cylinder" + ("s" if engine.count > 1 else "")
     return [
         "".join(letter if letter.isprintable() else "?" for letter in engine.name),
-        f"{count}, bore {show(best(cylinder.bore), unit)}, "
+        f"{count(engine.count, 'cylinder')}, bore {show(best(cylinder.bore), unit)}, "
         f"stroke {show(best(cylinder.stroke), unit)}, swept {report['swept_cc']:.2f} cc, "
         f"displacement {report['displacement_cc']:.1f} cc",
     ]

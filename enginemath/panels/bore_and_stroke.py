@@ -15,6 +15,7 @@ from enginemath.drawing.palette import Style
 from enginemath.drawing.section import section
 from enginemath.drawing.svg import Picture
 from enginemath.drawing.views import section_view
+from enginemath.drawing.words import count
 from enginemath.panels import dial
 from enginemath.panels.choice import Choice
 from enginemath.panels.control import Control
@@ -131,15 +132,15 @@ class BoreAndStroke(EnginePanel):
         return column((drawn, below), title=below.title, key=self.key)
 
     def words(self) -> str:
-        numbers, unit, count = self.numbers, self.unit, self.how_many.chosen
-        of = "cylinder" if count == 1 else "cylinders"
+        numbers, unit = self.numbers, self.unit
+        cylinders = count(self.how_many.chosen, "cylinder")
         shown = [show(numbers["displacement"], name) for name in ("cc", "l", "cu_in")]
         measured = show(self.whole.displacement, "cc")
         moved = f" The bar on the line is the engine as measured, {measured}."
         return (
             f"π/4 × bore {show(numbers['bore'], unit)} squared × stroke "
             f"{show(self.cylinder.cylinder.stroke, unit)} = swept {show(numbers['swept'], 'cc')}; "
-            f"{count} {of}: displacement {', '.join(shown)}.{'' if shown[0] == measured else moved}"
+            f"{cylinders}: displacement {', '.join(shown)}.{'' if shown[0] == measured else moved}"
         )
 
 
