@@ -3,7 +3,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from enginemath.drawing.scales import preferred, spread, tick_step, ticks
@@ -21,10 +21,21 @@ def test_ticks_are_round_and_inside(low: float, span: float, about: int) -> None
     assert f"{step:.0e}"[0] in "125"
 
 
+# ISO 3:1973, series R20 (from memory).
+R20 = (
+    1.00, 1.12, 1.25, 1.40, 1.60, 1.80, 2.00, 2.24, 2.50, 2.80,
+    3.15, 3.55, 4.00, 4.50, 5.00, 5.60, 6.30, 7.10, 8.00, 9.00,
+)  # fmt: skip
+
+
 @given(st.floats(1e-3, 1e3))
-def test_preferred_number_is_near_and_not_above(largest: float) -> None:
-    """R20 steps are at most 12.5 % apart."""
-    assert largest / 1.13 <= preferred(largest) <= largest * (1 + 1e-8)
+@example(159.0)
+def test_preferred_number_is_the_nearest_that_is_not_above(largest: float) -> None:
+    """The widest step of the rounded series is from 1.40 to 1.60, a seventh."""
+    series = [float(f"{number}e{power}") for power in range(-4, 4) for number in R20]
+    nearest = max(number for number in series if number <= largest * (1 + 1e-9))
+    assert preferred(largest) == nearest
+    assert largest / (8 / 7) <= nearest
 
 
 @given(st.lists(st.floats(0, 100), min_size=1, max_size=8).map(sorted), st.floats(1, 20))
