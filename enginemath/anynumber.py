@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enginemath.units import Number, Quantity, nominal, unit_of
+from enginemath.units import Number, Quantity, magnitude_in, nominal, unit_of
 
 
 def bare(number: Number, unit: str) -> Number:
@@ -11,7 +11,7 @@ def bare(number: Number, unit: str) -> Number:
     >>> bare(Quantity(5, "inch"), "mm"), bare(127.0, "mm")
     (127.0, 127.0)
     """
-    return number.m_as(unit_of(unit)) if hasattr(number, "m_as") else number
+    return magnitude_in(unit_of(unit), number) if hasattr(number, "m_as") else number
 
 
 def with_unit(number: Number, unit: str, like: Number) -> Number:

@@ -17,6 +17,7 @@ from enginemath.units import (
     Refused,
     as_quantity,
     deviation,
+    magnitude_in,
     nominal,
     require_kind,
     unit_of,
@@ -64,7 +65,7 @@ class Limit:
             raise Refused(f"{self.name} {refusal}") from None
         said = f"{self.name} {_said(quantity)}"
         require_kind(quantity, self.unit, said)
-        measured = quantity.m_as(unit_of(self.unit))
+        measured = magnitude_in(unit_of(self.unit), quantity)
         if not math.isfinite(nominal(measured)):
             raise Refused(f"{self.name}: not a number that can be measured")
         if not self.can_be(nominal(measured)):
@@ -87,7 +88,7 @@ class Limit:
     def is_usual(self, quantity: pint.Quantity) -> bool:
         """Whether a quantity lies inside the usual bounds; true where none are set."""
         low, high = self.usual or (self.low, self.high)
-        return low <= round(nominal(quantity.m_as(unit_of(self.unit))), 9) <= high
+        return low <= round(nominal(magnitude_in(unit_of(self.unit), quantity)), 9) <= high
 
     def warning(self, quantity: pint.Quantity) -> str | None:
         """A sentence where the quantity is unusual, with what was perhaps meant.
@@ -106,7 +107,7 @@ class Limit:
         meant = self._meant(quantity)
         if meant:
             return f"did you mean {meant}?"
-        magnitude = nominal(quantity.m_as(unit_of(self.unit)))
+        magnitude = nominal(magnitude_in(unit_of(self.unit), quantity))
         if magnitude < 0 <= self.low:
             return self.if_negative
         if magnitude == 0:

@@ -5,7 +5,14 @@ from __future__ import annotations
 import pint
 from uncertainties import UFloat
 
-from enginemath.units.registry import Number, deviation, magnitude_of, nominal, unit_of
+from enginemath.units.registry import (
+    Number,
+    deviation,
+    magnitude_in,
+    magnitude_of,
+    nominal,
+    unit_of,
+)
 
 _DECIMALS = {
     "in": 4, "mm": 3, "thou": 1, "cm": 3, "m": 0, "µm": 0,
@@ -31,7 +38,7 @@ def show(quantity: pint.Quantity, unit: str) -> str:
     >>> show(read("59.0 ± 0.4 cc"), "cc")
     '59.00 ± 0.40 cc'
     """
-    magnitude = quantity.m_as(unit_of(unit))
+    magnitude = magnitude_in(unit_of(unit), quantity)
     space = "" if unit == "deg" else " "
     return f"{fixed(magnitude, _DECIMALS[unit])}{space}{_PRINTED.get(unit, unit)}"
 

@@ -127,13 +127,22 @@ def deviation(number: float | UFloat) -> float:
     return getattr(number, "std_dev", 0.0)
 
 
+def magnitude_in(unit: pint.Unit, quantity: pint.Quantity) -> Number:
+    """The magnitude of a quantity in a unit; at once where it is in that unit already.
+
+    >>> magnitude_in(MM, Quantity(0.5, "inch"))
+    12.7
+    """
+    return quantity.magnitude if quantity.units == unit else quantity.m_as(unit)
+
+
 def magnitude_of(number: Number) -> Number:
     """A ratio as a plain or uncertain number, whether it comes as a quantity or not.
 
     >>> magnitude_of(Quantity(20, "mm") / Quantity(1, "cm"))
     2.0
     """
-    return number.m_as(unit_of("")) if hasattr(number, "m_as") else number
+    return magnitude_in(unit_of(""), number) if hasattr(number, "m_as") else number
 
 
 def in_mm(length: pint.Quantity) -> float:
@@ -142,7 +151,7 @@ def in_mm(length: pint.Quantity) -> float:
     >>> in_mm(Quantity(0.5, "inch"))
     12.7
     """
-    return float(nominal(length.m_as(MM)))
+    return float(nominal(magnitude_in(MM, length)))
 
 
 def in_cc(volume: pint.Quantity) -> float:
@@ -151,4 +160,4 @@ def in_cc(volume: pint.Quantity) -> float:
     >>> in_cc(Quantity(47.5, "mL"))
     47.5
     """
-    return float(nominal(volume.m_as(CC)))
+    return float(nominal(magnitude_in(CC, volume)))
