@@ -25,6 +25,10 @@ class Label(NamedTuple):
     bottom: float
 
 
+_SHARE_BEFORE = {"start": 0.0, "middle": 0.5, "end": 1.0}
+"""How much of a text stands before its anchor."""
+
+
 @lru_cache(maxsize=4096)
 def said(text: str) -> str:
     """Text made safe to stand in SVG.
@@ -166,52 +170,26 @@ class Picture:
             halo: whether paper shows around the letters, so that lines behind them break.
         """
         size = size or self.style.text
-        marks = f' class="em-{kind}"'
-        if anchor != "start":
-            marks += f' text-anchor="{anchor}"'
-        if size != self.style.text:
-            marks += f' font-size="{size:g}"'
-        if bold:
-            marks += ' font-weight="bold"'
-        if fill:
-            marks += f' fill="{fill}"'
-        if not halo:
-            marks += ' stroke="none"'
+        own_size = None if size == self.style.text else size
+        marks = _text_marks(kind, anchor, own_size, bold, fill, halo)
         for number, line in enumerate(text.split("\n")):
-            down = number * LINE * size
-            self._line(
-                line,
-                x + (down if upwards else 0),
-                y + (0 if upwards else down),
-                anchor,
-                size,
-                bold,
-                marks,
-                upwards,
-            )
-
-    def _line(
-        self,
-        text: str,
-        x: float,
-        y: float,
-        anchor: str,
-        size: float,
-        bold: bool,
-        marks: str,
-        upwards: bool,
-    ) -> None:
-        width = text_width(text, size, bold)
-        before = {"start": 0.0, "middle": width / 2, "end": width}[anchor]
-        base = 0.35 * size
-        if upwards:
-            where = f'transform="translate({x + base:.2f} {y:.2f}) rotate(-90)"'
-            box = (x - ASCENT * size, y - width + before, x + DESCENT * size, y + before)
-        else:
-            where = f'x="{x:.2f}" y="{y + base:.2f}"'
-            box = (x - before, y - ASCENT * size, x - before + width, y + DESCENT * size)
-        self._texts.append(f"<text {where}{marks}>{said(text)}</text>")
-        self.labels.append(Label(text, *box))
+            down, width = number * LINE * size, text_width(line, size, bold)
+            before, base = _SHARE_BEFORE[anchor] * width, 0.35 * size
+            if upwards:
+                middle = x + down
+                where = f'transform="translate({middle + base:.2f} {y:.2f}) rotate(-90)"'
+                box = (
+                    middle - ASCENT * size,
+                    y - width + before,
+                    middle + DESCENT * size,
+                    y + before,
+                )
+            else:
+                left, middle = x - before, y + down
+                where = f'x="{x:.2f}" y="{middle + base:.2f}"'
+                box = left, middle - ASCENT * size, left + width, middle + DESCENT * size
+            self._texts.append(f"<text {where}{marks}>{said(line)}</text>")
+            self.labels.append(Label(line, *box))
 
     # Together
 
@@ -268,6 +246,23 @@ def around(x: float, y: float, radius: float, direction: float) -> Point:
     """
     turn = math.radians(direction)
     return x + radius * math.sin(turn), y - radius * math.cos(turn)
+
+
+@lru_cache(maxsize=1024)
+def _text_marks(
+    kind: str, anchor: str, size: float | None, bold: bool, fill: str | None, halo: bool
+) -> str:
+    """What a text says of itself where it is not as the texts around it."""
+    marks = f' class="em-{kind}"'
+    if anchor != "start":
+        marks += f' text-anchor="{anchor}"'
+    if size:
+        marks += f' font-size="{size:g}"'
+    if bold:
+        marks += ' font-weight="bold"'
+    if fill:
+        marks += f' fill="{fill}"'
+    return marks if halo else f'{marks} stroke="none"'
 
 
 def _corners(points: Iterable[Point]) -> str:
