@@ -121,21 +121,17 @@ class GasketAndDeck(EnginePanel):
         self.cylinder = replace(self.cylinder, decks=(Deck(deck_clearance(*readings)),))
         self.readings = readings
 
-    def work_out(self) -> None:
-        super().work_out()
-        self.numbers = _numbers(self.cylinder, self.stack)
-
     def picture(self, style: Style) -> Picture:
-        lines = [ratio_line(self.numbers["ratio"], fuel_band(self.whole))]
-        if self.numbers["squish"] is not None:
-            squish = in_mm(self.numbers["squish"])
-            lines.insert(0, squish_line(squish, unit=self.unit))
+        lines = [ratio_line(self.stack.ratio, fuel_band(self.whole))]
+        squish = self.cylinder.squish()
+        if squish is not None:
+            lines.insert(0, squish_line(in_mm(squish), unit=self.unit))
         return overview(
             self.cylinder, self.stack, *lines, unit=self.unit, key=self.key, style=style
         )
 
     def words(self) -> str:
-        numbers, unit = self.numbers, self.unit
+        numbers, unit = _numbers(self.cylinder, self.stack), self.unit
         rock = abs(self.readings[0] - self.readings[1])
         told = [
             f"Gasket {show(numbers['gasket'], 'cc')}; deck clearance "
