@@ -72,7 +72,7 @@ def sources(notebook: NotebookNode) -> list[tuple[str, str]]:
 
 def run(notebook: NotebookNode) -> NotebookNode:
     """Run every cell and keep what it prints; drop what differs from machine to machine."""
-    NotebookClient(notebook, timeout=120, kernel_name="python3").execute()
+    NotebookClient(notebook, timeout=120, kernel_name="python3", coalesce_streams=True).execute()
     notebook.metadata = nbformat.from_dict(METADATA)
     for cell in notebook.cells:
         cell.metadata.pop("execution", None)

@@ -39,6 +39,7 @@
       for (const name of ["tabindex", "role", "aria-label"]) picture.removeAttribute(name);
     }
   };
+  const sizes = new ResizeObserver((seen) => seen.forEach(({ target }) => letScroll(target)));
   const roles = [[".em-status", "status"], [".em-feedback", "status"], [".em-alert", "alert"]];
   const nameAll = () => {
     for (const panel of document.querySelectorAll(".em-panel")) {
@@ -46,7 +47,7 @@
       put(panel, "aria-label", (panel.querySelector(".em-title") || {}).textContent || "panel");
       for (const [where, role] of roles) panel.querySelectorAll(where).forEach((n) => put(n, "role", role));
       panel.querySelectorAll(".em-control").forEach(nameControl);
-      panel.querySelectorAll(".em-drawing").forEach(letScroll);
+      panel.querySelectorAll(".em-drawing").forEach((picture) => sizes.observe(picture));
     }
   };
   // An entry that is answered is locked, and a locked box drops the keyboard: the reply takes it.
@@ -62,7 +63,12 @@
   const soon = () => {
     if (waiting) return;
     waiting = true;
-    requestAnimationFrame(() => { waiting = false; nameAll(); keepKeyboard(); });
+    requestAnimationFrame(() => {
+      nameAll();
+      keepKeyboard();
+      window.enginemathNaming.takeRecords();
+      waiting = false;
+    });
   };
   window.enginemathNaming = new MutationObserver(soon);
   window.enginemathNaming.observe(document.body, {
@@ -92,6 +98,5 @@
   window.addEventListener("keydown", keyInPanel, true);
   window.addEventListener("focusin", ({ target }) => { focused = target; });
   window.addEventListener("focusout", ({ target }) => { if (!target.disabled) focused = null; });
-  window.addEventListener("resize", soon);
   nameAll();
 })();
