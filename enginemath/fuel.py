@@ -10,7 +10,7 @@ from enginemath import atmosphere, rules
 from enginemath.parts import Engine
 from enginemath.running import cranking, timing_note
 from enginemath.stack import stacks
-from enginemath.units import Number, best, nominal
+from enginemath.units import Number, best, nominal, shop_unit, show
 
 _WORTH_SAYING = 300.0
 """Altitude in metres from which thin air earns a sentence."""
@@ -106,11 +106,12 @@ def _no_rule(antiknock_index: float) -> str:
 
 def _of_altitude(altitude: pint.Quantity) -> str:
     metres = nominal(altitude.m_as("m"))
+    height = show(best(altitude), "ft" if shop_unit(altitude) == "in" else "m")
     air = 100 * nominal(atmosphere.pressure_ratio(altitude))
     rule = rules.OCTANE_WITH_ALTITUDE
     low, high = (metres / 300 * (end or 0.0) for end in (rule.low, rule.high))
     return (
-        f"At {metres:.0f} m the air has {air:.0f} % of its pressure at sea level, and so has the "
+        f"At {height} the air has {air:.0f} % of its pressure at sea level, and so has the "
         f"charge after compression. The needed antiknock index falls by perhaps {low:.1f} to "
         f"{high:.1f} ({rule.status}). {rule.caution}"
     )

@@ -46,7 +46,7 @@ def test_band_by_fuel_and_head(ratio: float, index: float, head: str, says: str)
 def test_altitude_says_how_much_air_is_left() -> None:
     """83 % at 5000 ft: US Standard Atmosphere 1976."""
     (_, said) = fuel_advice(9.0, 87, altitude=Quantity(5000, "foot"))
-    assert "At 1524 m the air has 83 % of its pressure at sea level" in said
+    assert "At 5000 ft the air has 83 % of its pressure at sea level" in said
     assert "falls by perhaps 1.0 to 7.6" in said
     assert "knock when it is driven down" in said
 

@@ -23,8 +23,9 @@ class Dial:
         name: in shop words.
         part: that it belongs to, as the drawings colour it.
         limit: what the dimension can be.
-        step: smallest move of the slider by unit: ``{"mm": 0.01, "in": 0.0005}``.
-            A dimension with one unit only keeps it when lengths change to inches.
+        step: smallest move of the slider by unit, the metric one first:
+            ``{"mm": 0.01, "in": 0.0005}``. A dimension with one unit only keeps it when lengths
+            change to inches.
         reach: how far the slider goes to each side of its first value, in the limit's unit.
         whole: ends of the slider in the limit's unit, where they do not follow the first value.
     """
@@ -39,10 +40,10 @@ class Dial:
     def unit(self, wanted: str) -> str:
         """The unit that is shown where lengths are wanted in mm or in.
 
-        >>> CHAMBER.unit("in"), DECK.unit("in")
-        ('cc', 'in')
+        >>> CHAMBER.unit("in"), DECK.unit("in"), DECK.unit("mm")
+        ('cc', 'in', 'mm')
         """
-        return wanted if wanted in self.step else next(iter(self.step))
+        return list(self.step)[-1 if wanted == "in" else 0]
 
     def ends(self, first: pint.Quantity, unit: str) -> tuple[float, float]:
         """Ends of the slider in a unit, on whole steps and inside the limit."""

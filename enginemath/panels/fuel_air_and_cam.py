@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import pint
+
 from enginemath import atmosphere, limits
 from enginemath.cycle import compressed_pressure, otto_efficiency
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
@@ -26,7 +28,7 @@ from enginemath.parts import Engine
 from enginemath.rules import EFFECTIVE_RATIO, fuel_rule
 from enginemath.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.stack import Stack, stack_of
-from enginemath.units import Number, Quantity, in_cc, nominal, show, show_ratio
+from enginemath.units import Number, Quantity, in_cc, nominal, show, show_ratio, unit_of
 
 INTAKE = PartDial(
     "intake closes, after BDC", "metal", limits.INTAKE_CLOSES, {"deg": 1.0}, whole=(0, 100),
@@ -34,7 +36,7 @@ INTAKE = PartDial(
     onto=lambda engine, value: replace(engine, intake_closes=value),
 )  # fmt: skip
 ALTITUDE = PartDial(
-    "altitude", "metal", limits.ALTITUDE, {"m": 20.0}, whole=(0, 4000),
+    "altitude", "metal", limits.ALTITUDE, {"m": 20.0, "ft": 50.0}, whole=(0, 4000),
     of=lambda engine: Quantity(0.0, "m") if engine.altitude is None else engine.altitude,
     onto=lambda engine, value: replace(engine, altitude=value),
 )  # fmt: skip
@@ -129,7 +131,7 @@ class FuelAirAndCam(EnginePanel):
         return volume_against_angle(self._turn(), size=size, key=self.key, style=style)
 
     def words(self) -> str:
-        numbers, engine = self.numbers, self.cylinder
+        numbers = self.numbers
         told = [
             f"Effective ratio {show_ratio(numbers['effective_ratio'])}; cranking pressure "
             f"{show(numbers['pressure'], 'kPa')} absolute, {show(numbers['gauge'], 'kPa')} "
@@ -137,11 +139,16 @@ class FuelAirAndCam(EnginePanel):
             f"{100 * nominal(numbers['efficiency']):.1f} %.",
             *fuel_advice(
                 numbers["ratio"], self.fuels.chosen, self.heads.chosen,
-                numbers["effective_ratio"], engine.altitude,
+                numbers["effective_ratio"], self._altitude(),
             ),
             "A computed ratio is not permission to run.",
         ]  # fmt: skip
         return "\n".join(told)
+
+    def _altitude(self) -> pint.Quantity | None:
+        """The altitude in metres or feet, as lengths are shown."""
+        altitude = self.cylinder.altitude
+        return None if altitude is None else altitude.to(unit_of(ALTITUDE.unit(self.unit)))
 
     def _turn(self) -> VolumeView:
         view = section_view(self.cylinder)
@@ -163,9 +170,10 @@ class FuelAirAndCam(EnginePanel):
         share = turn.clearance / trapped
         volumes = [trapped * share ** (step / _POINTS) for step in range(_POINTS + 1)]
         places = {"sea level": atmosphere.pressure(0.0)}
-        if self.cylinder.altitude is not None and self.cylinder.altitude.magnitude:
+        altitude = self._altitude()
+        if altitude is not None and altitude.magnitude:
             here = float(self.numbers["ambient"].m_as("kPa"))
-            places = {show(self.cylinder.altitude, "m"): here, **places}
+            places = {show(altitude, ALTITUDE.unit(self.unit)): here, **places}
         return [
             Curve(name, volumes, [
                 compressed_pressure(ambient, trapped / volume, POLYTROPIC_EXPONENT)

@@ -15,7 +15,7 @@ from enginemath.units.registry import (
 )
 
 _DECIMALS = {
-    "in": 4, "mm": 3, "thou": 1, "cm": 3, "m": 0, "µm": 0,
+    "in": 4, "mm": 3, "thou": 1, "cm": 3, "m": 0, "ft": 0, "µm": 0,
     "cc": 2, "ml": 2, "l": 3, "cu_in": 3, "mm2": 1, "cm2": 2,
     "deg": 1, "kPa": 0, "bar": 2, "psi": 0, "degC": 1, "degF": 1, "rpm": 0,
 }  # fmt: skip

@@ -306,6 +306,17 @@ class TestPanelsShowTheTwinsNumbers:
         assert "premium pump fuel" in said(panel.status)
         assert "10 to 11" in said(panel.status)
 
+    def test_altitude_is_in_feet_where_lengths_are_in_inches(self) -> None:
+        panel = opened("fuel_air_and_cam")
+        height = control(panel, "altitude")
+        height.box.value = "1524 m"
+        panel.lengths.value = "in"
+        assert height.box.value == "5000 ft"
+        assert "At 5000 ft the air has 83 %" in said(panel.status)
+        assert "5000 ft" in panel.image.value
+        panel.lengths.value = "mm"
+        assert height.box.value == "1524 m"
+
     def test_how_sure_follows_the_doubt_about_one_reading(self) -> None:
         panel = opened("how_sure")
         before = how_sure_numbers("heron-four")["ratio"].std_dev
