@@ -213,12 +213,13 @@ def of_squish(engine: Engine, cylinder: int = 1) -> Question:
     """Squish clearance of one cylinder, counted from 1.
 
     Raises:
-        Refused: the gasket's compressed thickness is not known.
+        Refused: no such cylinder, or the gasket's compressed thickness is not known.
     """
-    squish, gasket = engine.squish(cylinder - 1), engine.gasket
+    place, gasket = engine.place(cylinder), engine.gasket
+    squish = engine.squish(place)
     if squish is None or gasket.compressed_thickness is None:
         raise Refused("squish clearance: the gasket's compressed thickness is not known")
-    deck, compressed = best(engine.decks[cylinder - 1].clearance), best(gasket.compressed_thickness)
+    deck, compressed = best(engine.decks[place].clearance), best(gasket.compressed_thickness)
     slips = [
         ("Is the deck clearance all that lies between piston and head?", deck),
         ("Does the piston come up level with the deck?", compressed),

@@ -184,4 +184,6 @@ DECK_VOLUME = Limit("deck volume", "cc", -1000, 1500)
 CROWN = Limit("crown volume", "cc", -1500, 1700)
 CLEARANCE = Limit("clearance volume", "cc", 0.05, 8000)
 MOST_CYLINDERS = 24
+HIGHEST_RATIO = 40.0
+"""Well above any piston engine."""
 ANTIKNOCK_INDEX = (60, 130)

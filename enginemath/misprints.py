@@ -13,7 +13,6 @@ from enginemath.limits import Limit
 from enginemath.units import Quantity, Refused, nominal
 
 SIZE = Limit("size", "cu_in", 0, 5000, above_low=True)
-MOST_CYLINDERS = 24
 SAME = 5e-4
 """Half of the last printed digit, in inches: numbers nearer than this are printed alike."""
 
@@ -128,7 +127,7 @@ def _number(name: str, written: str, limit: Limit, unit: str) -> float:
 
 def _count(cylinders: int) -> int:
     whole = isinstance(cylinders, int) and not isinstance(cylinders, bool)
-    if not whole or not 1 <= cylinders <= MOST_CYLINDERS:
+    if not whole or not 1 <= cylinders <= limits.MOST_CYLINDERS:
         raise Refused(f"cylinders {cylinders!r:.20}: write a whole number, without quotes")
     return cylinders
 

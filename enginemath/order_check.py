@@ -78,11 +78,14 @@ def of_metal_left(height: str, minimum: str, cut: str) -> Question:
 def of_deck_after(engine: Engine, cut: str, cylinder: int = 1) -> Question:
     """Deck clearance of one cylinder, counted from 1, after a deck cut.
 
+    Raises:
+        Refused: no such cylinder.
+
     >>> from enginemath.buildsheet import EXAMPLE, parse
     >>> of_deck_after(parse(EXAMPLE).engine, "0.20 mm").verdict("0.55 mm")
     'not yet. The deck comes down to the piston. Does the clearance grow?'
     """
-    now: pint.Quantity = best(engine.decks[cylinder - 1].clearance)
+    now: pint.Quantity = best(engine.decks[engine.place(cylinder)].clearance)
     depth = as_quantity(cut)
     return Question(
         now - depth,

@@ -285,6 +285,16 @@ class Engine:
         """Number of cylinders."""
         return len(self.chambers)
 
+    def place(self, cylinder: int) -> int:
+        """Place, counted from 0, of a cylinder that a shop counts from 1.
+
+        Raises:
+            Refused: the engine has no such cylinder.
+        """
+        if cylinder not in range(1, self.count + 1):
+            raise Refused(f"cylinder {cylinder!r:.20}: there are {self.count}, counted from 1")
+        return cylinder - 1
+
     @property
     def displacement(self) -> pint.Quantity:
         """Swept volume of all cylinders, in cc."""

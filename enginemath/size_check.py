@@ -82,7 +82,7 @@ def above_piston_verdict(
     except Refused as refusal:
         return str(refusal)
     turned = as_quantity(angle)
-    clearance = stack_of(engine, cylinder - 1).clearance
+    clearance = stack_of(engine, engine.place(cylinder)).clearance
     above = _above_piston(engine.cylinder, clearance)
     right = above(turned)
     no_rod = engine.cylinder.swept * (1 - cos(turned)) / 2

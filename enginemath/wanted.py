@@ -102,8 +102,11 @@ def _refuse_contact(clearance: pint.Quantity, thickness: pint.Quantity, ratio: f
 
 
 def _wanted(ratio: float) -> float:
-    if not 1 < ratio <= 40:
-        raise Refused(f"ratio {ratio:g}: a compression ratio lies above 1, and not above 40")
+    if not 1 < ratio <= limits.HIGHEST_RATIO:
+        raise Refused(
+            f"ratio {ratio:g}: a compression ratio lies above 1, and not above "
+            f"{limits.HIGHEST_RATIO:g}"
+        )
     return ratio
 
 

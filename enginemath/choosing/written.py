@@ -7,7 +7,6 @@ from dataclasses import replace
 from difflib import get_close_matches
 
 from enginemath.bench_check import Question
-from enginemath.compression import clearance_for
 from enginemath.limits import Limit
 from enginemath.machining.bounds import DECK_CUT, HEAD_CUT
 from enginemath.parts import Engine
@@ -15,6 +14,7 @@ from enginemath.planning.combination import Combination, combination_at
 from enginemath.planning.options import Cut, GasketOption, Options, PistonOption
 from enginemath.stack import stack_of
 from enginemath.units import Refused, best, nominal, shop_unit, show
+from enginemath.wanted import clearance_for_ratio
 
 
 def with_target(options: Options, low: float, high: float) -> Options:
@@ -82,10 +82,14 @@ def _steps(what: str, depth: str, offered: Cut | None, limit: Limit) -> int:
 
 
 def of_wanted_clearance(engine: Engine, ratio: float, cylinder: int = 1) -> Question:
-    """The clearance volume that one cylinder, counted from 1, takes for a wanted ratio."""
-    stack = stack_of(engine, cylinder - 1)
+    """The clearance volume that one cylinder, counted from 1, takes for a wanted ratio.
+
+    Raises:
+        Refused: no such cylinder, or a ratio that cannot be.
+    """
+    stack = stack_of(engine, engine.place(cylinder))
     swept, now = best(stack.swept), best(stack.clearance)
-    wanted = clearance_for(ratio, swept)
+    wanted = best(clearance_for_ratio(stack, ratio))
     return Question(
         wanted,
         [

@@ -17,11 +17,10 @@ from enginemath.cycle.closed_form import (
     otto_efficiency,
     otto_mean_effective_pressure,
 )
-from enginemath.cycle.corners import HIGHEST_RATIO, Cycle, State, dual, otto
+from enginemath.cycle.corners import Cycle, State, dual, otto
 
 __all__ = [
     "GAMMA",
-    "HIGHEST_RATIO",
     "Cycle",
     "State",
     "charge_heat",

@@ -6,12 +6,10 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from enginemath import limits
 from enginemath.anynumber import bare, lies_within, with_unit
 from enginemath.gas import DRY_AIR, Gas
 from enginemath.units import Number, Refused, nominal
-
-HIGHEST_RATIO = 40
-"""Well above any piston engine."""
 
 
 @dataclass(frozen=True)
@@ -173,7 +171,7 @@ def _cycle(
     ratio = bare(ratio, "")
     kelvin, kilopascal = bare(temperature, "kelvin"), bare(pressure, "kPa")
     kilojoule, later = bare(heat, "kJ/kg"), bare(heat_at_pressure, "kJ/kg")
-    _require(ratio, math.nextafter(1, 2), HIGHEST_RATIO, "compression ratio")
+    _require(ratio, math.nextafter(1, 2), limits.HIGHEST_RATIO, "compression ratio")
     _require(kilopascal, 1, 10_000, "pressure before compression, in kPa absolute,")
     _require(kelvin, gas.coldest, 1000, "temperature before compression, in kelvin (°C + 273.15),")
 
@@ -187,7 +185,7 @@ def _cycle(
         _require_heat(gas, gas.enthalpy, burnt, later)
         last = gas.heated(burnt, later, at_pressure=True)
         corners.append((last, small * last / burnt))
-        if not lies_within(ratio - last / burnt, 0, HIGHEST_RATIO):
+        if not lies_within(ratio - last / burnt, 0, limits.HIGHEST_RATIO):
             raise Refused(
                 f"heat at constant pressure {later} kJ/kg: the piston would pass bottom dead "
                 f"centre before it is in (ratio {ratio}); add less"

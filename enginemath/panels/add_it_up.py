@@ -29,11 +29,15 @@ def add_it_up_numbers(engine: EngineOrName = "heron-four", cylinder: int = 1) ->
         Volumes and squish clearance (None where the gasket's thickness is not known) as
         quantities, the ratio as a bare number, by name.
 
+    Raises:
+        Refused: no such cylinder.
+
     >>> numbers = add_it_up_numbers("heron-four")
     >>> print(show(numbers["clearance"], "cc"), show_ratio(numbers["ratio"]))
     68.39 cc 8.68
     """
-    one = one_cylinder(plain(engine_of(engine)), cylinder - 1)
+    whole = plain(engine_of(engine))
+    one = one_cylinder(whole, whole.place(cylinder))
     return _numbers(one, stack_of(one))
 
 

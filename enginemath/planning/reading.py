@@ -31,7 +31,6 @@ from enginemath.units import Refused, deviation, in_mm, show
 
 MOST_STEPS = 1_000_000
 MOST_COMBINATIONS = 100_000_000_000
-_HIGHEST_RATIO = 40
 _HIGHEST_PRICE = 1e9
 
 _STEP = Limit("step", "mm", 0, 20, above_low=True)
@@ -206,12 +205,12 @@ def _pair(table: _Table, name: str, read: Callable[[Any], Any]) -> tuple[Any, An
 def _target(table: _Table) -> Target:
     if "ratio" not in table:
         raise SheetRefused("missing; write ratio = [9.0, 9.5]", field="target.ratio")
-    low, high = _pair(table, "ratio", lambda end: _number(end, 1, _HIGHEST_RATIO))
+    low, high = _pair(table, "ratio", lambda end: _number(end, 1, limits.HIGHEST_RATIO))
     if low <= 1:
         raise SheetRefused("a compression ratio lies above 1", field="target.ratio")
     aim = (low + high) / 2
     if "aim" in table:
-        aim = table.number("aim", 1, _HIGHEST_RATIO, "")
+        aim = table.number("aim", 1, limits.HIGHEST_RATIO, "")
         if not low <= aim <= high:
             raise SheetRefused(f"{aim:g} lies outside the band {low:g} to {high:g}", "target.aim")
     squish = None
