@@ -29,7 +29,7 @@ def disc(diameter: Number, height: Number) -> Number:
     >>> round(disc(93.2, 1.10), 1)  # mm and mm give mm³
     7504.4
     """
-    return π / 4 * diameter * diameter * height
+    return disc_area(diameter) * height
 
 
 def disc_area(diameter: Number) -> Number:
@@ -101,6 +101,27 @@ def frustum(top_diameter: Number, bottom_diameter: Number, height: Number) -> Nu
     return π * height * (top * top + top * bottom + bottom * bottom) / 3
 
 
+def reach(rod: Number, sideways: Number) -> Number:
+    """How far a leaning rod reaches along the bore.
+
+    At top dead centre rod and crank stand in one line: with their sum for the rod this is the
+    pin's height over the crank's centre.
+
+    Args:
+        rod: centre to centre, a length.
+        sideways: how far one end stands to the side of the other, a length of either sign.
+
+    Returns:
+        A length.
+
+    Source: Pythagoras.
+
+    >>> reach(5.0, 3.0)
+    4.0
+    """
+    return (rod * rod - sideways * sideways) ** 0.5
+
+
 def true_stroke(crank_radius: Number, rod_length: Number, pin_offset: Number = 0) -> Number:
     """Travel of the piston, a little more than twice the crank radius if the pin is offset.
 
@@ -117,9 +138,8 @@ def true_stroke(crank_radius: Number, rod_length: Number, pin_offset: Number = 0
     >>> round(true_stroke(44.25, 145.0, 1.0), 4)
     88.5023
     """
-    return _reach(rod_length + crank_radius, pin_offset) - _reach(
-        rod_length - crank_radius, pin_offset
-    )
+    top = reach(rod_length + crank_radius, pin_offset)
+    return top - reach(rod_length - crank_radius, pin_offset)
 
 
 def crank_radius(stroke: Number, rod_length: Number, pin_offset: Number = 0) -> Number:
@@ -163,12 +183,30 @@ def piston_drop(
     >>> round(piston_drop(44.25, 145.0, 90.0), 3), piston_drop(44.25, 145.0, 180.0)
     (51.167, 88.5)
     """
-    reach = rod_length + crank_radius
-    top = _reach(reach, pin_offset)
+    stretched = rod_length + crank_radius
+    top = reach(stretched, pin_offset)
     # The crank's direction at the piston's top dead centre has sine e/(l+r), cosine top/(l+r).
-    sine = (sin(angle) * top + cos(angle) * pin_offset) / reach
-    cosine = (cos(angle) * top - sin(angle) * pin_offset) / reach
-    return top - crank_radius * cosine - _reach(rod_length, crank_radius * sine - pin_offset)
+    sine = (sin(angle) * top + cos(angle) * pin_offset) / stretched
+    cosine = (cos(angle) * top - sin(angle) * pin_offset) / stretched
+    return top - crank_radius * cosine - reach(rod_length, crank_radius * sine - pin_offset)
+
+
+def cosine_drop(stroke: Number, angle: Number) -> Number:
+    """How far the piston would stand below its top dead centre if the rod did not lean.
+
+    Args:
+        stroke: a length; a swept volume gives the part of it above the piston.
+        angle: of the crank after top dead centre; a bare number is in degrees.
+
+    Returns:
+        In the unit of the stroke, 0 at top dead centre.
+
+    Source: the limit of `piston_drop` for a very long rod, s/2·(1 − cos θ).
+
+    >>> round(cosine_drop(88.5, 90.0), 3), round(piston_drop(44.25, 145.0, 90.0), 3)
+    (44.25, 51.167)
+    """
+    return stroke / 2 * (1 - cos(angle))
 
 
 def cylinder_volume(
@@ -198,10 +236,6 @@ def cylinder_volume(
     654963
     """
     return clearance + disc(bore, piston_drop(crank_radius, rod_length, angle, pin_offset))
-
-
-def _reach(rod: Number, sideways: Number) -> Number:
-    return (rod * rod - sideways * sideways) ** 0.5
 
 
 def sin(angle: Number) -> Number:

@@ -13,7 +13,7 @@ from enginemath.classroom import diagnose
 from enginemath.classroom.answers import Answer, read_answer
 from enginemath.classroom.diagnosis import CLOSE
 from enginemath.classroom.quantities import Asked, asked_for
-from enginemath.geometry import cos, cylinder_volume
+from enginemath.geometry import cosine_drop, cylinder_volume
 from enginemath.misprints import evidence, record_of, what_if
 from enginemath.parts import Cylinder, Engine
 from enginemath.stack import stack_of
@@ -85,7 +85,7 @@ def above_piston_verdict(
     clearance = stack_of(engine, engine.place(cylinder)).clearance
     above = _above_piston(engine.cylinder, clearance)
     right = above(turned)
-    no_rod = engine.cylinder.swept * (1 - cos(turned)) / 2
+    no_rod = cosine_drop(engine.cylinder.swept, turned)
     slips = {
         "That is what the piston sweeps. What was above it before it came down?": right - clearance,
         "That is what is left at the top.": clearance,

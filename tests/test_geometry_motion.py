@@ -145,6 +145,29 @@ def test_never_above_the_top_nor_below_the_bottom(
     assert -1e-9 <= drop <= geometry.true_stroke(radius, rod, offset) + 1e-9
 
 
+@pytest.mark.parametrize("sides", [(5, 3, 4), (13, 5, 12), (17, -8, 15), (29, 20, 21)])
+def test_reach_of_whole_right_triangles(sides: tuple[int, int, int]) -> None:
+    """Pythagorean triples (school tables); the side does not tell left from right."""
+    rod, sideways, along = sides
+    assert geometry.reach(rod, sideways) == along
+
+
+# 1 − cos of the common angles: school tables.
+@pytest.mark.parametrize(
+    ("angle", "share"), [(0, 0), (60, 0.25), (90, 0.5), (120, 0.75), (180, 1), (270, 0.5)]
+)
+def test_cosine_drop_at_the_common_angles(angle: float, share: float) -> None:
+    assert geometry.cosine_drop(88.5, angle) == pytest.approx(88.5 * share, abs=1e-12)
+
+
+@given(cranks, angles)
+def test_a_very_long_rod_moves_as_the_cosine(radius: float, angle: float) -> None:
+    """The first term that the limit leaves out, r²/2l·sin² θ, is at most r²/2l."""
+    long = 1e4 * radius
+    off = piston_drop(radius, long, angle) - geometry.cosine_drop(2 * radius, angle)
+    assert abs(off) < 1.001 * radius**2 / (2 * long)
+
+
 @given(cranks, rod_shares, offsets)
 def test_crank_radius_is_the_inverse_of_true_stroke(
     radius: float, rod_share: float, offset: float

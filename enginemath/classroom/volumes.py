@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enginemath.classroom.readings import Readings
 from enginemath.classroom.slips import Ratio
 from enginemath.compression import clearance_volume, compression_ratio
-from enginemath.geometry import annulus, cos, crank_radius, disc, piston_drop
+from enginemath.geometry import annulus, cosine_drop, crank_radius, disc, piston_drop
 from enginemath.units import Quantity
 
 MM3 = 1 / float(Quantity(1.0, "cc").m_as("mm**3"))
@@ -108,7 +108,7 @@ def remaining_stroke(readings: Readings) -> float:
     """Share of the stroke that the piston still has to rise when the intake closes."""
     angle, rod = readings.crank_at_closing, readings.rod_length
     if rod is None:
-        return (1 - cos(angle)) / 2
+        return cosine_drop(1.0, angle)
     radius = crank_radius(readings.stroke, rod, readings.pin_offset)
     return piston_drop(radius, rod, angle, readings.pin_offset) / readings.stroke
 

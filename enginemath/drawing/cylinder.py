@@ -57,7 +57,7 @@ class SectionView:
         51.167
         """
         if self.rod_length is None:
-            return self.stroke / 2 * (1 - geometry.cos(self.angle))
+            return geometry.cosine_drop(self.stroke, self.angle)
         return geometry.piston_drop(self.crank_radius, self.rod_length, self.angle, self.pin_offset)
 
     @property
@@ -111,8 +111,10 @@ class Cylinder:
         half = self.outer
         if self.crank and view.rod_length is not None:
             radius = view.crank_radius
-            reach = ((view.rod_length + radius) ** 2 - view.pin_offset**2) ** 0.5
-            self.crank_centre = view.deck_clearance + self.piston.pin_depth + reach
+            pin_at_top = view.deck_clearance + self.piston.pin_depth
+            self.crank_centre = pin_at_top + geometry.reach(
+                view.rod_length + radius, view.pin_offset
+            )
             self.journal = 0.13 * bore
             self.bottom = max(self.bottom, self.crank_centre + radius + self.journal)
             half = max(half, radius + self.journal)

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pint
 
-from enginemath import limits
+from enginemath import geometry, limits
 from enginemath.bench import bore_after_overbore
 from enginemath.machining.bounds import RISE
 from enginemath.machining.change import changed, said
@@ -125,5 +125,4 @@ def bore_out(engine: Engine, over: str | pint.Quantity) -> Engine:
 
 def _pin_at_top(cylinder: Cylinder, crank_radius: pint.Quantity) -> pint.Quantity:
     """Height of the piston pin above the crank's centre at top dead centre."""
-    reach = cylinder.rod_length + crank_radius
-    return (reach * reach - cylinder.pin_offset * cylinder.pin_offset) ** 0.5
+    return geometry.reach(cylinder.rod_length + crank_radius, cylinder.pin_offset)

@@ -121,8 +121,8 @@ def volume_against_angle(
     x = key_patch(picture, level.start, 1.2 * text, clearance, "chamber")
     if without_rod:
         x = key_line(picture, x, 1.2 * text, "true motion", stroke_width=1.6 * style.line)
-        half = view.swept / 2
-        cosine = [(level(a), rising(view.clearance + half * (1 - geometry.cos(a)))) for a in angles]
+        least, swept = view.clearance, view.swept
+        cosine = [(level(a), rising(least + geometry.cosine_drop(swept, a))) for a in angles]
         look = {"stroke_dasharray": "6 4", "stroke": style.quiet}
         picture.trace("cosine", cosine, **look)
         key_line(picture, x, 1.2 * text, "rod ignored", **look)
