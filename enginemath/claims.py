@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 
 import pint
 
-from enginemath import limits
+from enginemath import dimensions, limits
 from enginemath.compression import compression_ratio
+from enginemath.dimensions import Dimension
 from enginemath.limits import Limit
-from enginemath.parts import Chamber, Deck, Engine, Piston
+from enginemath.parts import Engine
 from enginemath.stack import Stack, mean, mean_ratio, stacks
 from enginemath.units import Refused, kind, nominal, shop_unit, show
 
@@ -43,61 +44,29 @@ class Difference:
 
 
 @dataclass(frozen=True)
-class _Part:
-    limit: Limit
-    measured: Callable[[Engine], pint.Quantity | None]
-    as_claimed: Callable[[Engine, pint.Quantity], Engine]
-
-
-@dataclass(frozen=True)
 class _Volume:
     """A volume that a hand calculation works out on its way to the ratio."""
 
     limit: Limit
     of: Callable[[Stack], pint.Quantity]
 
-    def measured(self, engine: Engine) -> pint.Quantity:
-        return mean([self.of(stack) for stack in stacks(engine)])
 
-
-def _with_cylinder(name: str) -> Callable[[Engine, pint.Quantity], Engine]:
-    return lambda engine, value: replace(engine, cylinder=replace(engine.cylinder, **{name: value}))
-
-
-def _with_gasket(name: str) -> Callable[[Engine, pint.Quantity], Engine]:
-    return lambda engine, value: replace(engine, gasket=replace(engine.gasket, **{name: value}))
-
-
-def _with_piston(name: str) -> Callable[[Engine, pint.Quantity], Engine]:
-    other = {"dish": "dome", "dome": "dish"}.get(name)
-    cleared = {other: Piston().dish} if other else {}
-    return lambda engine, value: replace(
-        engine, piston=replace(engine.piston, **{name: value, **cleared})
-    )
+def _thickness_that_counts(engine: Engine) -> pint.Quantity | None:
+    """None where the opening was poured: its volume then stands, however thick the gasket is."""
+    gasket = engine.gasket
+    return None if gasket.poured is not None else gasket.compressed_thickness
 
 
 _PARTS = {
-    "bore": _Part(limits.BORE, lambda e: e.cylinder.bore, _with_cylinder("bore")),
-    "stroke": _Part(limits.STROKE, lambda e: e.cylinder.stroke, _with_cylinder("stroke")),
-    "chamber volume": _Part(
-        limits.CHAMBER,
-        lambda e: mean([chamber.volume for chamber in e.chambers]),
-        lambda e, value: replace(e, chambers=(Chamber(value),) * e.count),
-    ),
-    "gasket bore": _Part(limits.GASKET_BORE, lambda e: e.gasket.bore, _with_gasket("bore")),
-    "gasket thickness": _Part(
-        limits.GASKET_THICKNESS,
-        lambda e: None if e.gasket.poured is not None else e.gasket.compressed_thickness,
-        _with_gasket("compressed_thickness"),
-    ),
-    "deck clearance": _Part(
-        limits.DECK_CLEARANCE,
-        lambda e: mean([deck.clearance for deck in e.decks]),
-        lambda e, value: replace(e, decks=(Deck(value),) * e.count),
-    ),
-    "dish": _Part(limits.DISH, lambda e: e.piston.dish, _with_piston("dish")),
-    "dome": _Part(limits.DOME, lambda e: e.piston.dome, _with_piston("dome")),
-    "reliefs": _Part(limits.RELIEFS, lambda e: e.piston.reliefs, _with_piston("reliefs")),
+    "bore": dimensions.BORE,
+    "stroke": dimensions.STROKE,
+    "chamber volume": dimensions.CHAMBER,
+    "gasket bore": dimensions.GASKET_BORE,
+    "gasket thickness": replace(dimensions.GASKET_THICKNESS, of=_thickness_that_counts),
+    "deck clearance": dimensions.DECK_CLEARANCE,
+    "dish": dimensions.DISH,
+    "dome": dimensions.DOME,
+    "reliefs": dimensions.RELIEFS,
 }
 _VOLUMES = {
     "swept volume": _Volume(limits.SWEPT, lambda stack: stack.swept),
@@ -124,7 +93,7 @@ def against_claims(engine: Engine, claims: Mapping[str, str | pint.Quantity]) ->
     Raises:
         Refused: a name that is no part, a value that cannot be, or a part never measured.
 
-    >>> from enginemath.parts import Cylinder, Gasket
+    >>> from enginemath.parts import Chamber, Cylinder, Deck, Gasket
     >>> engine = Engine("demo", Cylinder("80 mm", "80 mm"), (Chamber("40 cc"),),
     ...                 Gasket("81 mm", "1 mm"), (Deck("0.2 mm"),))
     >>> print(*against_claims(engine, {"chamber volume": "38 cc", "bore": "80 mm"}), sep="\\n")
@@ -134,7 +103,7 @@ def against_claims(engine: Engine, claims: Mapping[str, str | pint.Quantity]) ->
     ratio = nominal(mean_ratio(engine))
     differences = []
     for part, claimed in _accepted(claims).items():
-        measured = _known(part).measured(engine)
+        measured = _measured(engine, part)
         if measured is None:
             raise Refused(f"claimed {part}: was not measured, so there is nothing to compare")
         points = ratio - _ratio_as_claimed(engine, {part: claimed})
@@ -155,7 +124,7 @@ def left_over(engine: Engine, claims: Mapping[str, str | pint.Quantity], ratio: 
     Returns:
         The claimed ratio less the ratio that follows from the claims.
 
-    >>> from enginemath.parts import Cylinder, Gasket
+    >>> from enginemath.parts import Chamber, Cylinder, Deck, Gasket
     >>> engine = Engine("demo", Cylinder("80 mm", "80 mm"), (Chamber("40 cc"),),
     ...                 Gasket("81 mm", "1 mm"), (Deck("0.2 mm"),))
     >>> round(left_over(engine, {"swept volume": "402.12 cc", "clearance volume": "46 cc"}, 9.9), 2)
@@ -168,8 +137,14 @@ def _accepted(claims: Mapping[str, str | pint.Quantity]) -> dict[str, pint.Quant
     return {name: _known(name).limit.accept(claimed) for name, claimed in claims.items()}
 
 
-def _known(name: str) -> _Part | _Volume:
-    known: dict[str, _Part | _Volume] = {**_PARTS, **_VOLUMES}
+def _measured(engine: Engine, name: str) -> pint.Quantity | None:
+    if name in _PARTS:
+        return _PARTS[name].of(engine)
+    return mean([_VOLUMES[name].of(stack) for stack in stacks(engine)])
+
+
+def _known(name: str) -> Dimension | _Volume:
+    known: dict[str, Dimension | _Volume] = {**_PARTS, **_VOLUMES}
     if name not in known:
         raise Refused(f"claimed {name}: no such part; known are {', '.join(known)}")
     return known[name]
@@ -178,7 +153,7 @@ def _known(name: str) -> _Part | _Volume:
 def _ratio_as_claimed(engine: Engine, claims: Mapping[str, pint.Quantity]) -> float:
     for name, part in _PARTS.items():
         if name in claims:
-            engine = part.as_claimed(engine, claims[name])
+            engine = part.onto(engine, claims[name])
     volumes = {name.split()[0]: claims[name].to("cc") for name in _VOLUMES if name in claims}
     clearance = volumes.pop("clearance", None)
     ratios = []

@@ -215,9 +215,18 @@ class Piston:
         return cls(dish=crown) if in_cc(crown) >= 0 else cls(dome=-crown)
 
     @cached_property
+    def net_dish(self) -> pint.Quantity:
+        """The dish without the reliefs, a volume; negative for a dome.
+
+        >>> print(show(Piston(dome="4.5 cc", reliefs="1.5 cc").net_dish, "cc"))
+        -4.50 cc
+        """
+        return self.dish - self.dome
+
+    @cached_property
     def crown(self) -> pint.Quantity:
         """What the crown adds to the clearance, in cc: dish positive, dome negative."""
-        return (self.dish - self.dome + self.reliefs).to(CC)
+        return (self.net_dish + self.reliefs).to(CC)
 
 
 @dataclass(frozen=True)

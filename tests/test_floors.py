@@ -32,6 +32,7 @@ FLOORS: dict[str, list[set[str]]] = {
     "3 stack, ratio, sheet": [
         {"compression"},
         {"stack"},
+        {"dimensions"},
         {"buildsheet", "claims", "wanted", "ratio_model"},
         {"groupsheet"},
     ],

@@ -57,7 +57,7 @@ def section_view(engine: Engine, angle: float = 0.0) -> SectionView:
         gasket_bore=in_mm(opening),
         gasket_thickness=in_mm(thickness),
         deck_clearance=in_mm(engine.decks[0].clearance),
-        dish=in_cc(piston.dish) - in_cc(piston.dome),
+        dish=in_cc(piston.net_dish),
         reliefs=in_cc(piston.reliefs),
         land_height=in_mm(land.height) if land else None,
         land_clearance=in_mm(land.clearance) if land else None,
@@ -75,7 +75,7 @@ def stack_view(stack: Stack, engine: Engine) -> StackView:
         chamber=in_cc(stack.chamber),
         gasket=in_cc(stack.gasket),
         deck=in_cc(stack.deck),
-        dish=in_cc(piston.dish) - in_cc(piston.dome),
+        dish=in_cc(piston.net_dish),
         reliefs=in_cc(piston.reliefs),
         crevice=in_cc(stack.crevice),
     )

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import pint
 
-from enginemath import limits
+from enginemath import dimensions
+from enginemath.dimensions import Dimension
 from enginemath.limits import Limit
-from enginemath.parts import Chamber, Deck, Engine, Piston
-from enginemath.stack import mean
-from enginemath.units import Quantity, best, nominal, unit_of
+from enginemath.units import Quantity, nominal, unit_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,69 +58,31 @@ class Dial:
 
 @dataclass(frozen=True, eq=False)
 class PartDial(Dial):
-    """A dimension of an engine with one cylinder."""
+    """A dial that moves a dimension of an engine with one cylinder, inside that one's limit."""
 
-    of: Callable[[Engine], pint.Quantity | None] = field(kw_only=True)
-    onto: Callable[[Engine, pint.Quantity], Engine] = field(kw_only=True)
+    limit: Limit = field(init=False)
+    dimension: Dimension = field(kw_only=True)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "limit", self.dimension.limit)
 
 
 FINE = {"mm": 0.01, "in": 0.0005}
 COARSE = {"mm": 0.05, "in": 0.002}
 CC = {"cc": 0.1}
 
-
-def _piston_with(name: str) -> Callable[[Engine, pint.Quantity], Engine]:
-    return lambda engine, value: replace(engine, piston=replace(engine.piston, **{name: value}))
-
-
-def _cylinder_with(name: str) -> Callable[[Engine, pint.Quantity], Engine]:
-    return lambda engine, value: replace(engine, cylinder=replace(engine.cylinder, **{name: value}))
-
-
-def _gasket_with(name: str) -> Callable[[Engine, pint.Quantity], Engine]:
-    return lambda engine, value: replace(engine, gasket=replace(engine.gasket, **{name: value}))
-
-
-BORE = PartDial(
-    "bore", "swept", limits.BORE, COARSE, reach=6,
-    of=lambda engine: engine.cylinder.bore, onto=_cylinder_with("bore"),
-)  # fmt: skip
-STROKE = PartDial(
-    "stroke", "swept", limits.STROKE, COARSE, reach=12,
-    of=lambda engine: engine.cylinder.stroke, onto=_cylinder_with("stroke"),
-)  # fmt: skip
+BORE = PartDial("bore", "swept", COARSE, reach=6, dimension=dimensions.BORE)
+STROKE = PartDial("stroke", "swept", COARSE, reach=12, dimension=dimensions.STROKE)
 ROD = PartDial(
-    "rod length", "metal", limits.ROD_LENGTH, {"mm": 0.5, "in": 0.02}, reach=40,
-    of=lambda engine: engine.cylinder.rod_length, onto=_cylinder_with("rod_length"),
-)  # fmt: skip
-CHAMBER = PartDial(
-    "chamber", "chamber", limits.CHAMBER, CC, reach=15,
-    of=lambda engine: mean([chamber.volume for chamber in engine.chambers]),
-    onto=lambda engine, value: replace(engine, chambers=(Chamber(value),) * engine.count),
-)  # fmt: skip
-GASKET_BORE = PartDial(
-    "gasket bore", "gasket", limits.GASKET_BORE, COARSE, reach=4,
-    of=lambda engine: engine.gasket.bore, onto=_gasket_with("bore"),
-)  # fmt: skip
+    "rod length", "metal", {"mm": 0.5, "in": 0.02}, reach=40, dimension=dimensions.ROD_LENGTH
+)
+CHAMBER = PartDial("chamber", "chamber", CC, reach=15, dimension=dimensions.CHAMBER)
+GASKET_BORE = PartDial("gasket bore", "gasket", COARSE, reach=4, dimension=dimensions.GASKET_BORE)
 THICKNESS = PartDial(
-    "compressed thickness", "gasket", limits.GASKET_THICKNESS, FINE, whole=(0.2, 2.5),
-    of=lambda engine: engine.gasket.compressed_thickness,
-    onto=_gasket_with("compressed_thickness"),
-)  # fmt: skip
+    "compressed thickness", "gasket", FINE, whole=(0.2, 2.5), dimension=dimensions.GASKET_THICKNESS
+)
 DECK = PartDial(
-    "deck clearance", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5),
-    of=lambda engine: mean([deck.clearance for deck in engine.decks]),
-    onto=lambda engine, value: replace(engine, decks=(Deck(value),) * engine.count),
-)  # fmt: skip
-RELIEFS = PartDial(
-    "valve reliefs", "crown", limits.RELIEFS, CC, whole=(0, 10),
-    of=lambda engine: engine.piston.reliefs, onto=_piston_with("reliefs"),
-)  # fmt: skip
-CROWN = PartDial(
-    "dish (dome: minus)", "crown",
-    Limit("dish", "cc", -1500, 1500, usual=(-60, 150)), CC, reach=15,
-    of=lambda engine: best(engine.piston.dish - engine.piston.dome),
-    onto=lambda engine, value: replace(
-        engine, piston=replace(Piston.with_crown(value), reliefs=engine.piston.reliefs)
-    ),
-)  # fmt: skip
+    "deck clearance", "deck", FINE, whole=(-0.5, 1.5), dimension=dimensions.DECK_CLEARANCE
+)
+RELIEFS = PartDial("valve reliefs", "crown", CC, whole=(0, 10), dimension=dimensions.RELIEFS)
+CROWN = PartDial("dish (dome: minus)", "crown", CC, reach=15, dimension=dimensions.NET_DISH)

@@ -9,6 +9,7 @@ import pint
 
 from enginemath import limits
 from enginemath.bench import known_depth_crown, what_the_crown_is
+from enginemath.dimensions import NET_DISH
 from enginemath.drawing.known_depth import KnownDepthView, known_depth
 from enginemath.drawing.layout import column, row
 from enginemath.drawing.number_line import LineView, number_line, ratio_line
@@ -99,7 +100,7 @@ class DishAndDome(EnginePanel):
     def take(self, control: Control, value: pint.Quantity) -> None:
         super().take(control, value)
         if control is self.poured_control:
-            self.controls_by_dial[dial.CROWN].follow(dial.CROWN.of(self.cylinder))
+            self.controls_by_dial[dial.CROWN].follow(self.cylinder.piston.net_dish)
         else:
             self.poured_control.follow(self.poured)
 
@@ -110,8 +111,8 @@ class DishAndDome(EnginePanel):
 
     def _pour(self, value: pint.Quantity) -> None:
         crown = known_depth_crown(value, self.cylinder.cylinder.bore, self.depth).to(CC)
-        dish = crown - self.cylinder.piston.reliefs
-        self.cylinder = dial.CROWN.onto(self.cylinder, dial.CROWN.limit.accept(dish))
+        dish = NET_DISH.limit.accept(crown - self.cylinder.piston.reliefs)
+        self.cylinder = NET_DISH.onto(self.cylinder, dish)
 
     def start_from(self, cylinder: Engine) -> None:
         self.cylinder, self.depth = cylinder, START[self.unit]
@@ -133,7 +134,7 @@ class DishAndDome(EnginePanel):
             depth=in_mm(self.depth),
             poured=poured,
             reading=poured - BURETTE * (poured // BURETTE),
-            dish=in_cc(piston.dish - piston.dome),
+            dish=in_cc(piston.net_dish),
             reliefs=in_cc(piston.reliefs),
             capacity=BURETTE,
         )

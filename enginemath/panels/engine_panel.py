@@ -79,7 +79,7 @@ class EnginePanel(Panel):
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         assert isinstance(control.dial, PartDial)
-        self.cylinder = control.dial.onto(self.cylinder, value)
+        self.cylinder = control.dial.dimension.onto(self.cylinder, value)
 
     def take(self, control: Control, value: pint.Quantity) -> None:
         before = {name: getattr(self, name) for name in self.moved}
@@ -96,12 +96,12 @@ class EnginePanel(Panel):
         return [
             control
             for dial, control in self.controls_by_dial.items()
-            if dial.of(self.cylinder) is None
+            if dial.dimension.of(self.cylinder) is None
         ]
 
     def _value(self, dial: PartDial) -> pint.Quantity:
         """What a dial stands at; its least where the engine has no value for it."""
-        value = dial.of(self.cylinder)
+        value = dial.dimension.of(self.cylinder)
         return Quantity(dial.limit.low, dial.limit.unit) if value is None else value
 
     def start_from(self, cylinder: Engine) -> None:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import pint
 
-from enginemath import atmosphere, limits
+from enginemath import atmosphere, dimensions
 from enginemath.cycle import compressed_pressure, otto_efficiency
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
@@ -28,18 +27,15 @@ from enginemath.parts import Engine
 from enginemath.rules import EFFECTIVE_RATIO, fuel_rule
 from enginemath.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.stack import Stack, stack_of
-from enginemath.units import Number, Quantity, in_cc, nominal, show, show_ratio, unit_of
+from enginemath.units import Number, in_cc, nominal, show, show_ratio, unit_of
 
 INTAKE = PartDial(
-    "intake closes, after BDC", "metal", limits.INTAKE_CLOSES, {"deg": 1.0}, whole=(0, 100),
-    of=lambda engine: engine.intake_closes,
-    onto=lambda engine, value: replace(engine, intake_closes=value),
+    "intake closes, after BDC", "metal", {"deg": 1.0}, whole=(0, 100),
+    dimension=dimensions.INTAKE_CLOSES,
 )  # fmt: skip
 ALTITUDE = PartDial(
-    "altitude", "metal", limits.ALTITUDE, {"m": 20.0, "ft": 50.0}, whole=(0, 4000),
-    of=lambda engine: Quantity(0.0, "m") if engine.altitude is None else engine.altitude,
-    onto=lambda engine, value: replace(engine, altitude=value),
-)  # fmt: skip
+    "altitude", "metal", {"m": 20.0, "ft": 50.0}, whole=(0, 4000), dimension=dimensions.ALTITUDE
+)
 FUELS = (87, 89, 91, 93)
 HEADS = ("iron", "aluminium")
 _POINTS = 30

@@ -1,0 +1,83 @@
+"""Every dimension of an engine that can be moved: what it can be, how it is read off and set."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from operator import attrgetter
+
+import pint
+
+from enginemath import limits
+from enginemath.limits import Limit
+from enginemath.parts import NOTHING, Chamber, Deck, Engine, Piston
+from enginemath.stack import mean
+from enginemath.units import Quantity
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """One dimension of an engine; where each cylinder has its own, their mean.
+
+    Args:
+        limit: what it can be.
+        of: reads it off an engine; None where the engine has no value for it.
+        onto: gives the same engine with another value, the same for every cylinder.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.units import read, show
+    >>> print(show(BORE.onto(parse(EXAMPLE).engine, read("92.5 mm")).cylinder.swept, "cc"))
+    594.73 cc
+    """
+
+    limit: Limit
+    of: Callable[[Engine], pint.Quantity | None]
+    onto: Callable[[Engine, pint.Quantity], Engine]
+
+
+def _of_a_part(part: str, name: str, limit: Limit, **cleared: pint.Quantity) -> Dimension:
+    """A dimension that one part keeps; what it clears in that part cannot stand beside it."""
+
+    def onto(engine: Engine, value: pint.Quantity) -> Engine:
+        changed = replace(getattr(engine, part), **{name: value}, **cleared)
+        return replace(engine, **{part: changed})
+
+    return Dimension(limit, attrgetter(f"{part}.{name}"), onto)
+
+
+BORE = _of_a_part("cylinder", "bore", limits.BORE)
+STROKE = _of_a_part("cylinder", "stroke", limits.STROKE)
+ROD_LENGTH = _of_a_part("cylinder", "rod_length", limits.ROD_LENGTH)
+CHAMBER = Dimension(
+    limits.CHAMBER,
+    of=lambda engine: mean([chamber.volume for chamber in engine.chambers]),
+    onto=lambda engine, value: replace(engine, chambers=(Chamber(value),) * engine.count),
+)
+GASKET_BORE = _of_a_part("gasket", "bore", limits.GASKET_BORE)
+GASKET_THICKNESS = _of_a_part("gasket", "compressed_thickness", limits.GASKET_THICKNESS)
+DECK_CLEARANCE = Dimension(
+    limits.DECK_CLEARANCE,
+    of=lambda engine: mean([deck.clearance for deck in engine.decks]),
+    onto=lambda engine, value: replace(engine, decks=(Deck(value),) * engine.count),
+)
+DISH = _of_a_part("piston", "dish", limits.DISH, dome=NOTHING)
+DOME = _of_a_part("piston", "dome", limits.DOME, dish=NOTHING)
+NET_DISH = Dimension(
+    Limit("dish", "cc", -limits.DOME.high, limits.DISH.high, usual=(-60, 150)),
+    of=lambda engine: engine.piston.net_dish,
+    onto=lambda engine, value: replace(
+        engine, piston=replace(Piston.with_crown(value), reliefs=engine.piston.reliefs)
+    ),
+)
+RELIEFS = _of_a_part("piston", "reliefs", limits.RELIEFS)
+INTAKE_CLOSES = Dimension(
+    limits.INTAKE_CLOSES,
+    of=lambda engine: engine.intake_closes,
+    onto=lambda engine, value: replace(engine, intake_closes=value),
+)
+ALTITUDE = Dimension(
+    limits.ALTITUDE,
+    of=lambda engine: Quantity(0.0, "m") if engine.altitude is None else engine.altitude,
+    onto=lambda engine, value: replace(engine, altitude=value),
+)
+"""An engine without one runs at sea level."""
