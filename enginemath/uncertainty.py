@@ -16,7 +16,7 @@ from uncertainties import Variable
 from enginemath.columns import in_columns
 from enginemath.distributions import coverage_factor
 from enginemath.labels import Label, label_of
-from enginemath.units import Number, Refused
+from enginemath.units import Number, Refused, percent
 
 
 def welch_satterthwaite(contributions: Iterable[tuple[float, float]]) -> float:
@@ -93,7 +93,7 @@ class Budget:
     def advice(self) -> str:
         """Which reading to improve first."""
         first = self.lines[0]
-        return f"{first.name} carries {_percent(first.share)} of the variance: measure that better"
+        return f"{first.name} carries {percent(first.share)} of the variance: measure that better"
 
     def table(self) -> str:
         """The budget as lines of text with a bar for each share."""
@@ -123,11 +123,11 @@ def budget(result: Number) -> Budget:
     >>> thickness = named(read("1.10 ± 0.02 mm"), "compressed thickness")
     >>> gasket = budget(disc(bore, thickness).to("cc"))
     >>> print(gasket.table())
-    reading                value     u  sensitivity  contribution  share
-    compressed thickness  1.1 mm  0.02         6.82         0.136  100 %  ████████████████████
-    gasket bore          93.2 mm  0.05        0.161       0.00805    0 %
+    reading                 value     u  sensitivity  contribution  share
+    compressed thickness   1.1 mm  0.02         6.82         0.136  >99 %  ████████████████████
+    gasket bore           93.2 mm  0.05        0.161       0.00805   <1 %
     >>> gasket.advice()
-    'compressed thickness carries 100 % of the variance: measure that better'
+    'compressed thickness carries >99 % of the variance: measure that better'
     """
     magnitude, unit = _magnitude_and_unit(result)
     slopes = {
@@ -178,9 +178,5 @@ def _row(line: Line) -> tuple[str, ...]:
     value = "several" if line.value is None else f"{line.value:.6g} {line.unit}".rstrip()
     u, sensitivity = ("" if x is None else f"{x:.3g}" for x in (line.u, line.sensitivity))
     bar = "█" * round(20 * line.share)
-    contribution, share = f"{line.contribution:.3g}", _percent(line.share)
+    contribution, share = f"{line.contribution:.3g}", percent(line.share)
     return line.name, value, u, sensitivity, contribution, share, bar
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.0f} %"

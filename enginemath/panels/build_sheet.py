@@ -24,7 +24,7 @@ from enginemath.panels.panel import Panel
 from enginemath.planning import Options, plan_report
 from enginemath.planning.combination import Combination, machined
 from enginemath.stack import mean_ratio, stack_of
-from enginemath.units import Quantity, Refused, in_mm, nominal, shop_unit, show, show_ratio
+from enginemath.units import Quantity, Refused, in_mm, nominal, percent, shop_unit, show, show_ratio
 from enginemath.workorder import work_order
 from enginemath.workorder.agreed import CAUTIONS, to_sign
 
@@ -160,7 +160,7 @@ class BuildSheet(Panel):
             f"price: {plan['price']:g}",
         ]
         if chance is not None:
-            lines.append(f"every cylinder in the band: chance {100 * chance:.0f} %")
+            lines.append(f"every cylinder in the band: chance {percent(chance)}")
         return lines
 
     def _length(self, mm: float) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 from enginemath.columns import folded, in_columns
 from enginemath.planning.options import AS_MEASURED
 from enginemath.rules import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
-from enginemath.units import Quantity, show, show_ratio
+from enginemath.units import Quantity, percent, show, show_ratio
 
 _CAUTIONS = (
     "A computed ratio is not permission to cut or to run. The maker's minimum and a qualified "
@@ -99,7 +99,7 @@ def _cells(plan: dict[str, Any], unit: str) -> dict[str, str]:
     cells = {"price": f"{plan['price']:g}", "ratio": show_ratio(plan["compression_ratio"], 3)}
     if "in_band_probability" in plan:
         chance = plan["in_band_probability"]
-        cells["in band"] = "-" if chance is None else _percent(chance)
+        cells["in band"] = "-" if chance is None else percent(chance)
     for head, name in _LENGTHS.items():
         cells[head] = "-" if plan[name] is None else _length(plan[name], unit)
     for head, name in _CUTS.items():
@@ -138,12 +138,6 @@ def _checks(plan: dict[str, Any], unit: str) -> Iterator[str]:
     if plan["deck_cut_mm"] or plan["head_cut_mm"]:
         yield "- what is left above the maker's minimum; on a V engine, the fit of the intake"
     yield "- the ratio, from the new readings on a new sheet"
-
-
-def _percent(chance: float) -> str:
-    if 0.995 <= chance < 0.9999:
-        return ">99 %"
-    return f"{100 * chance:.0f} %"
 
 
 def _length(mm: float, unit: str) -> str:

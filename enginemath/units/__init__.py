@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enginemath.units.printing import fixed, shop_unit, show, show_ratio
+from enginemath.units.printing import fixed, percent, shop_unit, show, show_ratio
 from enginemath.units.reading import as_quantity, read, read_as
 from enginemath.units.registry import (
     CC,
@@ -41,6 +41,7 @@ __all__ = [
     "magnitude_in",
     "magnitude_of",
     "nominal",
+    "percent",
     "read",
     "read_as",
     "require_kind",

@@ -63,6 +63,17 @@ def show_ratio(ratio: Number, decimals: int = 2) -> str:
     return fixed(magnitude_of(ratio), decimals)
 
 
+def percent(share: float) -> str:
+    """A share in whole percent; what is not quite nothing or all is not printed so.
+
+    >>> percent(0.42), percent(0.0004), percent(0.9996), percent(1.0)
+    ('42 %', '<1 %', '>99 %', '100 %')
+    """
+    if 0 < share < 0.005:
+        return "<1 %"
+    return ">99 %" if 0.995 <= share < 1 else f"{100 * share:.0f} %"
+
+
 def fixed(magnitude: float | UFloat, decimals: int) -> str:
     """A plain or uncertain number with fixed decimals and no negative zero.
 

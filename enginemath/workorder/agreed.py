@@ -9,7 +9,7 @@ import pint
 from enginemath.parts import Engine
 from enginemath.planning.options import Cut
 from enginemath.stack import stacks
-from enginemath.units import best, in_cc, nominal, show, show_ratio
+from enginemath.units import best, in_cc, nominal, percent, show, show_ratio
 from enginemath.workorder.height import Height
 from enginemath.workorder.order import WorkOrder
 from enginemath.workorder.section import TO_FILL_IN, Section, both
@@ -213,6 +213,5 @@ def _summary(order: WorkOrder) -> str:
             text += f" ± {show_ratio(report['u_compression_ratio'])} (95 %: {low} to {high})"
         told.append(text)
     if order.chance is not None:
-        chance = "above 99 %" if order.chance > 0.99 else f"{100 * order.chance:.0f} %"
-        told.append(f"Chance that every cylinder ends inside the band: {chance}")
+        told.append(f"Chance that every cylinder ends inside the band: {percent(order.chance)}")
     return f"{'. '.join(told)}. A ± is one standard uncertainty."

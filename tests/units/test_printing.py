@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from uncertainties import ufloat
 
-from enginemath.units import Quantity, fixed, read, shop_unit, show, show_ratio
+from enginemath.units import Quantity, fixed, percent, read, shop_unit, show, show_ratio
 
 
 @pytest.mark.parametrize(
@@ -61,3 +61,12 @@ def test_a_shop_reads_lengths_in_the_unit_it_wrote(text: str, unit: str) -> None
 def test_an_uncertainty_is_printed_with_the_same_decimals() -> None:
     assert fixed(ufloat(9.8, 0.1), 1) == "9.8 ± 0.1"
     assert fixed(-0.0004, 3) == "0.000"
+
+
+@pytest.mark.parametrize(
+    ("share", "printed"),
+    [(0.0, "0 %"), (1e-9, "<1 %"), (0.004, "<1 %"), (0.006, "1 %"), (0.994, "99 %"),
+     (0.996, ">99 %"), (1 - 1e-12, ">99 %"), (1.0, "100 %")],
+)  # fmt: skip
+def test_a_share_is_never_all_or_nothing_unless_it_is(share: float, printed: str) -> None:
+    assert percent(share) == printed

@@ -10,7 +10,7 @@ from enginemath.drawing.palette import PARTS, SCREEN, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture
 from enginemath.drawing.typeface import fitted, text_width
-from enginemath.units import fixed
+from enginemath.units import fixed, percent
 
 WIDTH, ROW = 700.0, 2.1
 
@@ -62,7 +62,7 @@ def error_budget(
     ordered = sorted(bars, key=lambda bar: -bar.share)
     width, height = size or (WIDTH * style.frame, (ROW * len(bars) + 5.6) * text)
     result = f"{of} {fixed(value, decimals)} ± {fixed(u, decimals)} {unit}".rstrip()
-    told = ", ".join(f"{bar.name} {_percent(bar.share)}" for bar in ordered)
+    told = ", ".join(f"{bar.name} {percent(bar.share)}" for bar in ordered)
     picture = Picture(
         "error-budget",
         width,
@@ -83,8 +83,8 @@ def error_budget(
         _bar(picture, bar, name, scale, top + row * (number + 0.5), 0.66 * row)
     base = top + row * len(bars)
     picture.lines("zero", ((left, top, left, base),))
-    percent = Scale(0.0, 100.0, scale.start, scale.end)
-    axes.across(picture, percent, base, "share of the variance, %", about=5)
+    shares = Scale(0.0, 100.0, scale.start, scale.end)
+    axes.across(picture, shares, base, "share of the variance, %", about=5)
     return picture
 
 
@@ -98,13 +98,4 @@ def _bar(
     at = zero, y - height / 2, end - zero, height
     picture.rect(f"bar-{part}", *at, fill=picture.hatch(part), stroke_width=style.thin)
     picture.label(name, zero - 0.6 * text, y, anchor="end", kind="name")
-    picture.label(_percent(bar.share), end + 0.5 * text, y, kind="measure")
-
-
-def _percent(share: float) -> str:
-    """A share as a whole percentage, or less than one.
-
-    >>> _percent(0.812), _percent(0.004)
-    ('81 %', '< 1 %')
-    """
-    return f"{fixed(100 * share, 0)} %" if share >= 0.01 or share == 0 else "< 1 %"
+    picture.label(percent(bar.share), end + 0.5 * text, y, kind="measure")
