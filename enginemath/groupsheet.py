@@ -7,7 +7,7 @@ from typing import Any
 from enginemath.bench import deck_clearance, poured_volume
 from enginemath.buildsheet import Sheet
 from enginemath.datasets import rows
-from enginemath.readings import ByGroup, chamber_pours, fills
+from enginemath.readings import ByGroup, chamber_pours, fills_of_group
 from enginemath.units import Quantity, Refused, read
 
 
@@ -77,7 +77,7 @@ def group_sheet(engine: str, *, cylinder: int, group: str) -> Sheet:
     gauge = {row["what"]: row["reading"] for row in record(f"{engine}-gauge", **which)}
     pours = record(f"{engine}-pours", **which)
     piston = record(f"{engine}-known-depth", **which)
-    poured = poured_volume(fills(engine, cylinder, "known-depth")[group])
+    poured = poured_volume(fills_of_group(engine, cylinder, group, "known-depth"))
     land = read(gauge["bore"]) - read(gauge["land diameter"])
     sides = deck_sides(engine, cylinder=cylinder, group=group)
     return Sheet(

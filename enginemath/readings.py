@@ -43,6 +43,18 @@ def fills(engine: str, cylinder: int, method: str = "pours") -> dict[str, list[F
     return dict(by_group)
 
 
+def fills_of_group(engine: str, cylinder: int, group: str, method: str = "pours") -> list[Fill]:
+    """The burette's fills that one group recorded; see `fills`.
+
+    Raises:
+        Refused: no such group poured it.
+    """
+    recorded = fills(engine, cylinder, method)
+    if group not in recorded:
+        raise Refused(f"group {group!r:.20}: there are {', '.join(sorted(recorded))}")
+    return recorded[group]
+
+
 def chamber_pours(engine: str, cylinder: int) -> ByGroup:
     """The chamber volume that each group poured, in cc.
 

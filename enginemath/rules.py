@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from enginemath.anynumber import bare
-from enginemath.units import Number, nominal
+from enginemath.units import Number, Refused, nominal
 
 COMMON_PRACTICE = "common practice, no source"
 
@@ -230,6 +230,9 @@ RULES = tuple(rule for rule in list(globals().values()) if isinstance(rule, Rule
 """All of them, in the order above."""
 
 
+_PREMIUM = {"iron": PREMIUM_IRON_HEAD, "aluminium": PREMIUM_ALUMINIUM_HEAD}
+
+
 def fuel_rule(antiknock_index: float, head: str = "iron") -> Rule | None:
     """The rule of thumb for the static ratio that a pump fuel allows.
 
@@ -243,12 +246,13 @@ def fuel_rule(antiknock_index: float, head: str = "iron") -> Rule | None:
         regular and premium is judged as regular.
 
     Raises:
-        KeyError: another head.
+        Refused: another head.
 
     >>> fuel_rule(87).range, fuel_rule(91, "aluminium").range, fuel_rule(98)
     ('9 to 9.5', '10 to 11', None)
     """
-    premium = {"iron": PREMIUM_IRON_HEAD, "aluminium": PREMIUM_ALUMINIUM_HEAD}[head]
+    if head not in _PREMIUM:
+        raise Refused(f"head {head!r:.40}: write {' or '.join(_PREMIUM)}")
     if not 87 <= antiknock_index <= 93:
         return None
-    return premium if antiknock_index >= 91 else REGULAR_FUEL
+    return _PREMIUM[head] if antiknock_index >= 91 else REGULAR_FUEL

@@ -8,8 +8,8 @@ from html import escape
 from itertools import islice
 
 from enginemath.drawing.svg import Picture
-from enginemath.practice import FEELER, TOOLS, Setting, Tool, draw, judge, settings
-from enginemath.units import Refused, read_as
+from enginemath.practice import FEELER, Setting, draw, judge, settings, tool_named
+from enginemath.units import Refused, kind, read, read_as, shop_unit, unit_of
 
 SEED = 3
 """Of the settings in the lessons: the same for every student."""
@@ -55,14 +55,15 @@ def show_tool(tool: str, reading: str, *, base: str = "") -> StillTool:
     Outside micrometer 0–25 mm, to be read. Range 0–25 mm. Sleeve: 3 lines past the number 0. \
 Thimble: line 11 on the datum line.
     """
-    unit = reading.split()[-1]
-    kind = _known(tool, unit, f"{tool}, {reading}")
-    pint_unit = "inch" if unit == "in" else unit
-    value = float(read_as(reading, pint_unit).m_as(pint_unit))
-    begins = float(read_as(base, pint_unit).m_as(pint_unit)) if base else 0.0
-    if not 0 <= value - begins <= kind.high:
+    size = read(reading)
+    unit = shop_unit(size) if kind(size.units) == "a length" else "mL"
+    shown = tool_named(tool, unit)
+    value, begins = (
+        float(read_as(text, unit).m_as(unit_of(unit))) for text in (reading, base or f"0 {unit}")
+    )
+    if not 0 <= value - begins <= shown.high:
         raise Refused(f"{tool}: {reading} is off its scale")
-    return StillTool(Setting(kind, value, begins))
+    return StillTool(Setting(shown, value, begins))
 
 
 def tool_to_read(tool: str, unit: str, number: int = 1) -> StillTool:
@@ -79,15 +80,8 @@ def tool_to_read(tool: str, unit: str, number: int = 1) -> StillTool:
     Dial indicator to be read. Divisions of 0.01 mm. Long hand on 67 of 100; counter hand \
 between 6 and 7.
     """
-    drawn = settings(_known(tool, unit, f"{tool} in {unit}"), SEED)
+    drawn = settings(tool_named(tool, unit), SEED)
     return StillTool(next(islice(drawn, number - 1, None)))
-
-
-def _known(tool: str, unit: str, asked: str) -> Tool:
-    if (tool, unit) not in TOOLS:
-        known = ", ".join(f"{name} in {of}" for name, of in TOOLS)
-        raise Refused(f"{asked}: no such tool; there are {known}")
-    return TOOLS[tool, unit]
 
 
 def reading_verdict(still: StillTool, text: str) -> str:

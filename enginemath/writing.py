@@ -86,6 +86,17 @@ TASKS = {
 """By number, from easy to hard."""
 
 
+def task_numbered(number: int) -> Task:
+    """One of the tasks.
+
+    Raises:
+        Refused: there is none with this number.
+    """
+    if number not in TASKS:
+        raise Refused(f"task {number!r:.20}: they are numbered from 1 to {len(TASKS)}")
+    return TASKS[number]
+
+
 def how_read(text: str) -> str:
     """How the kit reads a text: in each unit that a shop uses, or why it does not.
 

@@ -222,3 +222,9 @@ def test_the_clearance_for_a_wanted_ratio(answer: str, says: str, sheet: Sheet) 
     """525.40 / 8.4 = 62.55 cc; cylinder 3 has 68.46 cc now (worked by hand)."""
     verdict = of_wanted_clearance(sheet.engine, 9.4, cylinder=3).verdict(answer)
     assert says in verdict
+
+
+@pytest.mark.parametrize("ratio", [1.0, 0.5, 41.0, math.nan])
+def test_no_clearance_is_asked_for_a_ratio_that_cannot_be(ratio: float) -> None:
+    with pytest.raises(Refused, match="a compression ratio lies above 1"):
+        of_wanted_clearance(read_sheet(path("heron-four.toml")).engine, ratio)

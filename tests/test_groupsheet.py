@@ -7,6 +7,7 @@ import pytest
 from enginemath.buildsheet import read_sheet
 from enginemath.datasets import path
 from enginemath.groupsheet import deck_sides, group_sheet, record
+from enginemath.readings import fills_of_group
 from enginemath.stack import stacks
 from enginemath.units import Refused, nominal
 
@@ -69,3 +70,8 @@ def test_what_is_not_on_record_is_said(
 def test_a_piston_that_a_group_did_not_pour() -> None:
     with pytest.raises(Refused, match="cylinder 2: no reading on record"):
         group_sheet("heron-eight", cylinder=2, group="A")
+
+
+def test_a_group_that_poured_nothing_is_refused() -> None:
+    with pytest.raises(Refused, match="group 'Z': there are A, B"):
+        fills_of_group("heron-four", 1, "Z")

@@ -237,3 +237,14 @@ def test_a_thicker_or_wider_gasket_holds_more(bore: float, thick: float, more: f
     wider = Gasket(Quantity(bore + more, "mm"), Quantity(thick, "mm"))
     assert thicker.volume > gasket.volume
     assert wider.volume > gasket.volume
+
+
+@pytest.mark.parametrize("cylinder", [0, -1, 2, 1.5, "1", float("nan")])
+def test_a_cylinder_that_is_not_there_is_refused(cylinder: Any) -> None:
+    engine = Engine(
+        "one", Cylinder("92.0 mm", "88.5 mm"), (Chamber("47.5 cc"),),
+        Gasket("93.2 mm", "1.10 mm"), (Deck("0.35 mm"),),
+    )  # fmt: skip
+    assert engine.place(1) == 0
+    with pytest.raises(Refused, match="there are 1, counted from 1"):
+        engine.place(cylinder)

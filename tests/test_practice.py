@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.practice import TOOLS, Setting, Tally, judge
+from enginemath.practice import TOOLS, Setting, Tally, judge, tool_named
 from enginemath.practice import settings as drawn_settings
 from enginemath.units import Refused
 
@@ -135,3 +135,9 @@ def test_a_session_is_counted_by_instrument() -> None:
         unit = typed.split()[1]
         tally.note(TOOLS[tool, unit], judge(Setting(TOOLS[tool, unit], reading), typed))
     assert str(tally) == "2 of 3 right (burette 1 of 2, micrometer 1 of 1)"
+
+
+@pytest.mark.parametrize(("name", "unit"), [("hammer", ""), ("burette", "mm"), ("", "in")])
+def test_an_instrument_that_is_not_there_is_refused(name: str, unit: str) -> None:
+    with pytest.raises(Refused, match="no such tool; there are burette in mL, micrometer in mm"):
+        tool_named(name, unit)

@@ -7,7 +7,7 @@ from uncertainties import ufloat
 
 from enginemath import rules
 from enginemath.rules import RULES, Rule
-from enginemath.units import Quantity, kind, ureg
+from enginemath.units import Quantity, Refused, kind, ureg
 
 
 @pytest.mark.parametrize(
@@ -113,3 +113,8 @@ def test_better_fuel_and_cooler_head_bear_no_less() -> None:
         for index, head in ((87, "iron"), (91, "iron"), (91, "aluminium"))
     ]
     assert highs == sorted(highs)
+
+
+def test_a_head_of_another_metal_is_refused() -> None:
+    with pytest.raises(Refused, match="'steel': write iron or aluminium"):
+        rules.fuel_rule(87, "steel")

@@ -49,6 +49,11 @@ def test_whatever_is_written(text: str, says: str) -> None:
     assert says in reading_verdict(show_tool("micrometer", "1.61 mm"), text)
 
 
+@pytest.mark.parametrize("reading", ["5.78mm", "0.578 cm", "5.78 mm "])
+def test_a_reading_is_given_as_a_shop_writes_it(reading: str) -> None:
+    assert repr(show_tool("micrometer", reading)) == repr(show_tool("micrometer", "5.78 mm"))
+
+
 def test_the_frame_is_part_of_the_reading() -> None:
     still = show_tool("micrometer", "87.78 mm", base="75 mm")
     assert "75–100 mm" in repr(still)
@@ -58,7 +63,14 @@ def test_the_frame_is_part_of_the_reading() -> None:
 
 @pytest.mark.parametrize(
     ("tool", "reading", "base"),
-    [("ruler", "12 mm", ""), ("burette", "3 in", ""), ("micrometer", "87.78 mm", "")],
+    [
+        ("ruler", "12 mm", ""),
+        ("burette", "3 in", ""),
+        ("burette", "3 kPa", ""),
+        ("micrometer", "", ""),
+        ("micrometer", "87.78 mm", ""),
+        ("micrometer", "87.78 mm", "75 cc"),
+    ],
 )
 def test_what_cannot_be_drawn_is_refused(tool: str, reading: str, base: str) -> None:
     with pytest.raises(Refused):

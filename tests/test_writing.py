@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.units import read
-from enginemath.writing import TASKS, how_read
+from enginemath.units import Refused, read
+from enginemath.writing import TASKS, how_read, task_numbered
 
 
 @pytest.mark.parametrize(
@@ -75,3 +75,9 @@ def test_any_text_gets_a_sentence(text: str) -> None:
 def test_what_is_read_is_said_in_the_same_unit(value: float) -> None:
     assert f" is {value:.3f} mm = " in how_read(f"{value} mm")
     assert read(f"{value} mm").m_as("mm") == value
+
+
+@pytest.mark.parametrize("number", [0, 9, "1"])
+def test_a_task_that_is_not_there_is_refused(number: int) -> None:
+    with pytest.raises(Refused, match="numbered from 1 to 5"):
+        task_numbered(number)

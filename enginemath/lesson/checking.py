@@ -16,13 +16,13 @@ from enginemath.instruments import Instrument
 from enginemath.lesson.plainly import as_written
 from enginemath.panels.engines import EngineOrName, engine_of
 from enginemath.planning import Options
-from enginemath.readings import ByGroup, fills
+from enginemath.readings import ByGroup, fills_of_group
 from enginemath.rules import Rule
 from enginemath.study import Study
 from enginemath.tester import CompressionTest
 from enginemath.tool_to_read import StillTool, reading_verdict
 from enginemath.units import Number, Refused, read
-from enginemath.writing import TASKS
+from enginemath.writing import task_numbered
 
 
 def check(sheet: Sheet, **answers: Any) -> None:
@@ -57,7 +57,7 @@ def check_pour(
     >>> check_pour("heron-four", cylinder=2, group="D", volume="24.55 cc")
     poured volume: not yet. How often was the burette filled? Add up what ran out in every fill.
     """
-    question = bench_check.of_pour(fills(engine, cylinder, method)[group])
+    question = bench_check.of_pour(fills_of_group(engine, cylinder, group, method))
     _tell("poured volume", question, volume)
 
 
@@ -359,7 +359,7 @@ def check_written(number: int, written: Any) -> None:
     >>> check_written(1, "87.6 mm")
     not yet. A hundredth is the second place behind the point.
     """
-    print(TASKS[number].verdict(as_written(written)))
+    print(task_numbered(number).verdict(as_written(written)))
 
 
 def _tell(name: str, question: Question, answer: Any) -> None:

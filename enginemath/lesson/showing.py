@@ -18,7 +18,7 @@ from enginemath.report import ratio_report, ratio_text
 from enginemath.study import Study
 from enginemath.units import Refused, read, read_as, show
 from enginemath.workorder import Height, WorkOrder, order_link, order_text, work_order
-from enginemath.writing import TASKS, how_read
+from enginemath.writing import how_read, task_numbered
 
 
 def show_without(study: Study, *, group: Any) -> None:
@@ -243,4 +243,4 @@ def show_reading(*texts: str) -> None:
 
 def show_task(number: int) -> None:
     """Print what was said in the shop, to be written as a number with its unit."""
-    print(TASKS[number].words)
+    print(task_numbered(number).words)

@@ -22,6 +22,7 @@ from enginemath.practice import (
     judge,
     leaves,
     settings,
+    tool_named,
 )
 
 _session = Tally()
@@ -49,12 +50,12 @@ def read_the_tools_numbers(
         turn: which setting, counted from 1.
 
     Raises:
-        Refused: no number with a unit of the right kind.
+        Refused: no such instrument, or no number with a unit of the right kind.
 
     >>> read_the_tools_numbers("burette", "mL", "23.55 mL").says
     '0.20 mL too small. That is the top of the meniscus, at the glass; read its lowest point.'
     """
-    drawn = settings(TOOLS[tool, unit], seed)
+    drawn = settings(tool_named(tool, unit), seed)
     for _ in range(turn - 1):
         next(drawn)
     return judge(next(drawn), typed)
@@ -63,11 +64,11 @@ def read_the_tools_numbers(
 class ReadTheTools(Panel):
     title = "Read the tools"
 
-    def __init__(self, tool: str, unit: str, seed: int, *, projector: bool):
+    def __init__(self, tool: Tool, seed: int, *, projector: bool):
         self.seed, self.judgement = seed, None
-        options = [(f"{name}, {unit}", tool) for (name, unit), tool in TOOLS.items()]
+        options = [(f"{each.name}, {each.unit}", each) for each in TOOLS.values()]
         self.tools = Choice("instrument", "metal", options)
-        self.tools.list.value = TOOLS[tool, unit]
+        self.tools.list.value = tool
         self.entry = Entry("your reading, with its unit", "check", self._check)
         self.leaf = Choice("leaf tried", "metal", [("", 0)])
         self.another = Button(description="another setting")
@@ -143,8 +144,10 @@ def read_the_tools(
         seed: of the settings; the same seed gives a class the same settings.
         projector: large type and high contrast.
 
+    Raises:
+        Refused: no such instrument.
+
     >>> read_the_tools("micrometer", "in")
     <panel: Read the tools — micrometer, in>
     """
-    units = [known for name, known in TOOLS if name == tool]
-    return ReadTheTools(tool, unit or units[0], seed, projector=projector)
+    return ReadTheTools(tool_named(tool, unit), seed, projector=projector)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enginemath.practice.judging import Judgement, Tally, judge
 from enginemath.practice.picture import draw
 from enginemath.practice.setting import Setting, Slip, Tool, settings
-from enginemath.practice.tools import FEELER, TOOLS, leaves
+from enginemath.practice.tools import FEELER, TOOLS, leaves, tool_named
 
 __all__ = [
     "FEELER",
@@ -19,4 +19,5 @@ __all__ = [
     "judge",
     "leaves",
     "settings",
+    "tool_named",
 ]

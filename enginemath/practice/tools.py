@@ -17,6 +17,7 @@ from enginemath.practice.misreadings import (
     of_micrometer,
 )
 from enginemath.practice.setting import Tool
+from enginemath.units import Refused
 
 FEELER = "feeler gauge"
 
@@ -49,6 +50,23 @@ def _tools() -> Iterator[Tool]:
 
 TOOLS = {(tool.name, tool.unit): tool for tool in _tools()}
 """By name and unit."""
+
+
+def tool_named(name: str, unit: str = "") -> Tool:
+    """An instrument by its name and unit; the first of its units where none is given.
+
+    Raises:
+        Refused: there is no such instrument.
+
+    >>> tool_named("micrometer").unit
+    'mm'
+    """
+    units = [known for instrument, known in TOOLS if instrument == name]
+    if not units or unit not in ("", *units):
+        known = ", ".join(f"{instrument} in {of}" for instrument, of in TOOLS)
+        asked = f"{name} in {unit}" if unit else name
+        raise Refused(f"{asked}: no such tool; there are {known}")
+    return TOOLS[name, unit or units[0]]
 
 
 def leaves(tool: Tool) -> list[float]:
