@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.metadata
+import re
 import subprocess
 import sys
 import webbrowser
@@ -13,7 +14,6 @@ from pathlib import Path
 from enginemath.datasets import kit_folder
 
 OLDEST_PYTHON = (3, 11)
-PACKAGES = ("pint", "uncertainties", "ipywidgets", "jupyterlab", "numpy", "pandas", "matplotlib")
 
 
 @dataclass(frozen=True)
@@ -66,14 +66,21 @@ def _python() -> str:
 
 def _packages() -> str:
     missing = []
-    for name in PACKAGES:
+    needed = _needed()
+    for name in needed:
         try:
             importlib.metadata.version(name)
         except importlib.metadata.PackageNotFoundError:
             missing.append(name)
     if missing:
         raise RuntimeError(f"missing: {', '.join(missing)}; install the kit again")
-    return ", ".join(f"{name} {importlib.metadata.version(name)}" for name in PACKAGES)
+    return ", ".join(f"{name} {importlib.metadata.version(name)}" for name in needed)
+
+
+def _needed() -> list[str]:
+    """The packages that the kit itself says it needs."""
+    stated = importlib.metadata.requires("enginemath") or []
+    return [re.split("[^A-Za-z0-9._-]", line)[0] for line in stated if "extra ==" not in line]
 
 
 def _lessons() -> str:
