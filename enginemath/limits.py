@@ -121,28 +121,32 @@ class Limit:
 
     def _meant(self, quantity: pint.Quantity) -> str | None:
         """The same number in another unit of the shop that makes it a usual value."""
-        for unit in _MISTAKEN.get(_unit(quantity), ()):
-            if self.unit == "m" and unit == "mm":
-                continue
+        for unit in _MISTAKEN.get(self.unit, {}).get(_unit(quantity), ()):
             other = Quantity(nominal(quantity.magnitude), unit)
             if self.can_be(other.m_as(self.unit)) and self.is_usual(other) and other.magnitude:
                 return _said(other)
         return None
 
 
-_MISTAKEN = {
-    "mm": ("inch", "thou", "cm"),
-    "in": ("mm", "thou"),
-    "thou": ("mm", "inch"),
-    "cm": ("mm", "inch"),
-    "m": ("foot", "mm"),
-    "cc": ("cu_in", "liter"),
-    "mL": ("cu_in", "liter"),
-    "cu in": ("cc",),
-    "mm³": ("cc",),
-    "L": ("cc",),
-    "rad": ("degree",),
+_MISTAKEN: dict[str, dict[str, tuple[str, ...]]] = {
+    "mm": {
+        "mm": ("inch", "thou", "cm"),
+        "in": ("mm", "thou"),
+        "thou": ("mm", "inch"),
+        "cm": ("mm", "inch"),
+        "m": ("mm",),
+    },
+    "cc": {
+        "cc": ("cu_in", "liter"),
+        "mL": ("cu_in", "liter"),
+        "cu in": ("cc",),
+        "mm³": ("cc",),
+        "L": ("cc",),
+    },
+    "m": {"m": ("foot",)},
+    "deg": {"rad": ("degree",)},
 }
+"""By the unit of the limit and the unit that was written: what it is taken for."""
 
 
 def _said(quantity: pint.Quantity) -> str:
