@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from difflib import get_close_matches
 
+import pint
+
 from enginemath.bench_check import Question
 from enginemath.limits import Limit
 from enginemath.machining.bounds import DECK_CUT, HEAD_CUT
@@ -24,14 +26,19 @@ def with_target(options: Options, low: float, high: float) -> Options:
 
 
 def choice_of(
-    options: Options, *, gasket: str, piston: str, deck_cut: str, head_cut: str
+    options: Options,
+    *,
+    gasket: str,
+    piston: str,
+    deck_cut: str | pint.Quantity,
+    head_cut: str | pint.Quantity,
 ) -> Combination:
     """A choice as it is written on a sheet of paper.
 
     Args:
         options: the price list.
         gasket, piston: a name on the list, or ``"as measured"``.
-        deck_cut, head_cut: a length; ``"0 mm"`` for no cut.
+        deck_cut, head_cut: a length, as text or as a quantity; ``"0 mm"`` for no cut.
 
     Raises:
         Refused: nothing written, a name that is not on the list, or a cut that the shop
@@ -64,7 +71,7 @@ def _place(what: str, name: str, offered: Sequence[GasketOption] | Sequence[Pist
     return known.index(wanted)
 
 
-def _steps(what: str, depth: str, offered: Cut | None, limit: Limit) -> int:
+def _steps(what: str, depth: str | pint.Quantity, offered: Cut | None, limit: Limit) -> int:
     if isinstance(depth, str) and not depth.strip():
         raise Refused(f'{what}: nothing written yet; write "0 mm" for no cut')
     cut = limit.accept(depth)
@@ -73,11 +80,12 @@ def _steps(what: str, depth: str, offered: Cut | None, limit: Limit) -> int:
     if offered is None:
         raise Refused(f"{what}: the shop does not offer it")
     unit = shop_unit(offered.step)
+    said = f"{what} {depth if isinstance(depth, str) else show(cut, unit)}"
     steps = nominal((cut / offered.step).m_as(""))
     if round(steps) > offered.steps:
-        raise Refused(f"{what} {depth}: the shop cuts {show(offered.largest, unit)} at most")
+        raise Refused(f"{said}: the shop cuts {show(offered.largest, unit)} at most")
     if abs(steps - round(steps)) > 1e-6:
-        raise Refused(f"{what} {depth}: the shop cuts in steps of {show(offered.step, unit)}")
+        raise Refused(f"{said}: the shop cuts in steps of {show(offered.step, unit)}")
     return round(steps)
 
 

@@ -133,8 +133,13 @@ class BuildSheet(Panel):
         self.plans.restart([*named, ("as measured", None)])
 
     def _choice(self, plan: dict[str, Any]) -> Combination:
-        cuts = {name: f"{plan[f'{name}_mm']:.9g} mm" for name in ("deck_cut", "head_cut")}
-        return choice_of(self.options, gasket=plan["gasket"], piston=plan["piston"], **cuts)
+        return choice_of(
+            self.options,
+            gasket=plan["gasket"],
+            piston=plan["piston"],
+            deck_cut=Quantity(plan["deck_cut_mm"], "mm"),
+            head_cut=Quantity(plan["head_cut_mm"], "mm"),
+        )
 
     def _work_order(self) -> list[str]:
         """What the machine shop is to do, as the work order says it."""

@@ -195,9 +195,13 @@ class ChooseTheChange(EnginePanel):
         deck_cut: pint.Quantity = NO_LENGTH,
         head_cut: pint.Quantity = NO_LENGTH,
     ) -> Combination:
-        cuts = (f"{depth.magnitude:.9g} {depth.units:~}" for depth in (deck_cut, head_cut))
-        named = dict(zip(("deck_cut", "head_cut"), cuts, strict=True))
-        return choice_of(self.options, gasket=gasket.name, piston=piston.name, **named)
+        return choice_of(
+            self.options,
+            gasket=gasket.name,
+            piston=piston.name,
+            deck_cut=deck_cut,
+            head_cut=head_cut,
+        )
 
     def _numbers(self, choice: Combination) -> dict[str, Number]:
         after = _after(self.cylinder, self.options, choice)

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 import pint
 
 from enginemath.parts import Engine
-from enginemath.planning.options import Cut
 from enginemath.stack import stacks
 from enginemath.units import best, in_cc, nominal, percent, show, show_ratio
 from enginemath.workorder.height import Height
@@ -101,12 +100,11 @@ def _cut(
 
 
 def _chamber_loss(order: WorkOrder) -> str:
-    cut: Cut | None = order.options.head_cut
-    area = getattr(cut, "open_area", None)
-    if area is None:
+    cut = order.options.head_cut
+    if cut is None:
         return ""
-    loss = (order.choice.head_cut * area).to("cc")
-    return f"Every chamber loses {show(loss, 'cc')} (open area {show(area, 'cm2')})."
+    loss = (order.choice.head_cut * cut.open_area).to("cc")
+    return f"Every chamber loses {show(loss, 'cc')} (open area {show(cut.open_area, 'cm2')})."
 
 
 def _gasket(order: WorkOrder) -> str:
