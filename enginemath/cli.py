@@ -69,17 +69,17 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(required=True, metavar="command")
 
     ratio = _command(commands, "ratio", _ratio, "the stack of volumes and the ratio of a sheet")
-    ratio.add_argument("sheet", metavar="SHEET", help="a build sheet (TOML)")
+    _sheet_argument(ratio)
     _json_option(ratio)
 
     plan = _command(commands, "plan", _plan, "every combination of changes that reaches a target")
-    plan.add_argument("sheet", metavar="SHEET", help="a build sheet (TOML)")
+    _sheet_argument(plan)
     plan.add_argument("choices", metavar="OPTIONS", help="target, parts and cuts (TOML)")
     plan.add_argument("--top", type=_whole, default=10, metavar="N", help="plans to show (10)")
     _json_option(plan)
 
     diagnose = _command(commands, "diagnose", _diagnose, "which mistakes an answer shows")
-    diagnose.add_argument("sheet", metavar="SHEET", help="a build sheet (TOML)")
+    _sheet_argument(diagnose)
     diagnose.add_argument("--quantity", required=True, metavar="NAME", help="compression_ratio, …")
     diagnose.add_argument(
         "--answer", required=True, metavar="TEXT", help='what was written: "9.83"'
@@ -87,7 +87,7 @@ def _parser() -> argparse.ArgumentParser:
     _json_option(diagnose)
 
     audit = _command(commands, "audit", _audit, "where a hand calculation first goes wrong")
-    audit.add_argument("sheet", metavar="SHEET", help="a build sheet (TOML)")
+    _sheet_argument(audit)
     audit.add_argument("steps", nargs="+", metavar="STEP=TEXT", help='swept_volume="588.3 cc" …')
     _json_option(audit)
 
@@ -134,6 +134,10 @@ def _command(
     parser = commands.add_parser(name, help=purpose, description=purpose)
     parser.set_defaults(command=run)
     return parser
+
+
+def _sheet_argument(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("sheet", metavar="SHEET", help="a build sheet (TOML)")
 
 
 def _json_option(parser: argparse.ArgumentParser) -> None:
