@@ -13,7 +13,13 @@ from typing import Any
 
 from enginemath.classroom.assignment import Assignment
 from enginemath.drawing import dimensions
-from enginemath.drawing.cylinder import Cylinder, SectionView, draw_cylinder
+from enginemath.drawing.cylinder import (
+    Cylinder,
+    SectionView,
+    draw_cylinder,
+    draw_dead_centres,
+    name_level,
+)
 from enginemath.drawing.known_depth import KnownDepthView, known_depth
 from enginemath.drawing.palette import SCREEN, Style
 from enginemath.drawing.scales import Sheet
@@ -24,6 +30,8 @@ _FINE = 10.0
 """Px of a drawing for one px of the screen: whole px are then fine enough."""
 _CHAMBER, _DISH, _DOME, _RELIEFS = 0.085, 0.014, -0.012, 0.004
 """Common sizes, in bore³."""
+_OUT = {"chamber": 0.5, "gasket": 0.55, "deck": 0.75, "swept": 0.6, "dish": 0.3, "dome": 0.3}
+"""Where the leaders end: see `Cylinder.spots`."""
 _BURETTE = 100.0
 
 
@@ -88,58 +96,38 @@ def _view(assignment: Assignment) -> SectionView:
 def _measures(
     picture: Picture, sheet: Sheet, cylinder: Cylinder, written: Mapping[str, Any]
 ) -> None:
-    view, text = cylinder.view, picture.style.text
-    left, head = sheet.at(-view.bore / 2, cylinder.top)
-    right, _ = sheet.at(view.bore / 2, 0)
-    bore = written["cylinder"]["bore"]
-    dimensions.across(picture, left, right, head - 1.7 * text, f"bore {bore}", from_y=head)
-    wall, deck = sheet.at(-cylinder.outer, 0.0)
-    _, tdc = sheet.at(0, view.deck_clearance)
-    _, bdc = sheet.at(0, view.deck_clearance + view.stroke)
-    depth = written["deck"].get("depth_at_bdc")
-    said = f"depth at BDC\n{depth}" if depth else f"stroke\n{written['cylinder']['stroke']}"
-    dimensions.upright(picture, deck if depth else tdc, bdc, wall - 4.6 * text, said, from_x=wall)
-    levels = (("deck", deck, -0.1), ("TDC", tdc, 0.9), ("BDC", bdc, -0.7))
-    for name, y, down in levels:
-        picture.label(
-            name,
-            wall - 0.6 * text,
-            y + down * text,
-            anchor="end",
-            kind="level",
-            size=picture.style.small,
-        )
-    picture.lines(
-        "level",
-        ((left, tdc, right, tdc), (left, bdc, right, bdc)),
-        stroke_width=picture.style.thin,
-        stroke_dasharray=f"{9 * _FINE:g} {3 * _FINE:g} {2 * _FINE:g} {3 * _FINE:g}",
-    )
+    edges, text = cylinder.edges(sheet), picture.style.text
+    bore, depth = written["cylinder"]["bore"], written["deck"].get("depth_at_bdc")
+    above = edges.head - 1.7 * text
+    dimensions.across(picture, edges.left, edges.right, above, f"bore {bore}", from_y=edges.head)
+    if depth:
+        top, said = edges.deck, f"depth at BDC\n{depth}"
+    else:
+        top, said = edges.tdc, f"stroke\n{written['cylinder']['stroke']}"
+    beside = edges.wall - 4.6 * text
+    dimensions.upright(picture, top, edges.bdc, beside, said, from_x=edges.wall)
+    name_level(picture, edges, "deck", edges.deck, -0.1)
+    draw_dead_centres(picture, edges, tdc=0.9, bdc=-0.7, px=_FINE)
 
 
 def _names(
     picture: Picture, sheet: Sheet, cylinder: Cylinder, written: Mapping[str, Any], column: float
 ) -> None:
-    view, body, cone = cylinder.view, cylinder.piston, cylinder.chamber
-    radius, edge = view.bore / 2, view.deck_clearance + view.drop
     gasket = written["gasket"]
-    notes = [
-        ("chamber", 0.5 * cone.wide, cylinder.face - 0.6 * cone.height),
-        (f"gasket bore {gasket['bore']}", 0.55 * radius, cylinder.face / 2),
-        (f"{gasket['compressed_thickness']} compressed", radius + 2.0, cylinder.face / 2),
-        (f"deck clearance {written['deck']['clearance']}", 0.75 * radius, view.deck_clearance / 2),
-        ("swept volume", 0.6 * radius, view.deck_clearance + 0.5 * view.drop),
-    ]
-    piston = written.get("piston", {})
-    if body.dome:
-        notes.append(("dome", 0.3 * body.dome.narrow, edge - 0.5 * body.dome.height))
-    if body.dish:
-        notes.append(("dish", 0.3 * body.dish.narrow, edge + 0.5 * body.dish.height))
-    if "reliefs" in piston and body.reliefs:
-        notes.append(("valve reliefs", body.reliefs.apex, edge + 0.5 * body.reliefs.depth))
-    if body.land_clearance:
-        notes.append(("ring land", radius - body.land_clearance / 4, edge + 0.6 * body.land_height))
-    places = [(name, *sheet.at(right, down)) for name, right, down in notes]
+    names = {
+        "chamber": "chamber",
+        "gasket": f"gasket bore {gasket['bore']}",
+        "gasket body": f"{gasket['compressed_thickness']} compressed",
+        "deck": f"deck clearance {written['deck']['clearance']}",
+        "swept": "swept volume",
+        "dish": "dish",
+        "dome": "dome",
+        "reliefs": "valve reliefs",
+        "land": "ring land",
+    }
+    spots = cylinder.spots(sheet, _OUT)
+    spots["gasket body"] = sheet.at(cylinder.view.bore / 2 + 2.0, cylinder.face / 2)
+    places = [(name, *spots[part]) for part, name in names.items() if part in spots]
     dimensions.callouts(picture, places, column, sheet.at(0, cylinder.roof)[1])
 
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from enginemath import geometry
 from enginemath.drawing import equivalents
 from enginemath.drawing.piston import Piston, draw_crevice, draw_pin, draw_piston, piston
 from enginemath.drawing.scales import Sheet
-from enginemath.drawing.svg import Picture, around
+from enginemath.drawing.svg import Picture, Point, around
 from enginemath.drawing.to_scale import block, outline
 
 _HEAD, _WALL, _LINER = 0.10, 0.13, 0.10
@@ -84,6 +86,22 @@ class SectionView:
         return self.deck_clearance + self.gasket_thickness
 
 
+class Edges(NamedTuple):
+    """Where the edges of a drawn cylinder stand on the paper, px."""
+
+    left: float
+    """Of the bore, as `right`."""
+    right: float
+    wall: float
+    """The outside, on the left."""
+    head: float
+    """The head's top."""
+    deck: float
+    tdc: float
+    """The crown's edge at top dead centre; `bdc` at bottom dead centre."""
+    bdc: float
+
+
 class Cylinder:
     """Everything that is drawn, in mm below the deck and right of the bore's centre line."""
 
@@ -119,6 +137,54 @@ class Cylinder:
             self.bottom = max(self.bottom, self.crank_centre + radius + self.journal)
             half = max(half, radius + self.journal)
         self.width, self.height = 2 * half, self.bottom - self.top
+
+    def edges(self, sheet: Sheet) -> Edges:
+        """Where the edges stand that dimensions are drawn from.
+
+        >>> cylinder = Cylinder(SectionView(92.0, 88.5, 47.5, 93.2, 1.10, 0.35), crank=False)
+        >>> edges = cylinder.edges(Sheet(100.0, 50.0, 2.0))
+        >>> edges.left, edges.right, edges.deck, round(edges.bdc - edges.tdc, 9)
+        (8.0, 192.0, 50.0, 177.0)
+        """
+        view = self.view
+        left, head = sheet.at(-view.bore / 2, self.top)
+        right, deck = sheet.at(view.bore / 2, 0.0)
+        wall, tdc = sheet.at(-self.outer, view.deck_clearance)
+        _, bdc = sheet.at(0.0, view.deck_clearance + view.stroke)
+        return Edges(left, right, wall, head, deck, tdc, bdc)
+
+    def spots(self, sheet: Sheet, out: Mapping[str, float]) -> dict[str, Point]:
+        """A spot on each part that can be seen, for its name to point at.
+
+        Args:
+            sheet: where the cylinder is drawn.
+            out: by part, how far right of the centre line, as a share of the part's half width;
+                ``reliefs`` and ``land`` are narrow and need none.
+
+        Returns:
+            By part, from the top down: ``chamber``, ``gasket``, ``deck``, ``swept``, ``dish``,
+            ``dome``, ``reliefs``, ``land``.
+        """
+        view, body, cone = self.view, self.piston, self.chamber
+        radius, drop = view.bore / 2, view.drop
+        edge = view.deck_clearance + drop
+        spots = {
+            "chamber": (out["chamber"] * cone.wide, self.face - 0.6 * cone.height),
+            "gasket": (out["gasket"] * radius, self.face / 2),
+        }
+        if view.deck_clearance > 0:
+            spots["deck"] = out["deck"] * radius, view.deck_clearance / 2
+        if drop * sheet.scale > 1:
+            spots["swept"] = out["swept"] * radius, view.deck_clearance + drop / 2
+        if body.dish:
+            spots["dish"] = out["dish"] * body.dish.narrow, edge + body.dish.height / 2
+        if body.dome:
+            spots["dome"] = out["dome"] * body.dome.narrow, edge - body.dome.height / 2
+        if body.reliefs:
+            spots["reliefs"] = body.reliefs.apex, edge + body.reliefs.depth / 2
+        if body.land_clearance:
+            spots["land"] = radius - body.land_clearance / 4, edge + 0.6 * body.land_height
+        return {part: sheet.at(right, down) for part, (right, down) in spots.items()}
 
 
 def draw_cylinder(picture: Picture, sheet: Sheet, cylinder: Cylinder, drop: float) -> None:
@@ -164,6 +230,32 @@ def draw_cylinder(picture: Picture, sheet: Sheet, cylinder: Cylinder, drop: floa
         "face", [(*sheet.at(a, b), *sheet.at(c, d)) for a, b, c, d in lines], stroke_width=thin
     )
     draw_pin(picture, sheet, cylinder.piston, edge, view.pin_offset)
+
+
+def draw_dead_centres(
+    picture: Picture, edges: Edges, *, tdc: float, bdc: float, px: float = 1.0
+) -> None:
+    """A line across the bore at both dead centres, named beside the wall.
+
+    Args:
+        tdc, bdc: how far each name stands below its line, in the height of the type.
+        px: of the picture for one px of the screen.
+    """
+    name_level(picture, edges, "TDC", edges.tdc, tdc)
+    name_level(picture, edges, "BDC", edges.bdc, bdc)
+    picture.lines(
+        "level",
+        ((edges.left, y, edges.right, y) for y in (edges.tdc, edges.bdc)),
+        stroke_width=picture.style.thin,
+        stroke_dasharray=f"{9 * px:g} {3 * px:g} {2 * px:g} {3 * px:g}",
+    )
+
+
+def name_level(picture: Picture, edges: Edges, name: str, y: float, down: float) -> None:
+    """The name of a level, beside the wall and so many heights of the type below the level."""
+    x, size = edges.wall - 0.6 * picture.style.text, picture.style.small
+    below = y + down * picture.style.text
+    picture.label(name, x, below, anchor="end", kind="level", size=size)
 
 
 def draw_crank(picture: Picture, sheet: Sheet, cylinder: Cylinder) -> None:

@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from enginemath.drawing import dimensions, words
-from enginemath.drawing.cylinder import Cylinder, SectionView, draw_crank, draw_cylinder
+from enginemath.drawing.cylinder import (
+    Cylinder,
+    SectionView,
+    draw_crank,
+    draw_cylinder,
+    draw_dead_centres,
+)
 from enginemath.drawing.lens import draw_lens, lens_column
 from enginemath.drawing.palette import SCREEN, Style
 from enginemath.drawing.scales import Sheet, preferred
@@ -13,6 +19,18 @@ from enginemath.drawing.typeface import LINE
 __all__ = ["SectionView", "section"]
 
 WIDTH, HEIGHT = 600.0, 600.0
+_NAMES = {
+    "chamber": "chamber",
+    "gasket": "gasket opening",
+    "deck": "deck clearance",
+    "swept": "swept volume",
+    "dish": "dish",
+    "dome": "dome",
+    "reliefs": "valve reliefs",
+    "land": "ring-land crevice",
+}
+_OUT = {"chamber": 0.55, "gasket": 0.45, "deck": 0.72, "swept": 0.7, "dish": 0.5, "dome": 0.5}
+"""Where the leaders end: see `Cylinder.spots`."""
 
 
 def section(
@@ -72,77 +90,38 @@ def section(
 
 
 def _dimensions(picture: Picture, sheet: Sheet, cylinder: Cylinder, unit: str) -> None:
-    view, text, thin = cylinder.view, picture.style.text, picture.style.thin
-    left, head = sheet.at(-view.bore / 2, cylinder.top)
-    right, _ = sheet.at(view.bore / 2, 0)
+    view, style, edges = cylinder.view, picture.style, cylinder.edges(sheet)
+    bore, stroke = words.length(view.bore, unit), words.length(view.stroke, unit)
     dimensions.across(
         picture,
-        left,
-        right,
-        head - 1.5 * text,
-        f"bore {words.length(view.bore, unit)}",
-        from_y=head,
+        edges.left,
+        edges.right,
+        edges.head - 1.5 * style.text,
+        f"bore {bore}",
+        from_y=edges.head,
     )
-    wall, tdc = sheet.at(-cylinder.outer, view.deck_clearance)
-    _, bdc = sheet.at(0, view.deck_clearance + view.stroke)
     dimensions.upright(
         picture,
-        tdc,
-        bdc,
-        wall - 3.7 * text,
-        f"stroke\n{words.length(view.stroke, unit)}",
-        from_x=wall,
+        edges.tdc,
+        edges.bdc,
+        edges.wall - 3.7 * style.text,
+        f"stroke\n{stroke}",
+        from_x=edges.wall,
     )
-    for name, y, up in (("TDC", tdc, -0.6), ("BDC", bdc, 0.75)):
-        picture.label(
-            name,
-            wall - 0.6 * text,
-            y + up * text,
-            anchor="end",
-            kind="level",
-            size=picture.style.small,
-        )
-    picture.lines(
-        "level",
-        ((left, tdc, right, tdc), (left, bdc, right, bdc)),
-        stroke_width=thin,
-        stroke_dasharray="9 3 2 3",
-    )
-    x, y = sheet.at(0, cylinder.top)
-    _, foot = sheet.at(0, cylinder.liner)
+    draw_dead_centres(picture, edges, tdc=-0.6, bdc=0.75)
+    x, foot = sheet.at(0, cylinder.liner)
     picture.lines(
         "centre",
-        ((x, y - 4, x, foot),),
-        stroke_width=thin,
+        ((x, edges.head - 4, x, foot),),
+        stroke_width=style.thin,
         stroke_dasharray="12 3 2 3",
-        stroke=picture.style.quiet,
+        stroke=style.quiet,
     )
 
 
 def _callouts(picture: Picture, sheet: Sheet, cylinder: Cylinder, column: float) -> float:
-    view, body, cone = cylinder.view, cylinder.piston, cylinder.chamber
-    radius, edge = view.bore / 2, view.deck_clearance + view.drop
-    notes = [
-        ("chamber", 0.55 * cone.wide, cylinder.face - 0.6 * cone.height),
-        ("gasket opening", 0.45 * radius, cylinder.face / 2),
-    ]
-    if view.deck_clearance > 0:
-        notes.append(("deck clearance", 0.72 * radius, view.deck_clearance / 2))
-    if view.drop * sheet.scale > 1:
-        notes.append(("swept volume", 0.7 * radius, view.deck_clearance + view.drop / 2))
-    if body.dish:
-        notes.append(("dish", 0.5 * body.dish.narrow, edge + body.dish.height / 2))
-    if body.dome:
-        notes.append(("dome", 0.5 * body.dome.narrow, edge - body.dome.height / 2))
-    if body.reliefs:
-        notes.append(("valve reliefs", body.reliefs.apex, edge + body.reliefs.depth / 2))
-    if body.land_clearance:
-        gap = radius - body.land_clearance / 4
-        notes.append(("ring-land crevice", gap, edge + 0.6 * body.land_height))
-    text = picture.style.text
-    return dimensions.callouts(
-        picture, [(name, *sheet.at(right, down)) for name, right, down in notes], column, 0.5 * text
-    )
+    places = [(_NAMES[part], *spot) for part, spot in cylinder.spots(sheet, _OUT).items()]
+    return dimensions.callouts(picture, places, column, 0.5 * picture.style.text)
 
 
 def _footing(
