@@ -6,6 +6,10 @@ import random
 from dataclasses import dataclass, field
 
 INCH = 25.4
+TABLES = ("cylinder", "chamber", "gasket", "deck", "piston", "ring_land", "cam")
+
+Places = tuple[int, int]
+"""Decimals of a length: in inches, in mm."""
 
 
 @dataclass
@@ -34,147 +38,196 @@ class Drawn:
     closes: float | None = None
 
 
+@dataclass(frozen=True)
+class Kind:
+    """A kind of engine: how often it is drawn, how many cylinders, how wide, in mm."""
+
+    share: int
+    counts: tuple[int, ...]
+    bores: tuple[float, float]
+    diesel: float = 0.0
+    """How often its ratio is that of a diesel."""
+
+
+KINDS = {
+    "small single": Kind(2, (1, 1, 2), (38, 75)),
+    "car": Kind(5, (3, 4, 4, 6), (68, 96)),
+    "vee": Kind(3, (6, 8), (86, 108)),
+    "lorry": Kind(2, (6,), (100, 140), diesel=0.8),
+}
+
+
+class Paper:
+    """The sheet as it is filled in; each line gives back what was written, in mm or cc."""
+
+    def __init__(self, inches: bool) -> None:
+        self.unit, self.mm = ("in", INCH) if inches else ("mm", 1.0)
+        self.column = 0 if inches else 1
+        self.lines: dict[str, list[str]] = {}
+
+    def line(self, table: str, name: str, value: object) -> None:
+        self.lines.setdefault(table, []).append(f"{name} = {value}")
+
+    def read(self, mm: float, places: Places) -> tuple[str, float]:
+        """A length as a tool in the sheet's unit reads it: the text, and the same in mm."""
+        number = f"{mm / self.mm:.{places[self.column]}f}"
+        return f'"{number} {self.unit}"', float(number) * self.mm
+
+    def length(self, table: str, name: str, mm: float, places: Places) -> float:
+        text, written = self.read(mm, places)
+        self.line(table, name, text)
+        return written
+
+    def volume(self, table: str, name: str, cc: float, places: int) -> float:
+        number = f"{cc:.{places}f}"
+        self.line(table, name, f'"{number} cc"')
+        return float(number)
+
+    def text(self, name: str) -> str:
+        written = {table: self.lines[table] for table in TABLES if table in self.lines}
+        return f'format = 1\nname = "{name}"\n' + "".join(
+            f"[{table}]\n" + "\n".join(lines) + "\n" for table, lines in written.items()
+        )
+
+
 def draw(seed: int) -> Drawn:
     """One engine; the same seed gives the same engine."""
     rng = random.Random(seed)
-    inches = rng.random() < 0.4
-    kind = rng.choices(["small single", "car", "vee", "lorry"], [2, 5, 3, 2])[0]
-    count = {"small single": [1, 1, 2], "car": [3, 4, 4, 6], "vee": [6, 8], "lorry": [6]}[kind]
-    count = rng.choice(count)
-    low, high = {"small single": (38, 75), "car": (68, 96), "vee": (86, 108), "lorry": (100, 140)}[
-        kind
-    ]
-    wanted = (
-        rng.uniform(14, 19) if kind == "lorry" and rng.random() < 0.8 else rng.uniform(7.5, 12.5)
-    )
+    paper = Paper(inches=rng.random() < 0.4)
+    kind = rng.choices(list(KINDS.values()), [each.share for each in KINDS.values()])[0]
+    count = rng.choice(kind.counts)
+    diesel = kind.diesel and rng.random() < kind.diesel
+    ratio = rng.uniform(14, 19) if diesel else rng.uniform(7.5, 12.5)
 
-    lines: dict[str, list[str]] = {}
+    paper.line("cylinder", "count", count)
+    bore = paper.length("cylinder", "bore", rng.uniform(*kind.bores), (3, 2))
+    travel = bore * rng.uniform(0.8, 1.2)
+    rod = paper.length("cylinder", "rod_length", travel * rng.uniform(1.5, 1.9), (3, 1))
+    decks, stroke = draw_deck(rng, paper, count, travel)
+    engine = Drawn("", count, bore, stroke, rod, decks, [])
 
-    def length(table: str, name: str, mm: float, places: tuple[int, int]) -> float:
-        """Write a length in the sheet's unit, and give back what was written, in mm."""
-        text = f"{mm / INCH:.{places[0]}f}" if inches else f"{mm:.{places[1]}f}"
-        lines.setdefault(table, []).append(f'{name} = "{text} {"in" if inches else "mm"}"')
-        return float(text) * (INCH if inches else 1.0)
+    clearance = disc(bore, stroke) / (ratio - 1)
+    room = clearance - draw_gasket(rng, paper, engine) - disc(bore, decks[0])
+    room -= draw_crown(rng, paper, engine, clearance)
+    draw_chambers(rng, paper, engine, max(room, clearance * 0.3))
+    draw_ring_land(rng, paper, engine)
+    draw_cam(rng, paper, engine)
+    engine.text = paper.text(f"Drawn {seed}")
+    return engine
 
-    def volume(table: str, name: str, cc: float, places: int = 1) -> float:
-        text = f"{cc:.{places}f}"
-        lines.setdefault(table, []).append(f'{name} = "{text} cc"')
-        return float(text)
 
-    lines["cylinder"] = [f"count = {count}"]
-    bore = length("cylinder", "bore", rng.uniform(low, high), (3, 2))
-    stroke_mm = bore * rng.uniform(0.8, 1.2)
-    rod = length("cylinder", "rod_length", stroke_mm * rng.uniform(1.5, 1.9), (3, 1))
-
+def draw_deck(
+    rng: random.Random, paper: Paper, count: int, travel: float
+) -> tuple[list[float], float]:
+    """Deck clearances, and the stroke that is written or follows from the depth at BDC."""
     above = rng.random() < 0.1
-    deck_mm = rng.uniform(-0.25, -0.08) if above else rng.uniform(0.12, 0.65)
+    clearance = rng.uniform(-0.25, -0.08) if above else rng.uniform(0.12, 0.65)
     how = rng.choice(["stroke", "stroke", "stroke", "both", "no stroke"])
-    each_deck = count > 1 and how == "stroke" and rng.random() < 0.25
-    unit = "in" if inches else "mm"
-    factor = INCH if inches else 1.0
-    if each_deck:
-        texts = [
-            f"{(deck_mm + rng.uniform(-0.03, 0.03)) / factor:.{4 if inches else 2}f}"
-            for _ in range(count)
-        ]
-        lines["deck"] = ["clearances = [" + ", ".join(f'"{t} {unit}"' for t in texts) + "]"]
-        decks = [float(t) * factor for t in texts]
+    if count > 1 and how == "stroke" and rng.random() < 0.25:
+        each = [paper.read(clearance + rng.uniform(-0.03, 0.03), (4, 2)) for _ in range(count)]
+        paper.line("deck", "clearances", f"[{', '.join(text for text, _ in each)}]")
+        decks = [deck for _, deck in each]
     else:
-        decks = [length("deck", "clearance", deck_mm, (4, 2))] * count
-    if how == "stroke":
-        stroke = length("cylinder", "stroke", stroke_mm, (3, 2))
-    elif how == "both":
-        stroke = length("cylinder", "stroke", stroke_mm, (3, 2))
-        text = f"{(stroke + decks[0]) / factor:.4f}"
-        lines["deck"].append(f'depth_at_bdc = "{text} {unit}"')
-    else:
-        depth = length("deck", "depth_at_bdc", stroke_mm + decks[0], (4, 2))
-        stroke = depth - decks[0]
+        decks = [paper.length("deck", "clearance", clearance, (4, 2))] * count
+    if how == "no stroke":
+        depth = paper.length("deck", "depth_at_bdc", travel + decks[0], (4, 2))
+        return decks, depth - decks[0]
+    stroke = paper.length("cylinder", "stroke", travel, (3, 2))
+    if how == "both":
+        paper.length("deck", "depth_at_bdc", stroke + decks[0], (4, 4))
+    return decks, stroke
 
-    swept = 0.785398 * bore * bore * stroke / 1000
-    clearance = swept / (wanted - 1)
 
+def draw_gasket(rng: random.Random, paper: Paper, engine: Drawn) -> float:
+    """A gasket by bore and thickness, or poured; gives back its volume."""
     if rng.random() < 0.1:
-        gasket_bore = thickness = free = None
-        gasket_volume = volume(
-            "gasket", "volume", 0.785398 * (bore * 1.015) ** 2 * rng.uniform(0.7, 1.6) / 1000, 2
-        )
-        gasket = gasket_volume
-    else:
-        gasket_volume = None
-        gasket_bore = length("gasket", "bore", bore + rng.uniform(0.6, 2.4), (3, 1))
-        thickness_mm = rng.uniform(0.5, 1.6)
-        thickness = length("gasket", "compressed_thickness", thickness_mm, (4, 2))
-        free = None
-        if rng.random() < 0.75:
-            free = length(
-                "gasket", "free_thickness", thickness_mm * rng.uniform(1.12, 1.35), (4, 2)
-            )
-        gasket = 0.785398 * gasket_bore**2 * thickness / 1000
-    deck_cc = 0.785398 * bore * bore * decks[0] / 1000
+        opening = disc(engine.bore * 1.015, rng.uniform(0.7, 1.6))
+        engine.gasket_volume = paper.volume("gasket", "volume", opening, 2)
+        return engine.gasket_volume
+    bore = paper.length("gasket", "bore", engine.bore + rng.uniform(0.6, 2.4), (3, 1))
+    compressed = rng.uniform(0.5, 1.6)
+    thickness = paper.length("gasket", "compressed_thickness", compressed, (4, 2))
+    if rng.random() < 0.75:
+        free = compressed * rng.uniform(1.12, 1.35)
+        engine.free = paper.length("gasket", "free_thickness", free, (4, 2))
+    engine.gasket_bore, engine.thickness = bore, thickness
+    return disc(bore, thickness)
 
-    result = Drawn("", count, bore, stroke, rod, decks, [])
-    result.gasket_bore, result.thickness, result.free = gasket_bore, thickness, free
-    result.gasket_volume = gasket_volume
 
-    room = clearance - gasket - deck_cc
+def draw_crown(rng: random.Random, paper: Paper, engine: Drawn, clearance: float) -> float:
+    """A flat, dished or domed piston, or one poured at a known depth; gives back its crown."""
     shape = rng.choice(["flat", "dish", "dish", "dome", "dome", "known depth"])
     size = clearance * rng.uniform(0.05, 0.18)
-    places = 2 if swept < 120 else 1
-    crown = 0.0
-    if shape == "dish":
-        result.dish = crown = volume("piston", "dish", size, places)
-    elif shape == "dome":
-        result.dome = volume("piston", "dome", size, places)
-        crown = -result.dome
-    if shape != "known depth" and rng.random() < 0.75:
-        result.reliefs = volume("piston", "reliefs", clearance * rng.uniform(0.02, 0.06), places)
-        crown += result.reliefs
     if shape == "known depth":
-        crown = size * rng.choice([1, -1])
-        depth_mm = bore * rng.uniform(0.1, 0.2)
-        text = f"{depth_mm / factor:.3f}"
-        result.known_depth = float(text) * factor
-        disc = 0.785398 * bore * bore * result.known_depth / 1000
-        poured = f"{disc + crown:.1f}"
-        result.poured = float(poured)
-        crown = result.poured - disc
-        lines["piston"] = [f'known_depth = {{ depth = "{text} {unit}", poured = "{poured} cc" }}']
+        return _known_depth(rng, paper, engine, size * rng.choice([1, -1]))
+    places = cc_places(engine)
+    if shape == "dish":
+        engine.dish = paper.volume("piston", "dish", size, places)
+    elif shape == "dome":
+        engine.dome = paper.volume("piston", "dome", size, places)
+    if rng.random() < 0.75:
+        reliefs = clearance * rng.uniform(0.02, 0.06)
+        engine.reliefs = paper.volume("piston", "reliefs", reliefs, places)
+    return engine.dish - engine.dome + engine.reliefs
 
-    chamber = max(room - crown, clearance * 0.3)
-    style = rng.choice(["volume", "fills", "fills", "volumes"])
-    if style == "volumes" and count > 1:
-        texts = [f"{chamber * rng.uniform(0.992, 1.008):.{places}f}" for _ in range(count)]
-        lines["chamber"] = ["volumes = [" + ", ".join(f'"{t} cc"' for t in texts) + "]"]
-        result.chambers = [float(t) for t in texts]
-    elif style == "fills":
-        burette = rng.choice([size for size in (10, 25, 50, 100) if size > chamber / 4])
-        fills, left = [], chamber
-        while left > 0.02:
-            start = rng.choice([0.0, round(rng.uniform(0.1, 1.5), 2)])
-            run = min(left, burette - start - rng.uniform(0.0, 1.0))
-            fills.append((f"{start:.2f}", f"{start + run:.2f}"))
-            left -= run
-        lines["chamber"] = [
-            "fills = [" + ", ".join(f'["{a} mL", "{b} mL"]' for a, b in fills) + "]"
-        ]
-        result.fills = [(float(a), float(b)) for a, b in fills]
-        result.chambers = [sum(b - a for a, b in result.fills)] * count
+
+def _known_depth(rng: random.Random, paper: Paper, engine: Drawn, crown: float) -> float:
+    depth, engine.known_depth = paper.read(engine.bore * rng.uniform(0.1, 0.2), (3, 3))
+    above = disc(engine.bore, engine.known_depth)
+    poured = f"{above + crown:.1f}"
+    engine.poured = float(poured)
+    paper.line("piston", "known_depth", f'{{ depth = {depth}, poured = "{poured} cc" }}')
+    return engine.poured - above
+
+
+def draw_chambers(rng: random.Random, paper: Paper, engine: Drawn, size: float) -> None:
+    """One volume for all chambers, one for each, or the burette readings of one."""
+    how, places = rng.choice(["volume", "fills", "fills", "volumes"]), cc_places(engine)
+    if how == "fills":
+        engine.fills = _fills(rng, size)
+        fills = (f'["{start:.2f} mL", "{end:.2f} mL"]' for start, end in engine.fills)
+        paper.line("chamber", "fills", f"[{', '.join(fills)}]")
+        engine.chambers = [sum(end - start for start, end in engine.fills)] * engine.count
+    elif how == "volumes" and engine.count > 1:
+        each = [f"{size * rng.uniform(0.992, 1.008):.{places}f}" for _ in range(engine.count)]
+        volumes = ", ".join(f'"{number} cc"' for number in each)
+        paper.line("chamber", "volumes", f"[{volumes}]")
+        engine.chambers = [float(number) for number in each]
     else:
-        result.chambers = [volume("chamber", "volume", chamber, places)] * count
+        engine.chambers = [paper.volume("chamber", "volume", size, places)] * engine.count
 
+
+def _fills(rng: random.Random, chamber: float) -> list[tuple[float, float]]:
+    """Start and end of each pour, from a burette that four pours or so empty into the chamber."""
+    burette = rng.choice([size for size in (10, 25, 50, 100) if size > chamber / 4])
+    fills, left = [], chamber
+    while left > 0.02:
+        start = rng.choice([0.0, round(rng.uniform(0.1, 1.5), 2)])
+        run = min(left, burette - start - rng.uniform(0.0, 1.0))
+        fills.append((start, float(f"{start + run:.2f}")))
+        left -= run
+    return fills
+
+
+def draw_ring_land(rng: random.Random, paper: Paper, engine: Drawn) -> None:
     if rng.random() < 0.6:
-        result.land_height = length("ring_land", "height", bore * rng.uniform(0.05, 0.09), (3, 1))
-        result.land_clearance = length(
-            "ring_land", "clearance", bore * rng.uniform(0.004, 0.008), (4, 2)
-        )
-    result.rod = rod
-    if rng.random() < 0.7:
-        result.closes = float(rng.randint(35, 75))
-        lines["cam"] = [f'intake_closes = "{result.closes:.0f} deg"']
+        height = engine.bore * rng.uniform(0.05, 0.09)
+        engine.land_height = paper.length("ring_land", "height", height, (3, 1))
+        clearance = engine.bore * rng.uniform(0.004, 0.008)
+        engine.land_clearance = paper.length("ring_land", "clearance", clearance, (4, 2))
 
-    order = ("cylinder", "chamber", "gasket", "deck", "piston", "ring_land", "cam")
-    result.text = f'format = 1\nname = "Drawn {seed}"\n' + "".join(
-        f"[{table}]\n" + "\n".join(lines[table]) + "\n" for table in order if table in lines
-    )
-    return result
+
+def draw_cam(rng: random.Random, paper: Paper, engine: Drawn) -> None:
+    if rng.random() < 0.7:
+        engine.closes = float(rng.randint(35, 75))
+        paper.line("cam", "intake_closes", f'"{engine.closes:.0f} deg"')
+
+
+def disc(diameter: float, height: float) -> float:
+    """In cc, of mm; π/4 to six digits, apart from the library."""
+    return 0.785398 * diameter * diameter * height / 1000
+
+
+def cc_places(engine: Drawn) -> int:
+    """Decimals of a volume in cc: a small engine's are written finer."""
+    return 2 if disc(engine.bore, engine.stroke) < 120 else 1
