@@ -243,7 +243,10 @@ def deck_clearance(one_side: str | pint.Quantity, other_side: str | pint.Quantit
         other_side: reading on the other side.
 
     Returns:
-        A length, with half the rock as its limit left to the reader.
+        A length, good to half the rock, |one side − other side| / 2.
+
+    Raises:
+        Refused: a reading that no deck clearance can have.
 
     Source: common practice, no source.
 
@@ -256,6 +259,15 @@ def deck_clearance(one_side: str | pint.Quantity, other_side: str | pint.Quantit
 
 def bore_after_overbore(stated: str | pint.Quantity, over: str | pint.Quantity) -> pint.Quantity:
     """Bore as stated plus the overbore on the diameter, a length.
+
+    Args:
+        stated: bore before boring out, a length.
+        over: what the diameter grows by, a length.
+
+    Raises:
+        Refused: a bore or an overbore that cannot be.
+
+    Source: the sum of both; common practice, no source.
 
     >>> print(show(bore_after_overbore("3.900 in", "30 thou"), "in"))
     3.9300 in

@@ -61,6 +61,8 @@ def clearance_for(ratio: Number, swept: Number) -> Number:
     Returns:
         Volume, in the unit of `swept`.
 
+    Source: `compression_ratio` solved for the clearance.
+
     >>> clearance_for(12, 11.0)
     1.0
     """
@@ -78,6 +80,8 @@ def part_for(ratio: Number, swept: Number, other_parts: Number) -> Number:
     Returns:
         Volume of the part; negative where the ratio is beyond its reach, or a dome.
 
+    Source: the clearance that is wanted, less the other parts.
+
     >>> round(part_for(10, 588.3135, 66.6496 - 47.5), 2)  # the chamber
     46.22
     """
@@ -93,6 +97,8 @@ def height_of(volume: Number, diameter: Number) -> Number:
 
     Returns:
         A length; negative for a negative volume.
+
+    Source: `geometry.disc` solved for the height.
 
     >>> round(height_of(7504.4, 93.2), 4)
     1.1
@@ -111,6 +117,8 @@ def depth_at_bdc(stroke: Number, deck_clearance: Number) -> Number:
 
     Returns:
         A length.
+
+    Source: the sum of both; common practice, no source.
 
     >>> depth_at_bdc(88.5, 0.35)
     88.85

@@ -127,6 +127,8 @@ def gauge_pressure(pressure: Number, ambient: Number) -> Number:
     Returns:
         Gauge pressure, in that unit.
 
+    Source: the definition of gauge pressure.
+
     >>> round(gauge_pressure(1392.0, 101.325))
     1291
     """

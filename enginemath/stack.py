@@ -56,10 +56,18 @@ class Stack:
 
 
 def stack_of(engine: Engine, number: int = 0) -> Stack:
-    """The stack of one cylinder, counted from 0.
+    """The stack of one cylinder.
+
+    Args:
+        engine: its parts.
+        number: of the cylinder, from 0.
 
     Raises:
         Refused: nothing is left above the piston at top dead centre.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> print(show(stack_of(parse(EXAMPLE).engine).clearance, "cc"))
+    66.13 cc
     """
     bore = engine.cylinder.bore
     stack = Stack(
@@ -79,7 +87,12 @@ def stack_of(engine: Engine, number: int = 0) -> Stack:
 
 
 def stacks(engine: Engine) -> tuple[Stack, ...]:
-    """The stacks of all cylinders, in cylinder order."""
+    """The stacks of all cylinders, in cylinder order.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> [round(stack.ratio, 2) for stack in stacks(parse(EXAMPLE).engine)]
+    [9.9, 9.9, 9.9, 9.9]
+    """
     return tuple(stack_of(engine, number) for number in range(engine.count))
 
 
@@ -95,7 +108,12 @@ def mean(numbers: Sequence[Number]) -> Number:
 
 
 def mean_ratio(engine: Engine) -> Number:
-    """Mean compression ratio over the cylinders, a plain or uncertain number."""
+    """Mean compression ratio over the cylinders, a plain or uncertain number.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> round(mean_ratio(parse(EXAMPLE).engine), 3)
+    9.896
+    """
     return mean([stack.ratio for stack in stacks(engine)])
 
 

@@ -29,8 +29,17 @@ def clearance_for_ratio(stack: Stack, ratio: float) -> pint.Quantity:
 def chamber_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
     """Chamber volume that gives a wanted ratio in one cylinder, in cc.
 
+    Args:
+        engine: as measured.
+        ratio: wanted, above 1.
+        number: of the cylinder, from 0.
+
     Raises:
         Refused: no chamber can; the message names the highest ratio in reach.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> print(show(chamber_for_ratio(parse(EXAMPLE).engine, 9.5), "cc"))
+    50.58 cc
     """
     return _part_in_reach(engine, number, "chamber", ratio, limits.CHAMBER)
 
@@ -38,9 +47,18 @@ def chamber_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Qua
 def gasket_thickness_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
     """Compressed gasket thickness, on the gasket's own bore, for a wanted ratio, a length.
 
+    Args:
+        engine: as measured.
+        ratio: wanted, above 1.
+        number: of the cylinder, from 0.
+
     Raises:
         Refused: the gasket's bore is unknown, no thickness can give the ratio, or the piston
             would meet the head.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> print(show(gasket_thickness_for_ratio(parse(EXAMPLE).engine, 9.5), "mm"))
+    1.552 mm
     """
     if engine.gasket.bore is None:
         raise Refused("gasket bore: not known, so a thickness cannot be worked out")
@@ -59,8 +77,17 @@ def gasket_thickness_for_ratio(engine: Engine, ratio: float, number: int = 0) ->
 def deck_clearance_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
     """Deck clearance that gives a wanted ratio in one cylinder, a length; positive below the deck.
 
+    Args:
+        engine: as measured.
+        ratio: wanted, above 1.
+        number: of the cylinder, from 0.
+
     Raises:
         Refused: the piston would have to meet the head, or leave the bore.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> print(show(deck_clearance_for_ratio(parse(EXAMPLE).engine, 9.5), "mm"))
+    0.814 mm
     """
     volume = _part(engine, number, "deck", ratio)
     clearance = height_of(volume, engine.cylinder.bore).to("mm")
@@ -71,7 +98,20 @@ def deck_clearance_for_ratio(engine: Engine, ratio: float, number: int = 0) -> p
 
 
 def crown_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
-    """Crown volume for a wanted ratio, in cc: positive a dish, negative a dome."""
+    """Crown volume for a wanted ratio, in cc: positive a dish, negative a dome.
+
+    Args:
+        engine: as measured.
+        ratio: wanted, above 1.
+        number: of the cylinder, from 0.
+
+    Raises:
+        Refused: no dish and no dome that can be gives it.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> print(show(crown_for_ratio(parse(EXAMPLE).engine, 9.5), "cc"))
+    11.88 cc
+    """
     crown = _part(engine, number, "crown", ratio)
     is_dish = nominal(crown.magnitude) >= 0
     _within(*((limits.DISH, crown) if is_dish else (limits.DOME, -crown)), ratio)
@@ -81,8 +121,17 @@ def crown_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quant
 def dish_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
     """Dish, beside the reliefs there are, that gives a wanted ratio, in cc.
 
+    Args:
+        engine: as measured.
+        ratio: wanted, above 1.
+        number: of the cylinder, from 0.
+
     Raises:
         Refused: a dome would be needed; the message says how large.
+
+    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> print(show(dish_for_ratio(parse(EXAMPLE).engine, 9.5), "cc"))
+    9.08 cc
     """
     dish = crown_for_ratio(engine, ratio, number) - engine.piston.reliefs.to("cc")
     if nominal(dish.magnitude) < 0:
