@@ -27,7 +27,7 @@ from enginemath.parts import Engine
 from enginemath.rules import EFFECTIVE_RATIO, fuel_rule
 from enginemath.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.stack import Stack, stack_of
-from enginemath.units import Number, in_cc, nominal, show, show_ratio, unit_of
+from enginemath.units import Number, in_cc, magnitude_in, nominal, show, show_ratio, unit_of
 
 INTAKE = PartDial(
     "intake closes, after BDC", "metal", {"deg": 1.0}, whole=(0, 100),
@@ -148,14 +148,14 @@ class FuelAirAndCam(EnginePanel):
 
     def _turn(self) -> VolumeView:
         view = section_view(self.cylinder)
-        closes: Any = self.cylinder.intake_closes
+        closes = float(magnitude_in(unit_of("deg"), self.cylinder.intake_closes))
         return VolumeView(
             view.bore,
             view.stroke,
             view.rod_length or 0.0,
             in_cc(self.stack.clearance),
-            180.0 + float(closes.m_as("deg")),
-            float(closes.m_as("deg")),
+            180.0 + closes,
+            closes,
             view.pin_offset,
         )
 
@@ -168,7 +168,7 @@ class FuelAirAndCam(EnginePanel):
         places = {"sea level": atmosphere.pressure(0.0)}
         altitude = self._altitude()
         if altitude is not None and altitude.magnitude:
-            here = float(self.numbers["ambient"].m_as("kPa"))
+            here = float(magnitude_in(unit_of("kPa"), self.numbers["ambient"]))
             places = {show(altitude, ALTITUDE.unit(self.unit)): here, **places}
         return [
             Curve(name, volumes, [

@@ -23,7 +23,18 @@ from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
 from enginemath.parts import Engine
 from enginemath.stack import Stack, stack_of
-from enginemath.units import CC, Number, Quantity, as_quantity, in_cc, read, show, show_ratio
+from enginemath.units import (
+    CC,
+    Number,
+    Quantity,
+    as_quantity,
+    in_cc,
+    magnitude_in,
+    read,
+    show,
+    show_ratio,
+    unit_of,
+)
 
 ANGLE_LIMIT = Limit("crank angle", "deg", 0, 360)
 ANGLE = Dial("crank angle", "metal", ANGLE_LIMIT, {"deg": 1.0}, whole=(0, 360))
@@ -100,7 +111,7 @@ class TwoVolumes(EnginePanel):
         self.numbers = _numbers(self.cylinder, self.stack, self.angle)
 
     def picture(self, style: Style) -> Picture:
-        return self._draw(style, float(self.angle.m_as("deg")), answered=True)
+        return self._draw(style, float(magnitude_in(unit_of("deg"), self.angle)), answered=True)
 
     def picture_before_guess(self, style: Style) -> Picture:
         return self._draw(style, 0.0, answered=False)

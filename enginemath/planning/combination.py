@@ -12,7 +12,7 @@ from uncertainties import ufloat
 from enginemath.machining.change import NO_LENGTH, changed
 from enginemath.parts import NOTHING, Engine, Gasket
 from enginemath.planning.options import GasketOption, Options, PistonOption
-from enginemath.units import Quantity, deviation, nominal
+from enginemath.units import CC, Quantity, deviation, nominal
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ def machined(engine: Engine, options: Options, choice: Combination) -> Engine:
         engine,
         f"{choice.gasket.name}, {choice.piston.name}",
         lift=choice.piston.rise + deck_cut,
-        off_chambers=(head_cut * options.head_cut.open_area).to("cc")
+        off_chambers=(head_cut * options.head_cut.open_area).to(CC)
         if options.head_cut
         else NOTHING,
         **parts,
