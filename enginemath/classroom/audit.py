@@ -7,68 +7,39 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, dataclass, replace
-from difflib import get_close_matches
+from functools import cache
 from typing import Any, Literal
 
 from enginemath.buildsheet import Sheet
 from enginemath.classroom.answers import Answer, read_answer
 from enginemath.classroom.diagnosis import CLOSE, explain, is_correct
+from enginemath.classroom.handwork import HandCalculation
 from enginemath.classroom.mistakes import CATALOGUE, Mistake
-from enginemath.classroom.quantities import QUANTITIES, Asked
+from enginemath.classroom.quantities import QUANTITIES
 from enginemath.classroom.readings import readings_of
 from enginemath.classroom.search import Search
-from enginemath.classroom.slips import Slip, change
-from enginemath.classroom.volumes import Volumes, remaining_stroke, volumes_of
+from enginemath.classroom.slips import Slip, misdivided
+from enginemath.classroom.steps import STEPS, reach, step_of
 from enginemath.classroom.wording import number
-from enginemath.stack import mean
+from enginemath.compression import compression_ratio
 from enginemath.units import Refused
 
 Verdict = Literal["right", "rounded", "follows", "slip"]
 _Judged = tuple[Verdict, tuple[str, ...], str]
 """Verdict, ids of the mistakes, and what to say of a step."""
 
-
-def _ratio_over(v: Volumes, share: float = 1.0) -> float:
-    return mean([v.ratio(v.cylinders * share * v.swept, each) for each in v.clearances()])
-
-
-def _effective_ratio(v: Volumes) -> float:
-    return v.remaining * _ratio_over(v) if v.scaled else _ratio_over(v, v.remaining)
-
-
-_WORKED: dict[str, Callable[[Volumes], float]] = {
-    "chamber_volume": lambda v: mean(v.chambers),
-    "swept_volume": lambda v: v.cylinders * v.swept,
-    "displacement": lambda v: v.count * v.swept,
-    "gasket_volume": lambda v: v.gasket,
-    "deck_volume": lambda v: mean(v.decks),
-    "crown_volume": lambda v: v.crown + v.reliefs,
-    "crevice_volume": lambda v: v.crevice,
-    "clearance_volume": lambda v: mean(v.clearances()),
-    "compression_ratio": _ratio_over,
-    "effective_ratio": _effective_ratio,
-}
-STEPS = {name: Asked(name, "" if name.endswith("ratio") else "cc") for name in _WORKED}
-"""The steps of a hand calculation, in the order of the blackboard."""
-
-_PARTS = ("chamber_volume", "gasket_volume", "deck_volume", "crown_volume", "crevice_volume")
-_PUT_TOGETHER = {
-    "displacement": ("swept_volume",),
-    "clearance_volume": _PARTS,
-    "compression_ratio": ("swept_volume", *_PARTS, "clearance_volume"),
-    "effective_ratio": ("swept_volume", *_PARTS, "clearance_volume"),
-}
-"""What each later step is put together from."""
 _CLOSING = {"rod_length", "crank_at_closing"}
 """Readings that place the piston when the intake closes, and change no volume."""
 _NOT_CLEARANCE = {"swept", "cylinders", "remaining", "scaled"}
 """Volumes, and what is made of them, that a ratio takes besides a written clearance."""
+_RIGHTLY_DIVIDED = replace(misdivided(lambda _: compression_ratio), volumes={"cylinders": 1})
+"""Undoes a slip in the ratio itself, and leaves those in the volumes of one cylinder."""
 
 
 @dataclass(frozen=True)
-class Step:
+class Audited:
     """One step of a hand calculation.
 
     Args:
@@ -101,15 +72,15 @@ class Step:
 class Audit:
     """A hand calculation with each step judged, in the order of the blackboard."""
 
-    steps: tuple[Step, ...]
+    steps: tuple[Audited, ...]
 
     @property
-    def first_slip(self) -> Step | None:
+    def first_slip(self) -> Audited | None:
         """Where it first went wrong; None where it did not."""
         return next((step for step in self.steps if step.verdict == "slip"), None)
 
     @property
-    def slips(self) -> tuple[Step, ...]:
+    def slips(self) -> tuple[Audited, ...]:
         """Every step with a slip of its own: what follows from an earlier one is not counted."""
         return tuple(step for step in self.steps if step.verdict == "slip")
 
@@ -150,22 +121,19 @@ free thickness, not the compressed one: 9.210 cc.
     compression ratio: 9.672 written, 9.896 expected: follows from the numbers before
     First slip: gasket volume.
     """
-    return Audit(tuple(_Auditor(sheet, _read(working)).steps()))
+    return Audit(tuple(_Auditor(sheet, working).steps()))
 
 
-def _read(working: Mapping[str, str]) -> dict[str, tuple[str, Answer]]:
+def _read(working: Mapping[str, str]) -> dict[str, Answer]:
     for name in working:
-        if name not in STEPS:
-            close = get_close_matches(str(name), STEPS, n=1)
-            meant = f"did you mean {close[0]}?" if close else f"there are {', '.join(STEPS)}"
-            raise Refused(f'step "{name!s:.60}": unknown; {meant}')
+        step_of(name)
     read = {}
-    for name, asked in STEPS.items():
+    for name, step in STEPS.items():
         if name in working:
             try:
-                read[name] = working[name], read_answer(working[name], asked)
+                read[name] = read_answer(working[name], step)
             except Refused as refusal:
-                raise Refused(f"{asked.words}: {refusal}") from None
+                raise Refused(f"{step.words}: {refusal}") from None
     return read
 
 
@@ -180,19 +148,21 @@ class _Given:
         return abs(answer.value - self.value) <= answer.half_width * 1.001 + self.slack
 
 
+def _careful(value: float) -> _Given:
+    return _Given(value, CLOSE * abs(value))
+
+
 class _Auditor:
-    def __init__(self, sheet: Sheet, written: dict[str, tuple[str, Answer]]):
-        self.written = written
+    def __init__(self, sheet: Sheet, working: Mapping[str, str]):
+        self.working, self.written = working, _read(working)
         self.readings = readings_of(sheet)
-        self.right = volumes_of(self.readings)
-        if self.readings.crank_at_closing is not None:
-            self.right.remaining = remaining_stroke(self.readings)
+        self.by_hand = cache(lambda name: HandCalculation(name, self.readings))
         self.astray: set[str] = set()
         """Steps written so far whose number is wrong."""
         self.kept: set[str] = set()
         """Steps written so far whose number is right."""
 
-    def steps(self) -> Iterator[Step]:
+    def steps(self) -> Iterator[Audited]:
         for name in self.written:
             step = self._step(name)
             if step.verdict in ("slip", "follows"):
@@ -201,20 +171,32 @@ class _Auditor:
                 self.kept.add(name)
             yield step
 
-    def _step(self, name: str) -> Step:
-        written, answer = self.written[name]
-        earlier = self._from_earlier(name)
+    def _step(self, name: str) -> Audited:
+        answer = self.written[name]
+        earlier = self._given(name) if self._used(name) else None
         verdict, mistakes, why = self._judge(name, answer, earlier)
-        expected = _WORKED[name](self.right)
-        says = "right" if verdict == "right" else f"{number(expected, STEPS[name])} expected: {why}"
-        from_earlier = earlier.value if earlier and math.isfinite(earlier.value) else None
-        return Step(name, written, answer.value, expected, from_earlier, verdict, mistakes, says)
+        expected = self._right(name)
+        return Audited(
+            name,
+            self.working[name],
+            answer.value,
+            expected,
+            earlier.value if earlier else None,
+            verdict,
+            mistakes,
+            f"{number(expected, STEPS[name])} expected: {why}" if why else "right",
+        )
+
+    def _right(self, name: str) -> float:
+        right = self.by_hand(name).answer()
+        assert right is not None
+        return right
 
     def _judge(self, name: str, answer: Answer, earlier: _Given | None) -> _Judged:
         search = Search(name, self.readings) if name in QUANTITIES else None
         if self._is_right(name, answer, search):
             return "right", (), ""
-        led_astray = bool(self.astray & set(self._used(name)))
+        led_astray = bool(self.astray & self._used(name).keys())
         if earlier and earlier.is_what(answer):
             if led_astray:
                 return "follows", (), "follows from the numbers before"
@@ -228,8 +210,7 @@ class _Auditor:
     def _is_right(self, name: str, answer: Answer, search: Search | None) -> bool:
         if search:
             return is_correct(search, answer)
-        right = _WORKED[name](self.right)
-        return _Given(right, CLOSE * abs(right)).is_what(answer)
+        return _careful(self._right(name)).is_what(answer)
 
     def _slips_anywhere(
         self, name: str, answer: Answer, search: Search | None
@@ -256,28 +237,25 @@ class _Auditor:
         return False
 
     def _may_explain(self, slip: Slip, name: str) -> bool:
-        possible = slip.touches(name) and (not slip.applies or slip.applies(self.readings))
-        return bool(
-            possible and not math.isclose(self._with(slip, name), _WORKED[name](self.right))
-        )
+        if not self._is_open_to(slip, name):
+            return False
+        given = self._with(slip, name)
+        return given is not None and not math.isclose(given, self._right(name))
+
+    def _is_open_to(self, slip: Slip, name: str) -> bool:
+        return slip.touches(name) and (not slip.applies or bool(slip.applies(self.readings)))
 
     def _would_show(self, slip: Slip) -> bool:
         """What is only left out of a sum does not show in what it comes to itself."""
         given = {step: self._with(slip, step) for step in self.kept}
         return any(
-            value and not _Given(value, CLOSE * abs(value)).is_what(self.written[step][1])
+            value and not _careful(value).is_what(self.written[step])
             for step, value in given.items()
         )
 
-    def _with(self, slip: Slip, name: str) -> float:
+    def _with(self, slip: Slip, name: str) -> float | None:
         """What a step comes to if a slip is made from the readings on, for one cylinder."""
-        readings = replace(self.readings)
-        change(readings, slip.readings)
-        v = volumes_of(readings)
-        if readings.crank_at_closing is not None:
-            v.remaining = remaining_stroke(readings)
-        change(v, {volume: new for volume, new in slip.volumes.items() if volume != "cylinders"})
-        return _WORKED[name](v)
+        return self.by_hand(name).answer([slip, _RIGHTLY_DIVIDED])
 
     def _slips_here(self, name: str, answer: Answer) -> Iterator[_Judged]:
         """The mistakes that, made in this step alone, give the answer, the commonest first."""
@@ -286,7 +264,8 @@ class _Auditor:
         for mistake in CATALOGUE.values():
             for slip in mistake.slips:
                 given = self._given(name, slip) if self._may_be_made(slip, name) else None
-                if given and given.is_what(answer) and not math.isclose(given.value, unmade.value):
+                changed = given and not (unmade and math.isclose(given.value, unmade.value))
+                if given and changed and given.is_what(answer):
                     found.append((mistake.commonness * slip.share, mistake, given.value))
         for _, mistake, value in sorted(found, key=lambda each: -each[0]):
             source = ", from the numbers before" if self._used(name) else ""
@@ -294,66 +273,24 @@ class _Auditor:
             yield "slip", (mistake.id,), f"a slip. {says}"
 
     def _may_be_made(self, slip: Slip, name: str) -> bool:
-        if not slip.touches(name) or (slip.applies and not slip.applies(self.readings)):
+        if not self._is_open_to(slip, name):
             return False
-        if name not in _PUT_TOGETHER:
+        if not STEPS[name].needs:
             return name not in QUANTITIES and bool(slip.readings)
-        if "clearance_volume" in self._used(name):
-            return set(slip.readings) <= _CLOSING and set(slip.volumes) <= _NOT_CLEARANCE
-        return set(slip.readings) <= _CLOSING
+        if "clearance_volume" in self._used(name) and not slip.volumes.keys() <= _NOT_CLEARANCE:
+            return False
+        return slip.readings.keys() <= _CLOSING
 
-    def _used(self, name: str) -> list[str]:
-        """The numbers written before that a step is put together from."""
-        used = [part for part in _PUT_TOGETHER.get(name, ()) if part in self.written]
-        return [part for part in used if "clearance_volume" not in used or part not in _PARTS]
+    def _used(self, name: str) -> dict[str, Answer]:
+        """The numbers written before that a step is worked from."""
+        return {step: self.written[step] for step in STEPS[name].rests_on(self.written)}
 
-    def _from_earlier(self, name: str) -> _Given | None:
-        return self._given(name) if self._used(name) else None
-
-    def _given(self, name: str, slip: Slip | None = None) -> _Given:
+    def _given(self, name: str, *slips: Slip) -> _Given | None:
         """What a step gives from the numbers before, or from the sheet where there are none."""
-        value = self._work(name, slip)
-        moved = (self._work(name, slip, rounded=part) for part in self._used(name))
-        return _Given(value, sum(abs(each - value) for each in moved))
 
-    def _work(self, name: str, slip: Slip | None, rounded: str = "") -> float:
-        v = self._carried(name, rounded)
-        if slip and slip.readings:
-            readings = replace(self.readings)
-            change(readings, slip.readings)
-            if set(slip.readings) <= _CLOSING:
-                v.remaining = remaining_stroke(readings)
-            else:
-                v = volumes_of(readings)
-        if slip:
-            change(v, slip.volumes)
-            v.ratio = slip.ratio(v.ratio) if slip.ratio else v.ratio
-        try:
-            return _WORKED[name](v)
-        except ZeroDivisionError:
-            return math.inf
+        def work(values: Mapping[str, float]) -> float | None:
+            return self.by_hand(name).from_written(values, slips)
 
-    def _carried(self, name: str, rounded: str) -> Volumes:
-        """The volumes with the numbers written before in their places, one off by its rounding."""
-        v = replace(self.right)
-        for part in self._used(name):
-            answer = self.written[part][1]
-            off = answer.value + (answer.half_width if part == rounded else 0) - _WORKED[part](v)
-            _MOVE[part](v, off)
-        return v
-
-
-def _each(volumes: list[float], off: float) -> list[float]:
-    return [volume + off for volume in volumes]
-
-
-_MOVE: dict[str, Callable[[Volumes, float], None]] = {
-    "chamber_volume": lambda v, off: change(v, {"chambers": _each(v.chambers, off)}),
-    "swept_volume": lambda v, off: change(v, {"swept": v.swept + off}),
-    "gasket_volume": lambda v, off: change(v, {"gasket": v.gasket + off}),
-    "deck_volume": lambda v, off: change(v, {"decks": _each(v.decks, off)}),
-    "crown_volume": lambda v, off: change(v, {"crown": v.crown + off}),
-    "crevice_volume": lambda v, off: change(v, {"crevice": v.crevice + off}),
-    "clearance_volume": lambda v, off: change(v, {"chambers": _each(v.chambers, off)}),
-}
-"""How a volume is moved, in all cylinders alike, to what was written."""
+        used = self._used(name)
+        value = work({step: answer.value for step, answer in used.items()})
+        return None if value is None else _Given(value, reach(work, used, value))

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import combinations
 
 from enginemath.classroom.answers import Answer
 from enginemath.classroom.assignment import Assignment
 from enginemath.classroom.handwork import HandCalculation
-from enginemath.classroom.slips import Slip, misfigured
-from enginemath.classroom.target import STEPS, TargetSlip
+from enginemath.classroom.slips import Slip
+from enginemath.classroom.steps import Work, reach, step_of
+from enginemath.classroom.target import STEPS as TO_TARGET
+from enginemath.classroom.target import TargetSlip
 
-_PARTS = ("gasket_volume", "deck_volume", "crown_volume")
-_NEEDS = {
-    "displacement": ("swept_volume",),
-    "clearance_volume": _PARTS,
-    "compression_ratio": ("swept_volume", "clearance_volume"),
-}
 _DRIFT = 1.5e-4
 """How far careful rounding on the way may move an answer, as a share of it."""
 _FAR = 0.1
@@ -69,57 +65,29 @@ def carried(
         answer: what was written; ways that end far from it are left out.
         way: None: this step is done right.
     """
-    needs = _needs(name, written)
-    mine = [need for need in needs if need in own]
-    right = {need: written[need] for need in needs if need in written and need not in own}
+    before = [step for step in _rests_on(name, written) if step in written]
+    mine = [step for step in before if step in own]
+    right = {step: written[step] for step in before if step not in own}
     work = _worker(assignment, name, way)
     for size in range(len(mine), 0, -1):
         for sources in combinations(mine, size):
             taken = right | {source: own[source] for source in sources}
-            values = {name: number.value for name, number in taken.items()}
-            predicted = work(values)
+            predicted = work({name: number.value for name, number in taken.items()})
             if predicted is None or abs(answer.value - predicted) > _FAR * abs(predicted):
                 continue
-            reach = 0.0
-            for name, number in taken.items():
-                moved = work(values | {name: number.value + number.half_width})
-                reach += abs(moved - predicted) if moved is not None else 0.0
-            yield Carried(sources, predicted, reach)
+            yield Carried(sources, predicted, reach(work, taken, predicted))
 
 
-def _needs(name: str, written: Mapping[str, Answer]) -> tuple[str, ...]:
-    if name in STEPS:
-        return STEPS[name].needs
-    needs = _NEEDS.get(name, ())
-    if name == "compression_ratio" and "clearance_volume" not in written:
-        return ("swept_volume", *_PARTS)
-    return needs
+def _rests_on(name: str, written: Mapping[str, Answer]) -> Iterable[str]:
+    if name in TO_TARGET:
+        return TO_TARGET[name].needs
+    return step_of(name).rests_on(written)
 
 
-def _worker(
-    assignment: Assignment, name: str, way: Way | None
-) -> Callable[[Mapping[str, float]], float | None]:
-    if name in STEPS:
-        work = way.work if isinstance(way, TargetSlip) else STEPS[name].work
+def _worker(assignment: Assignment, name: str, way: Way | None) -> Work:
+    if name in TO_TARGET:
+        work = way.work if isinstance(way, TargetSlip) else TO_TARGET[name].work
         return lambda values: work(replace(assignment.steps, **values))
     by_hand = HandCalculation(name, assignment.readings)
     also = [way] if isinstance(way, Slip) else []
-    return lambda values: by_hand.answer([_taken_over(values), *also])
-
-
-def _taken_over(values: Mapping[str, float]) -> Slip:
-    """The student's own volumes in place of the right ones."""
-    volumes: dict[str, object] = {}
-    if "swept_volume" in values:
-        volumes["swept"] = values["swept_volume"]
-    if "gasket_volume" in values:
-        volumes["gasket"] = values["gasket_volume"]
-    if "deck_volume" in values:
-        volumes["decks"] = lambda v: [values["deck_volume"]] * len(v.decks)
-    if "crown_volume" in values:
-        volumes["crown"] = lambda v: values["crown_volume"] - v.reliefs
-    if "clearance_volume" in values:
-        volumes["chambers"] = lambda v: [values["clearance_volume"]] * len(v.chambers)
-        volumes |= {"gasket": 0.0, "crown": 0.0, "reliefs": 0.0, "crevice": 0.0}
-        volumes["decks"] = lambda v: [0.0] * len(v.decks)
-    return misfigured(**volumes)
+    return lambda values: by_hand.from_written(values, also)

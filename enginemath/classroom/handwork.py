@@ -6,60 +6,18 @@ Each step can be made wrong by a slip, and rounded as some students round.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from enginemath.classroom.quantities import asked_for
 from enginemath.classroom.readings import Readings
 from enginemath.classroom.slips import Slip, change
-from enginemath.classroom.volumes import (
-    EXACT,
-    Habit,
-    Volumes,
-    remaining_stroke,
-    rounded,
-    volumes_of,
-)
-from enginemath.stack import mean
+from enginemath.classroom.steps import STEPS, step_of
+from enginemath.classroom.volumes import EXACT, Habit, Volumes, remaining_stroke, volumes_of
 from enginemath.units import Refused
 
 
-def _ratio_over(swept: float, v: Volumes) -> float:
-    clearances, decimals = v.clearances(), v.habit.sums
-    if decimals is not None:
-        swept = rounded(swept, decimals)
-        clearances = [rounded(clearance, decimals) for clearance in clearances]
-    return mean([v.ratio(swept, clearance) for clearance in clearances])
-
-
-def _compression_ratio(v: Volumes) -> float:
-    return _ratio_over(v.cylinders * v.swept, v)
-
-
-def _effective_ratio(v: Volumes) -> float:
-    if v.scaled:
-        return v.remaining * _compression_ratio(v)
-    return _ratio_over(v.cylinders * rounded(v.remaining * v.swept, v.habit.parts), v)
-
-
-def _crown_volume(v: Volumes) -> float:
-    return v.crown + v.reliefs + (mean(v.decks_poured) if v.decks_poured else 0.0)
-
-
-_LAST_STEP: dict[str, Callable[[Volumes], float]] = {
-    "compression_ratio": _compression_ratio,
-    "effective_ratio": _effective_ratio,
-    "clearance_volume": lambda v: mean(v.clearances()),
-    "swept_volume": lambda v: v.cylinders * v.swept,
-    "displacement": lambda v: v.count * v.swept,
-    "gasket_volume": lambda v: v.gasket,
-    "deck_volume": lambda v: mean(v.decks),
-    "crown_volume": _crown_volume,
-}
-
-
 class HandCalculation:
-    """One quantity worked by hand from one sheet's readings, as often as there are ways.
+    """One step worked by hand from one sheet's readings, as often as there are ways.
 
     >>> from enginemath.buildsheet import EXAMPLE, parse
     >>> from enginemath.classroom.readings import readings_of
@@ -68,15 +26,14 @@ class HandCalculation:
     9.896
     """
 
-    def __init__(self, quantity: str, readings: Readings):
-        asked = asked_for(quantity)
+    def __init__(self, name: str, readings: Readings):
+        self.step = step_of(name)
         self.readings = readings
-        self._last_step = _LAST_STEP[quantity]
-        self._effective = quantity == "effective_ratio"
+        self._effective = name == "effective_ratio"
         self._worked: dict[tuple[object, ...], Volumes] = {}
         if self._effective:
-            _require(asked.words, "cam.intake_closes", readings.crank_at_closing)
-            _require(asked.words, "cylinder.rod_length", readings.rod_length)
+            _require(self.step.words, "cam.intake_closes", readings.crank_at_closing)
+            _require(self.step.words, "cylinder.rod_length", readings.rod_length)
 
     def answer(self, slips: Sequence[Slip] = (), habit: Habit = EXACT) -> float | None:
         """The answer, in cc or bare.
@@ -96,10 +53,17 @@ class HandCalculation:
                 if slip.ratio:
                     v.ratio = slip.ratio(v.ratio)
             v.round_parts()
-            answer = self._last_step(v)
+            answer = self.step.work(v)
         except (ZeroDivisionError, OverflowError):
             return None
         return answer if isinstance(answer, float) and math.isfinite(answer) else None
+
+    def from_written(
+        self, written: Mapping[str, float], slips: Sequence[Slip] = ()
+    ) -> float | None:
+        """The answer with the numbers written for earlier steps in their places."""
+        put = [STEPS[name].put(number) for name, number in written.items()]
+        return self.answer([*put, *slips])
 
     def _volumes(self, misreadings: Sequence[Slip], habit: Habit) -> Volumes:
         """A fresh copy of the volumes that these misreadings give."""

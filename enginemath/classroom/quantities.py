@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
+from typing import TypeVar
 
 from enginemath.units import Refused
+
+_Known = TypeVar("_Known")
 
 
 @dataclass(frozen=True)
@@ -55,9 +59,17 @@ def asked_for(name: str) -> Asked:
         ...
     enginemath.units.Refused: quantity "deck volume": unknown; did you mean deck_volume?
     """
-    asked = QUANTITIES.get(name)
-    if asked is None:
-        close = get_close_matches(name, QUANTITIES, n=1)
-        meant = f"did you mean {close[0]}?" if close else f"there are {', '.join(QUANTITIES)}"
-        raise Refused(f'quantity "{name[:60]}": unknown; {meant}')
-    return asked
+    return known("quantity", name, QUANTITIES)
+
+
+def known(what: str, name: str, offered: Mapping[str, _Known]) -> _Known:
+    """The one of a name among those offered.
+
+    Raises:
+        Refused: no such one; the message says what it was to be, and names those that there are.
+    """
+    if name not in offered:
+        close = get_close_matches(str(name), offered, n=1)
+        meant = f"did you mean {close[0]}?" if close else f"there are {', '.join(offered)}"
+        raise Refused(f'{what} "{name!s:.60}": unknown; {meant}')
+    return offered[name]

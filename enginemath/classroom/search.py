@@ -10,6 +10,7 @@ from itertools import combinations
 from enginemath.classroom.answers import Answer
 from enginemath.classroom.handwork import HandCalculation
 from enginemath.classroom.mistakes import CATALOGUE, Mistake
+from enginemath.classroom.quantities import asked_for
 from enginemath.classroom.readings import Readings
 from enginemath.classroom.slips import Slip
 from enginemath.classroom.volumes import EXACT, Habit
@@ -70,7 +71,7 @@ class Search:
     """
 
     def __init__(self, quantity: str, readings: Readings):
-        self.quantity, self.readings = quantity, readings
+        self.quantity, self.readings = asked_for(quantity).name, readings
         self.by_hand = HandCalculation(quantity, readings)
         right = self.by_hand.answer()
         assert right is not None

@@ -15,7 +15,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from enginemath.buildsheet import EXAMPLE, Sheet, parse
-from enginemath.classroom.audit import STEPS, Audit, audit
+from enginemath.classroom.audit import Audit, audit
+from enginemath.classroom.steps import STEPS
 from enginemath.units import Refused
 
 TABLE = (
@@ -97,6 +98,14 @@ def test_nor_after_an_earlier_slip(sheet: Sheet) -> None:
     slipped = {"gasket_volume": "9.210 cc", "clearance_volume": "68.35 cc"}
     found = audit(sheet, RIGHT | slipped | {"compression_ratio": "35.43"})
     assert found.slips[-1].mistakes == ("whole-engine-for-one-cylinder",)
+
+
+def test_a_right_crown_belies_the_deck_counted_twice(sheet: Sheet) -> None:
+    """66.650 − 7.504 + 2.327 = 61.473, and 66.650 − 2 · 2.327 − 0.519 = 61.478."""
+    unseen = audit(sheet, {"clearance_volume": "61.47 cc"})
+    assert unseen.slips[0].mistakes == ("gasket-forgotten", "deck-counted-twice-in-pour")
+    found = audit(sheet, {"crown_volume": "8.80 cc", "clearance_volume": "61.47 cc"})
+    assert found.slips[0].mistakes == ("deck-sign", "crevice-forgotten")
 
 
 def test_what_is_left_out_of_the_sum_may_be_right_itself(sheet: Sheet) -> None:
