@@ -12,7 +12,7 @@ from enginemath.bench import Repeats, poured_volume
 from enginemath.datasets import rows
 from enginemath.instruments import Instrument, combined, rectangular
 from enginemath.readings import chamber_pours, deck_readings, fills, gauge_readings
-from enginemath.units import Quantity, Refused, deviation, nominal, read
+from enginemath.units import Quantity, Refused, deviation, nominal, read, unit_text
 
 _TABLES = {
     "chamber": "pours",
@@ -66,7 +66,7 @@ def on_paper(quantity: pint.Quantity) -> str:
     ('46.882 ± 0.079 cc', '88.3 mm')
     """
     value, u = float(nominal(quantity.magnitude)), deviation(quantity.magnitude)
-    unit = f"{quantity.units:~P}".replace("cu_in", "cu in")
+    unit = unit_text(quantity.units)
     if not u:
         return f"{value!r} {unit}"
     digits = max(0, 1 - math.floor(math.log10(u)))

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from enginemath.places import line_of
-from enginemath.units import Refused
+from enginemath.units import Refused, printable
 
 LARGEST_FILE = 200_000
 MOST_POINTS = 1000
@@ -134,7 +134,7 @@ def short(value: Any) -> str:
 
 
 def _one_line(text: str) -> str:
-    return _cut("".join(letter if letter.isprintable() else "?" for letter in text), 400)
+    return _cut(printable(text), 400)
 
 
 def _cut(text: str, length: int) -> str:

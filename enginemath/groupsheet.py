@@ -8,7 +8,7 @@ from enginemath.bench import deck_clearance, poured_volume
 from enginemath.buildsheet import Sheet
 from enginemath.datasets import rows
 from enginemath.readings import ByGroup, chamber_pours, fills_of_group
-from enginemath.units import Quantity, Refused, read
+from enginemath.units import Quantity, Refused, read, unit_text
 
 
 def record(table: str, *, cylinder: int, group: str | None = None) -> list[dict[str, str]]:
@@ -112,5 +112,4 @@ def _free_thickness(engine: str, group: str) -> str:
 
 def _written(quantity: Quantity) -> str:
     """A worked-out reading as a sheet holds it; more digits than an instrument has are noise."""
-    unit = f"{quantity.units:~P}"
-    return f"{round(quantity.magnitude, 4):.10g} {unit}"
+    return f"{round(quantity.magnitude, 4):.10g} {unit_text(quantity.units)}"

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import pint
 from uncertainties import Variable
 
+from enginemath.units import unit_text
+
 
 @dataclass(frozen=True)
 class Label:
@@ -43,7 +45,7 @@ def named(
     """
     reading = quantity.magnitude
     if isinstance(reading, Variable) and reading.tag is None:
-        unit = f"{quantity.units:~}".replace("cu_in", "cu in")
+        unit = unit_text(quantity.units)
         reading.tag = Label(name, unit, degrees_of_freedom)
     return quantity
 

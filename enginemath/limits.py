@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cache
 
 import pint
 
@@ -21,6 +20,7 @@ from enginemath.units import (
     nominal,
     require_kind,
     unit_of,
+    unit_text,
 )
 
 
@@ -71,7 +71,7 @@ class Limit:
         if not self.can_be(nominal(measured)):
             raise Refused(f"{said}: {self._why_not(quantity)}")
         if not deviation(measured) <= self._most_unsure(nominal(measured)):
-            unsure = f"± {deviation(quantity.magnitude):.4g} {_unit(quantity)}"
+            unsure = f"± {deviation(quantity.magnitude):.4g} {unit_text(quantity.units)}"
             raise Refused(f"{said}: {unsure} is so wide that the reading says nothing")
         return quantity
 
@@ -121,7 +121,7 @@ class Limit:
 
     def _meant(self, quantity: pint.Quantity) -> str | None:
         """The same number in another unit of the shop that makes it a usual value."""
-        for unit in _MISTAKEN.get(self.unit, {}).get(_unit(quantity), ()):
+        for unit in _MISTAKEN.get(self.unit, {}).get(unit_text(quantity.units), ()):
             other = Quantity(nominal(quantity.magnitude), unit)
             if self.can_be(other.m_as(self.unit)) and self.is_usual(other) and other.magnitude:
                 return _said(other)
@@ -150,16 +150,7 @@ _MISTAKEN: dict[str, dict[str, tuple[str, ...]]] = {
 
 
 def _said(quantity: pint.Quantity) -> str:
-    return f"{nominal(quantity.magnitude):.10g} {_unit(quantity)}"
-
-
-def _unit(quantity: pint.Quantity) -> str:
-    return _printed(quantity.units)
-
-
-@cache
-def _printed(unit: pint.Unit) -> str:
-    return f"{unit:~P}".replace("cu_in", "cu in")
+    return f"{nominal(quantity.magnitude):.10g} {unit_text(quantity.units)}"
 
 
 BORE = Limit("bore", "mm", 15, 400, usual=(30, 200))

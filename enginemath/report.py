@@ -12,7 +12,17 @@ from enginemath.propagation import Spread, propagate
 from enginemath.ratio_model import RatioModel
 from enginemath.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.stack import PARTS, Stack, mean, stacks
-from enginemath.units import Quantity, best, in_cc, in_mm, nominal, shop_unit, show, show_ratio
+from enginemath.units import (
+    Quantity,
+    best,
+    in_cc,
+    in_mm,
+    nominal,
+    printable,
+    shop_unit,
+    show,
+    show_ratio,
+)
 
 BAR_WIDTH = 48
 _CAUTION = "A computed ratio is not permission to run the engine."
@@ -97,7 +107,7 @@ def _heading(engine: Engine, report: dict[str, Any]) -> list[str]:
     cylinder = engine.cylinder
     unit = shop_unit(cylinder.bore)
     return [
-        "".join(letter if letter.isprintable() else "?" for letter in engine.name),
+        printable(engine.name),
         f"{count(engine.count, 'cylinder')}, bore {show(best(cylinder.bore), unit)}, "
         f"stroke {show(best(cylinder.stroke), unit)}, swept {report['swept_cc']:.2f} cc, "
         f"displacement {report['displacement_cc']:.1f} cc",

@@ -10,7 +10,7 @@ from statistics import fmean
 
 import pint
 
-from enginemath.units import Refused, kind, nominal, read
+from enginemath.units import Refused, kind, nominal, read, unit_text
 
 COLUMNS = ("group", "cylinder", "repeat", "volume")
 _ALSO_CALLED = {"chamber": "cylinder", "reading": "volume", "value": "volume"}
@@ -113,7 +113,7 @@ unit, like "92.0 mm"
         cell[repeat] = _Reading(nominal(quantity.m_as(unit)), table.line_num)
     if unit is None:
         raise Refused(f"{source}, row 2, column group: no readings")
-    return _balanced(cells, f"{unit:~}".replace("cu_in", "cu in"), source)
+    return _balanced(cells, unit_text(unit), source)
 
 
 @dataclass(frozen=True)

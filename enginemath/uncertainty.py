@@ -16,7 +16,7 @@ from uncertainties import Variable
 from enginemath.columns import in_columns
 from enginemath.distributions import coverage_factor
 from enginemath.labels import Label, label_of
-from enginemath.units import Number, Refused, percent
+from enginemath.units import Number, Refused, percent, unit_text
 
 
 def welch_satterthwaite(contributions: Iterable[tuple[float, float]]) -> float:
@@ -151,7 +151,7 @@ def _magnitude_and_unit(result: Number) -> tuple[Number, str]:
         return result, ""
     if result.dimensionless:
         return result.m_as(""), ""
-    return result.magnitude, f"{result.units:~}".replace("cu_in", "cu in")
+    return result.magnitude, unit_text(result.units)
 
 
 def _line(readings: list[Variable], slopes: dict[Variable, float], variance: float) -> Line:

@@ -20,8 +20,8 @@ HOUSE = REPOSITORY / "enginemath"
 # The six floors, from the ground up; on each, landings that may not import from one above.
 FLOORS: dict[str, list[set[str]]] = {
     "1 numbers and pure formulas": [
-        {"units", "labels", "places", "columns"},
-        {"anynumber", "geometry", "limits", "files", "distributions"},
+        {"units", "places", "columns"},
+        {"labels", "anynumber", "geometry", "limits", "files", "distributions"},
         {"atmosphere", "rules"},
     ],
     "2 parts, readings, air": [

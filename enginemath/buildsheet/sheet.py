@@ -14,7 +14,7 @@ from enginemath.buildsheet.engine import engine_from
 from enginemath.buildsheet.fields import FORMAT, Fields, check_layout
 from enginemath.files import from_file, lines_from, load_toml, write_atomically
 from enginemath.parts import NOTHING, Engine
-from enginemath.units import Quantity, Refused, deviation, kind, nominal, read
+from enginemath.units import Quantity, Refused, deviation, kind, nominal, read, unit_text
 
 
 @dataclass(frozen=True)
@@ -181,7 +181,7 @@ def _is_same_reading(one: pint.Quantity, other: pint.Quantity) -> bool:
 def _text(quantity: pint.Quantity) -> str:
     """A reading as `read` takes it back, in its own unit or else in one that a shop writes."""
     value, spread = float(nominal(quantity.magnitude)), float(deviation(quantity.magnitude))
-    unit = f"{quantity.units:~P}".replace("cu_in", "cu in")
+    unit = unit_text(quantity.units)
     text = f"{value!r} ± {spread!r} {unit}" if spread else f"{value!r} {unit}"
     try:
         read(text)

@@ -8,7 +8,7 @@ from typing import Any
 from enginemath.columns import folded, in_columns
 from enginemath.planning.options import AS_MEASURED
 from enginemath.rules import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
-from enginemath.units import Quantity, percent, show, show_ratio
+from enginemath.units import Quantity, percent, printable, show, show_ratio
 
 _CAUTIONS = (
     "A computed ratio is not permission to cut or to run. The maker's minimum and a qualified "
@@ -57,7 +57,8 @@ def _heading(report: dict[str, Any]) -> Iterator[str]:
     if target["squish_mm"]:
         tight, wide = (_length(end, unit) for end in target["squish_mm"])
         wanted += f"; squish {tight} to {wide} {unit}"
-    yield f"{_plain(report['name'])}: ratio {show_ratio(report['compression_ratio'])} as measured"
+    name, ratio = printable(report["name"]), show_ratio(report["compression_ratio"])
+    yield f"{name}: ratio {ratio} as measured"
     yield wanted
     yield _found(report)
 
@@ -104,7 +105,7 @@ def _cells(plan: dict[str, Any], unit: str) -> dict[str, str]:
         cells[head] = "-" if plan[name] is None else _length(plan[name], unit)
     for head, name in _CUTS.items():
         cells[head] = _length(plan[name], unit) if plan[name] else "none"
-    return cells | {name: _plain(plan[name]) for name in _NAMES}
+    return cells | {name: printable(plan[name]) for name in _NAMES}
 
 
 def _checks(plan: dict[str, Any], unit: str) -> Iterator[str]:
@@ -142,7 +143,3 @@ def _checks(plan: dict[str, Any], unit: str) -> Iterator[str]:
 
 def _length(mm: float, unit: str) -> str:
     return show(Quantity(mm, "mm"), unit).removesuffix(f" {unit}")
-
-
-def _plain(name: str) -> str:
-    return "".join(letter if letter.isprintable() else "?" for letter in name)

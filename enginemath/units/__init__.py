@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from enginemath.units.printing import fixed, percent, shop_unit, show, show_ratio
+from enginemath.units.printing import (
+    fixed,
+    percent,
+    printable,
+    shop_unit,
+    show,
+    show_ratio,
+    unit_text,
+)
 from enginemath.units.reading import as_quantity, read, read_as
 from enginemath.units.registry import (
     CC,
@@ -42,6 +50,7 @@ __all__ = [
     "magnitude_of",
     "nominal",
     "percent",
+    "printable",
     "read",
     "read_as",
     "require_kind",
@@ -49,6 +58,7 @@ __all__ = [
     "show",
     "show_ratio",
     "unit_of",
+    "unit_text",
     "ureg",
 ]
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pint
 from uncertainties import UFloat
 
@@ -51,6 +53,25 @@ def shop_unit(quantity: pint.Quantity) -> str:
     ('in', 'mm')
     """
     return "in" if str(quantity.units) in ("inch", "thou", "foot", "cu_in") else "mm"
+
+
+@cache
+def unit_text(unit: pint.Unit) -> str:
+    """A unit as it stands behind a number.
+
+    >>> unit_text(unit_of("cu_in")), unit_text(unit_of("mm2"))
+    ('cu in', 'mm²')
+    """
+    return f"{unit:~P}".replace("cu_in", "cu in")
+
+
+def printable(text: str) -> str:
+    """A text on one line: what no printer prints becomes a question mark.
+
+    >>> printable("Heron\\tFour")
+    'Heron?Four'
+    """
+    return "".join(letter if letter.isprintable() else "?" for letter in text)
 
 
 def show_ratio(ratio: Number, decimals: int = 2) -> str:

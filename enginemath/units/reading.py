@@ -10,6 +10,7 @@ import re
 import pint
 from uncertainties import ufloat
 
+from enginemath.units.printing import printable
 from enginemath.units.registry import Quantity, Refused, kind, require_kind
 
 _SPELLINGS = {
@@ -160,7 +161,7 @@ def as_quantity(value: str | pint.Quantity, unit: str = "") -> pint.Quantity:
 
 def _quote(text: object) -> str:
     shown = text if isinstance(text, str) else repr(text)
-    shown = "".join(c if c.isprintable() else "?" for c in shown)
+    shown = printable(shown)
     return f'"{shown}"' if len(shown) <= _LONGEST else f'"{shown[:_LONGEST]}…"'
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from enginemath.columns import in_columns
+from enginemath.units import printable
 from enginemath.workorder.agreed import FILLED_BY_HAND, SIGNED_BY, to_sign
 from enginemath.workorder.bench import for_the_bench
 from enginemath.workorder.order import WorkOrder
@@ -22,7 +23,7 @@ def order_text(order: WorkOrder) -> str:
     Args:
         order: see `work_order`.
     """
-    name = "".join(letter if letter.isprintable() else "?" for letter in order.before.name)
+    name = printable(order.before.name)
     heading = f"WORK ORDER: {name}"
     lines = [heading, "=" * min(len(heading), PAGE_WIDTH), ""]
     lines += [f"{field:<22}{'_' * 40}" for field in FILLED_BY_HAND]
