@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 from enginemath.classroom.answers import Answer, read_answer
 from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.carried import Carried, carried
+from enginemath.classroom.carried import Carried, Way, carried
 from enginemath.classroom.diagnosis import explain, is_correct
 from enginemath.classroom.mistakes import SELDOM, Mistake
 from enginemath.classroom.questions import Question
 from enginemath.classroom.search import Search
-from enginemath.classroom.target import STEPS
+from enginemath.classroom.target import STEPS, TargetSlip
 from enginemath.classroom.wording import HINTS, for_instructor, for_student
 from enginemath.classroom.written import Written
 from enginemath.units import Refused
@@ -96,136 +96,120 @@ def _judge_one(
         answer = read_answer(written.text, question.asked)
     except Refused as refusal:
         return Judged(question, written.text, "unreadable", hint=str(refusal), tells=str(refusal))
-    judged = _by_steps if question.name in STEPS else _by_stack
-    return judged(assignment, question, written.text, answer, own, before)
+    task = _Task(assignment, question, written.text, answer, own, before)
+    return task.by_steps() if question.name in STEPS else task.by_stack()
 
 
-def _by_stack(
-    assignment: Assignment,
-    question: Question,
-    text: str,
-    answer: Answer,
-    own: Mapping[str, Answer],
-    before: Mapping[str, Answer],
-) -> Judged:
-    search = Search(question.name, assignment.readings)
-    if is_correct(search, answer):
-        return Judged(question, text, "right", value=answer)
-    for found in carried(assignment, question.name, own, before, answer):
-        if found.explains(answer):
-            return _carried(question, text, answer, found.sources)
-    on_top = _on_top(assignment, search, question, answer, own, before) if own else None
-    if on_top:
-        found, mistake = on_top
-        return _mistaken(
-            question, text, answer, (mistake.id,), mistake.tells, mistake.hint,
-            found.predicted, found.sources,
-        )  # fmt: skip
-    explanations = explain(search, answer, question.asked)
-    if not explanations:
-        return _unknown(question, text, answer)
-    best = explanations[0]
-    if best.kind == "mistake":
-        hint = for_student("mistake", best.hint)
-        return Judged(question, text, "mistake", best.mistakes, hint, best.says, answer)
-    return Judged(
-        question, text, "nearly", (), for_student(best.kind, best.hint), best.says, answer
-    )
+@dataclass(frozen=True)
+class _Task:
+    """A question with the number written for it, and those written before.
 
+    Args:
+        own: earlier answers that are not right.
+        before: all earlier answers.
+    """
 
-def _on_top(
-    assignment: Assignment,
-    search: Search,
-    question: Question,
-    answer: Answer,
-    own: Mapping[str, Answer],
-    before: Mapping[str, Answer],
-) -> tuple[Carried, Mistake] | None:
-    """A likely mistake made in this step with the student's own numbers: the nearest one, or the
-    commonest of those that round to the answer."""
-    near = [
-        ((max(found.gap(answer), answer.half_width), -suspect.commonness), found, mistake)
-        for suspect in search.alone
-        for mistake, way in zip(suspect.mistakes, suspect.slips, strict=True)
-        if mistake.commonness >= SELDOM and answer.sensible
-        for found in carried(assignment, question.name, own, before, answer, way)
-        if found.gap(answer) <= answer.half_width + found.reach
-    ]
-    if not near:
-        return None
-    _, found, mistake = min(near, key=lambda each: each[0])
-    return found, mistake
+    assignment: Assignment
+    question: Question
+    text: str
+    answer: Answer
+    own: Mapping[str, Answer]
+    before: Mapping[str, Answer]
 
+    def by_stack(self) -> Judged:
+        """Judge a volume or the ratio."""
+        search = Search(self.question.name, self.assignment.readings)
+        if is_correct(search, self.answer):
+            return self.says("right")
+        return self.follows() or self.on_top(search) or self.explained(search) or self.unknown()
 
-def _by_steps(
-    assignment: Assignment,
-    question: Question,
-    text: str,
-    answer: Answer,
-    own: Mapping[str, Answer],
-    before: Mapping[str, Answer],
-) -> Judged:
-    step, right = STEPS[question.name], assignment.right[question.name]
-    slack = step.slack + answer.half_width
-    if answer.holds(right) and not answer.sensible:
-        hint = for_student("rounded", HINTS["coarse"])
-        return Judged(question, text, "nearly", (), hint, "rounded too far", answer)
-    tempting = assignment.tempting(question.name)
-    if abs(answer.value - right) <= slack and not any(map(answer.holds, tempting.values())):
-        return Judged(question, text, "right", value=answer)
-    for found in carried(assignment, question.name, own, before, answer):
-        if found.explains(answer):
-            return _carried(question, text, answer, found.sources)
-    for slip in step.slips:
-        ways = [(tempting[slip.id], ())] + [
-            (found.predicted, found.sources)
-            for found in carried(assignment, question.name, own, before, answer, slip)
-        ]
-        for predicted, sources in ways:
-            if abs(answer.value - predicted) <= slack:
-                return _mistaken(
-                    question, text, answer, (slip.id,), slip.tells, slip.hint, predicted, sources
+    def by_steps(self) -> Judged:
+        """Judge a step to the target."""
+        right = self.assignment.right[self.question.name]
+        if self.answer.holds(right) and not self.answer.sensible:
+            return self.says("nearly", "rounded too far", for_student("rounded", HINTS["coarse"]))
+        tempting = self.assignment.tempting(self.question.name)
+        slack = STEPS[self.question.name].slack + self.answer.half_width
+        if abs(self.answer.value - right) <= slack and not any(
+            map(self.answer.holds, tempting.values())
+        ):
+            return self.says("right")
+        return self.follows() or self.slipped(tempting, slack) or self.unknown()
+
+    def carried(self, way: Way | None = None) -> Iterator[Carried]:
+        """What the student's own earlier numbers lead to."""
+        return carried(self.assignment, self.question.name, self.own, self.before, self.answer, way)
+
+    def follows(self) -> Judged | None:
+        """Right from the student's own numbers."""
+        for found in self.carried():
+            if found.explains(self.answer):
+                said = _listed(found.sources)
+                return self.says(
+                    "carried",
+                    f"follows from the student's own {said}",
+                    f"Your method is right here. The number rests on your {said}: mend that first.",
                 )
-    return _unknown(question, text, answer)
+        return None
 
+    def on_top(self, search: Search) -> Judged | None:
+        """A likely mistake made in this step with the student's own numbers: the nearest one, or
+        the commonest of those that round to the answer."""
+        if not self.own or not self.answer.sensible:
+            return None
+        half_width = self.answer.half_width
+        near = [
+            (suspect, found)
+            for suspect in search.alone
+            if suspect.mistakes[0].commonness >= SELDOM
+            for found in self.carried(suspect.slips[0])
+            if found.gap(self.answer) <= half_width + found.reach
+        ]
+        if not near:
+            return None
+        suspect, found = min(
+            near,
+            key=lambda each: (max(each[1].gap(self.answer), half_width), -each[0].commonness),
+        )
+        return self.mistaken(suspect.mistakes[0], found)
 
-def _carried(question: Question, text: str, answer: Answer, sources: tuple[str, ...]) -> Judged:
-    said = _listed(sources)
-    return Judged(
-        question,
-        text,
-        "carried",
-        hint=f"Your method is right here. The number rests on your {said}: mend that first.",
-        tells=f"follows from the student's own {said}",
-        value=answer,
-    )
+    def slipped(self, tempting: Mapping[str, float], slack: float) -> Judged | None:
+        """A likely mistake in a step to the target, with the right numbers or the student's own."""
+        for slip in STEPS[self.question.name].slips:
+            for found in (Carried((), tempting[slip.id], 0.0), *self.carried(slip)):
+                if found.gap(self.answer) <= slack:
+                    return self.mistaken(slip, found)
+        return None
 
+    def explained(self, search: Search) -> Judged | None:
+        """The best explanation from the right numbers."""
+        explanations = explain(search, self.answer, self.question.asked)
+        if not explanations:
+            return None
+        best = explanations[0]
+        verdict: Verdict = "mistake" if best.kind == "mistake" else "nearly"
+        return self.says(verdict, best.says, for_student(best.kind, best.hint), best.mistakes)
 
-def _mistaken(
-    question: Question,
-    text: str,
-    answer: Answer,
-    ids: tuple[str, ...],
-    tells: str,
-    hint: str,
-    predicted: float,
-    sources: tuple[str, ...],
-) -> Judged:
-    says = for_instructor([tells], predicted, question.asked)
-    if sources:
-        says += f" It rests on the student's own {_listed(sources)}."
-    return Judged(question, text, "mistake", ids, for_student("mistake", hint), says, answer)
+    def mistaken(self, made: Mistake | TargetSlip, found: Carried) -> Judged:
+        """This mistake, and what it rests on."""
+        tells = for_instructor([made.tells], found.predicted, self.question.asked)
+        if found.sources:
+            tells += f" It rests on the student's own {_listed(found.sources)}."
+        return self.says("mistake", tells, for_student("mistake", made.hint), (made.id,))
 
+    def unknown(self) -> Judged:
+        """Nothing explains it."""
+        return self.says(
+            "unknown",
+            "no usual mistake gives this number: ask for the working",
+            for_student("unknown", None),
+        )
 
-def _unknown(question: Question, text: str, answer: Answer) -> Judged:
-    return Judged(
-        question,
-        text,
-        "unknown",
-        hint=for_student("unknown", None),
-        tells="no usual mistake gives this number: ask for the working",
-        value=answer,
-    )
+    def says(
+        self, verdict: Verdict, tells: str = "", hint: str = "", mistakes: tuple[str, ...] = ()
+    ) -> Judged:
+        """The answer with what is made of it."""
+        return Judged(self.question, self.text, verdict, mistakes, hint, tells, self.answer)
 
 
 def _listed(names: tuple[str, ...]) -> str:
