@@ -9,10 +9,12 @@ import tempfile
 import tomllib
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from enginemath.places import line_of
 from enginemath.units import Refused, printable
+
+T = TypeVar("T")
 
 LARGEST_FILE = 200_000
 MOST_POINTS = 1000
@@ -40,7 +42,7 @@ def within(name: str) -> Iterator[None]:
         raise SheetRefused(str(refusal), field=name) from None
 
 
-def from_file(path: str | os.PathLike[str], read: Callable[[str], Any]) -> Any:
+def from_file(path: str | os.PathLike[str], read: Callable[[str], T]) -> T:
     """Read a text file with a reader that may refuse it, naming the file in what is refused."""
     file = str(path)
     try:
@@ -58,6 +60,8 @@ def from_file(path: str | os.PathLike[str], read: Callable[[str], Any]) -> Any:
         return read(text)
     except SheetRefused as refusal:
         raise SheetRefused(refusal.reason, refusal.field, file, refusal.line) from None
+    except Refused as refusal:
+        raise SheetRefused(str(refusal), file=file) from None
 
 
 @contextlib.contextmanager

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import csv
+import os
 from dataclasses import dataclass
 from io import StringIO
-from pathlib import Path
 from statistics import fmean
 
 import pint
 
+from enginemath.files import from_file
 from enginemath.units import Refused, kind, nominal, read, unit_text
 
 COLUMNS = ("group", "cylinder", "repeat", "volume")
@@ -53,7 +54,7 @@ class Study:
         return fmean(value for group in self.readings for value in group[number])
 
 
-def read_study(path: str | Path) -> Study:
+def read_study(path: str | os.PathLike[str]) -> Study:
     """Read a study from a CSV file.
 
     Args:
@@ -69,23 +70,16 @@ def read_study(path: str | Path) -> Study:
             with a unit, a reading that is there twice or not at all. The message names file,
             row and column; the headings are row 1.
     """
-    file = Path(path)
-    try:
-        text = file.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError:
-        raise Refused(f"{file}: not a plain text file; save it as CSV, UTF-8") from None
-    except OSError as error:
-        raise Refused(f"{file}: cannot be read: {error.strerror or error}") from None
-    return study_of(text, file.name)
+    return from_file(path, study_of)
 
 
-def study_of(text: str, source: str = "study") -> Study:
+def study_of(text: str) -> Study:
     """A study from the text of a CSV file; see `read_study`.
 
     >>> study_of("group,chamber,repeat,reading\\nred,1,1,forty")
     Traceback (most recent call last):
         ...
-    enginemath.units.Refused: study, row 2, column volume: "forty": write a number and its \
+    enginemath.units.Refused: row 2, column volume: "forty": write a number and its \
 unit, like "92.0 mm"
     """
     table = csv.DictReader(StringIO(text, newline=""))
@@ -94,13 +88,13 @@ unit, like "92.0 mm"
     table.fieldnames = headings
     for name in COLUMNS:
         if name not in headings:
-            raise Refused(f"{source}, row 1, column {name}: missing; write {', '.join(COLUMNS)}")
+            raise Refused(f"row 1, column {name}: missing; write {', '.join(COLUMNS)}")
     cells: dict[tuple[str, str], dict[str, _Reading]] = {}
     unit = None
     for row in table:
         if not any(str(cell or "").strip() for cell in row.values()):
             continue
-        where = f"{source}, row {table.line_num}"
+        where = f"row {table.line_num}"
         group, chamber, repeat, reading = _cells(row, where)
         quantity = _quantity(reading, unit, where)
         unit = unit or quantity.units
@@ -112,8 +106,8 @@ unit, like "92.0 mm"
             )
         cell[repeat] = _Reading(nominal(quantity.m_as(unit)), table.line_num)
     if unit is None:
-        raise Refused(f"{source}, row 2, column group: no readings")
-    return _balanced(cells, unit_text(unit), source)
+        raise Refused("row 2, column group: no readings")
+    return _balanced(cells, unit_text(unit))
 
 
 @dataclass(frozen=True)
@@ -145,7 +139,7 @@ def _quantity(reading: str, unit: pint.Unit | None, where: str) -> pint.Quantity
     return quantity
 
 
-def _balanced(cells: dict[tuple[str, str], dict[str, _Reading]], unit: str, source: str) -> Study:
+def _balanced(cells: dict[tuple[str, str], dict[str, _Reading]], unit: str) -> Study:
     """Groups by chambers by repeats, or a refusal that says which reading is not there."""
     groups = list(dict.fromkeys(group for group, _ in cells))
     chambers = list(dict.fromkeys(chamber for _, chamber in cells))
@@ -157,18 +151,18 @@ def _balanced(cells: dict[tuple[str, str], dict[str, _Reading]], unit: str, sour
             cell = cells.get((group, chamber))
             if cell is None:
                 raise Refused(
-                    f"{source}, row {max(rows)}, column cylinder: the rows of group {group} end "
+                    f"row {max(rows)}, column cylinder: the rows of group {group} end "
                     f"here, and none is of cylinder {chamber}"
                 )
             if len(cell) < wanted:
                 raise Refused(
-                    f"{source}, row {max(r.row for r in cell.values())}, column repeat: "
+                    f"row {max(r.row for r in cell.values())}, column repeat: "
                     f"group {group} read cylinder {chamber} {_times(len(cell))}, "
                     f"others are read {_times(wanted)}; every group reads each equally often"
                 )
     for column, count in (("group", len(groups)), ("cylinder", len(chambers)), ("repeat", wanted)):
         if count < 2:
-            raise Refused(f"{source}, row {last_row}, column {column}: only one; two or more tell")
+            raise Refused(f"row {last_row}, column {column}: only one; two or more tell")
     return Study(
         tuple(groups),
         tuple(chambers),

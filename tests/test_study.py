@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -86,8 +87,8 @@ def test_empty_rows_and_a_spreadsheets_mark(tmp_path: Path) -> None:
 )
 def test_a_table_that_is_not_whole(rows: list[str], where: str, what: str) -> None:
     with pytest.raises(Refused) as refusal:
-        study_of(text(rows), "class.csv")
-    assert str(refusal.value).startswith(f"class.csv, {where}")
+        study_of(text(rows))
+    assert str(refusal.value).startswith(where)
     assert what in str(refusal.value)
 
 
@@ -104,11 +105,11 @@ def test_files_that_cannot_be_read(tmp_path: Path) -> None:
         read_study(tmp_path)
     picture = tmp_path / "picture.csv"
     picture.write_bytes(b"\x89PNG\xff\xfe")
-    with pytest.raises(Refused, match="not a plain text file"):
+    with pytest.raises(Refused, match="not a text file in UTF-8"):
         read_study(picture)
     empty = tmp_path / "empty.csv"
     empty.touch()
-    with pytest.raises(Refused, match="row 1, column group: missing"):
+    with pytest.raises(Refused, match=f"^{re.escape(str(empty))}: row 1, column group: missing"):
         read_study(empty)
 
 

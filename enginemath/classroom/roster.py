@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 from enginemath.classroom.plaintext import clean, csv_rows, file_stem
 from enginemath.files import SheetRefused, from_file
-from enginemath.units import Refused
 
 MOST_STUDENTS = 5000
 _LONGEST_NAME, _LONGEST_ID = 120, 60
@@ -66,10 +65,7 @@ def roster_of(text: str) -> tuple[Student, ...]:
         ...
     enginemath.files.SheetRefused: row 3: id 7 is in row 2 already (Ana Silva)
     """
-    try:
-        rows = list(csv_rows(text))
-    except Refused as refusal:
-        raise SheetRefused(str(refusal)) from None
+    rows = list(csv_rows(text))
     if not rows:
         raise SheetRefused("empty; write the headings name,id and a row for each student")
     columns = _columns(rows[0][1])
