@@ -11,14 +11,30 @@ import pint
 
 from enginemath.bench import Fill, deck_clearance, poured_volume
 from enginemath.parts import Engine
-from enginemath.units import Quantity, Refused, as_quantity, best, in_cc, nominal, read_as
+from enginemath.units import (
+    CC_PER_CUBIC_INCH,
+    MM_PER_INCH,
+    Quantity,
+    Refused,
+    as_quantity,
+    best,
+    in_cc,
+    nominal,
+    read_as,
+)
 
 SLACK = {"cc": 0.006, "mm": 0.0013, "kPa": 0.6}
 """How far a right answer may be off: the last digit that a shop writes, and a rounding."""
 
 _FACTORS = {
-    "mm": {25.4: "Look at the unit: inches or mm?", 1000: "Look at the unit: thou or inches?"},
-    "cc": {16.387064: "Look at the unit: cubic inches or cc?", 1000: "Look at the unit: L or mL?"},
+    "mm": {
+        MM_PER_INCH: "Look at the unit: inches or mm?",
+        1000: "Look at the unit: thou or inches?",
+    },
+    "cc": {
+        CC_PER_CUBIC_INCH: "Look at the unit: cubic inches or cc?",
+        1000: "Look at the unit: L or mL?",
+    },
     "kPa": {6.894757: "Look at the unit: psi or kPa?", 100: "Look at the unit: bar or kPa?"},
 }
 

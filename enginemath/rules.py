@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from enginemath.anynumber import bare
-from enginemath.units import Number, Refused, nominal
+from enginemath.units import MM_PER_INCH, Number, Refused, nominal
 
 COMMON_PRACTICE = "common practice, no source"
 
@@ -53,7 +53,7 @@ class Rule:
         return "inside"
 
     def _as_printed(self, end: float) -> tuple[float, ...]:
-        return (end, round(_to_five_thou(end) * 25.4, 9)) if self.unit == "mm" else (end,)
+        return (end, round(_to_five_thou(end) * MM_PER_INCH, 9)) if self.unit == "mm" else (end,)
 
     @property
     def range(self) -> str:
@@ -92,7 +92,7 @@ _PRINTED = {"percent": "%", "degree": "°"}
 
 def _to_five_thou(mm: float) -> float:
     """Inches, in the steps in which the trade gives a rule of thumb."""
-    return 0.005 * round(mm / 25.4 / 0.005)
+    return 0.005 * round(mm / MM_PER_INCH / 0.005)
 
 
 def _digits(number: float) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from enginemath.drawing.svg import Picture
 from enginemath.drawing.typeface import LINE, text_width
-from enginemath.drawing.words import MM_PER_INCH
+from enginemath.units import MM_PER_INCH
 
 
 def across(

@@ -12,8 +12,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.drawing.words import MM3_PER_CC
 from enginemath.geometry import frustum, π
+from enginemath.units import MM3_PER_CC
 
 CHAMBER_MOUTH, CHAMBER_ROOF = 0.90, 0.60
 DISH_MOUTH, DISH_FLOOR, DISH_WIDEST, DISH_DEEPEST = 0.56, 0.80, 0.84, 0.15

@@ -12,7 +12,7 @@ from enginemath.drawing.scales import Sheet, preferred
 from enginemath.drawing.svg import Picture
 from enginemath.drawing.to_scale import block, outline
 from enginemath.geometry import disc
-from enginemath.units import fixed
+from enginemath.units import MM3_PER_CC, fixed
 
 WIDTH, HEIGHT = 700.0, 640.0
 _WALL, _HOLE, _LINER = 0.13, 0.30, 0.12
@@ -52,7 +52,7 @@ class KnownDepthView:
         >>> round(KnownDepthView(92.0, 12.7, poured=0, reading=0).disc, 2)
         84.42
         """
-        return disc(self.bore, self.depth) / words.MM3_PER_CC
+        return disc(self.bore, self.depth) / MM3_PER_CC
 
     @property
     def space(self) -> float:
@@ -135,7 +135,7 @@ def known_depth(
 def _over_the_dome(view: KnownDepthView) -> float:
     """The chamber whose shape the dome repeats, cc: a lower one where the plate would touch."""
     dome = max(-view.dish, 0.0)
-    common = max(_OVER_A_DOME * view.bore**3 / words.MM3_PER_CC, 2 * dome)
+    common = max(_OVER_A_DOME * view.bore**3 / MM3_PER_CC, 2 * dome)
     if not dome:
         return common
     # The dome's height grows with the chamber's volume to the power 2/3.

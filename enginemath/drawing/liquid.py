@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from enginemath.drawing.equivalents import CutCone
 from enginemath.drawing.piston import Piston
-from enginemath.drawing.words import MM3_PER_CC
 from enginemath.geometry import disc, frustum, π
+from enginemath.units import MM3_PER_CC
 
 
 def in_chamber(cone: CutCone, cc: float) -> float:

@@ -9,8 +9,7 @@ from enginemath.drawing.palette import BAND, SCREEN, WARNING, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture
 from enginemath.drawing.typeface import text_width
-from enginemath.drawing.words import MM_PER_INCH
-from enginemath.units import fixed
+from enginemath.units import MM_PER_INCH, fixed
 
 WIDTH, HEIGHT = 990.0, 106.0
 

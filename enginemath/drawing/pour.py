@@ -12,7 +12,7 @@ from enginemath.drawing.scales import Sheet, preferred
 from enginemath.drawing.svg import Picture
 from enginemath.drawing.to_scale import block, outline
 from enginemath.geometry import π
-from enginemath.units import fixed
+from enginemath.units import MM3_PER_CC, fixed
 
 WIDTH, HEIGHT = 640.0, 600.0
 _ROOF, _WALL, _HOLE = 0.16, 0.14, 0.60
@@ -169,7 +169,7 @@ def _grease(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> No
 
 def _bubble(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> None:
     """A flat bubble under the plate: half a lens three times as wide as it is deep."""
-    depth = (view.bubble * words.MM3_PER_CC * 6 / (π * 28)) ** (1 / 3)
+    depth = (view.bubble * MM3_PER_CC * 6 / (π * 28)) ** (1 / 3)
     x, y = sheet.at(0.35 * cone.wide, 0.0)
     a, b = 3 * depth * sheet.scale, depth * sheet.scale
     drawn = f"M{x - a:.2f} {y:.2f}Q{x:.2f} {y + 2 * b:.2f} {x + a:.2f} {y:.2f}Z"

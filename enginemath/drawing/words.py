@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from enginemath.units import fixed
-
-MM_PER_INCH = 25.4
-CC_PER_CUBIC_INCH = 16.387064
-MM3_PER_CC = 1000.0
+from enginemath.units import CC_PER_CUBIC_INCH, MM_PER_INCH, fixed
 
 
 def length(mm: float, unit: str = "mm") -> str:

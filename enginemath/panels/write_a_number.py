@@ -11,11 +11,10 @@ from enginemath.drawing.layout import column
 from enginemath.drawing.number_line import LineView, number_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
-from enginemath.drawing.words import MM_PER_INCH
 from enginemath.panels.entry import Entry
 from enginemath.panels.look import larger
 from enginemath.panels.panel import Panel
-from enginemath.units import Refused, best, deviation, kind, nominal, read, show
+from enginemath.units import MM_PER_INCH, Refused, best, deviation, kind, nominal, read, show
 
 SHOWN = {
     "a length": ("mm", "in", "thou"),

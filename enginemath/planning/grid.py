@@ -14,7 +14,7 @@ from enginemath.parts import Engine, Gasket
 from enginemath.planning.choices import Array, Choices
 from enginemath.planning.options import Cut, Options
 from enginemath.stack import stacks
-from enginemath.units import in_cc, in_mm
+from enginemath.units import MM3_PER_CC, in_cc, in_mm
 
 PRICE_STEPS = 10_000
 
@@ -102,14 +102,14 @@ def grid_of(engine: Engine, options: Options) -> Grid:
             [option.price for option in options.pistons],
             after_piston,
             clearance=np.array([in_cc(piston.crown) for piston in pistons])
-            - disc(bore, rises) / _MM3_PER_CC,
+            - disc(bore, rises) / MM3_PER_CC,
             deck=-rises,
             squish=-rises,
         ),
         deck_cuts=_choices(
             _paid_once(options.deck_cut, deck_cuts),
             after_deck_cut,
-            clearance=-disc(bore, deck_cuts) / _MM3_PER_CC,
+            clearance=-disc(bore, deck_cuts) / MM3_PER_CC,
             deck=-deck_cuts,
             squish=-deck_cuts,
             metal=deck_cuts,
@@ -117,7 +117,7 @@ def grid_of(engine: Engine, options: Options) -> Grid:
         head_cuts=_choices(
             _paid_once(options.head_cut, head_cuts),
             1,
-            clearance=-area * head_cuts / _MM3_PER_CC,
+            clearance=-area * head_cuts / MM3_PER_CC,
             metal=head_cuts,
         ),
         swept=in_cc(engine.cylinder.swept),
@@ -126,9 +126,6 @@ def grid_of(engine: Engine, options: Options) -> Grid:
         decks=np.array([in_mm(deck.clearance) for deck in engine.decks]),
         smallest_chamber=min(in_cc(chamber.volume) for chamber in engine.chambers),
     )
-
-
-_MM3_PER_CC = 1000
 
 
 def _choices(

@@ -12,9 +12,9 @@ from enginemath.drawing.instruments.feeler import DRAG, feeler
 from enginemath.drawing.instruments.micrometer import micrometer
 from enginemath.drawing.palette import SCREEN, Style
 from enginemath.drawing.svg import Picture
-from enginemath.drawing.words import MM_PER_INCH
 from enginemath.practice.setting import Setting
 from enginemath.practice.tools import FEELER, leaves
+from enginemath.units import MM_PER_INCH
 
 _READ: dict[str, Callable[..., Picture]] = {
     "burette": lambda s, **frame: burette(s.reading, **frame),

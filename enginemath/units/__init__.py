@@ -14,7 +14,10 @@ from enginemath.units.printing import (
 from enginemath.units.reading import as_quantity, read, read_as
 from enginemath.units.registry import (
     CC,
+    CC_PER_CUBIC_INCH,
     MM,
+    MM3_PER_CC,
+    MM_PER_INCH,
     Number,
     Quantity,
     Refused,
@@ -34,7 +37,10 @@ from enginemath.units.registry import (
 
 __all__ = [
     "CC",
+    "CC_PER_CUBIC_INCH",
     "MM",
+    "MM3_PER_CC",
+    "MM_PER_INCH",
     "Number",
     "Quantity",
     "Refused",

@@ -31,6 +31,11 @@ def unit_of(name: str) -> pint.Unit:
 
 MM, CC = unit_of("mm"), unit_of("cc")
 
+MM_PER_INCH = 25.4
+MM3_PER_CC = 1000.0
+CC_PER_CUBIC_INCH = 16.387064
+"""For plain floats; exact, by the definition of the inch."""
+
 
 class Refused(ValueError):
     """A text, part, reading or sheet that cannot be, said in shop words."""

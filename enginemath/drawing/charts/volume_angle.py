@@ -10,7 +10,7 @@ from enginemath.drawing.charts.plane import key_line, key_patch, plot
 from enginemath.drawing.palette import SCREEN, Style
 from enginemath.drawing.scales import Scale
 from enginemath.drawing.svg import Picture
-from enginemath.units import fixed
+from enginemath.units import MM3_PER_CC, fixed
 
 WIDTH, HEIGHT = 700.0, 440.0
 _STEP = 5
@@ -47,15 +47,15 @@ class VolumeView:
             radius,
             self.rod_length,
             angle,
-            self.clearance * words.MM3_PER_CC,
+            self.clearance * MM3_PER_CC,
             self.pin_offset,
         )
-        return mm3 / words.MM3_PER_CC
+        return mm3 / MM3_PER_CC
 
     @property
     def swept(self) -> float:
         """Swept volume, cc."""
-        return geometry.disc(self.bore, self.stroke) / words.MM3_PER_CC
+        return geometry.disc(self.bore, self.stroke) / MM3_PER_CC
 
     @property
     def here(self) -> float:
