@@ -243,7 +243,7 @@ def deck_clearance(one_side: str | pint.Quantity, other_side: str | pint.Quantit
         other_side: reading on the other side.
 
     Returns:
-        A length, good to half the rock, |one side − other side| / 2.
+        A length, good to half the rock, ``|one_side − other_side| / 2``.
 
     Raises:
         Refused: a reading that no deck clearance can have.

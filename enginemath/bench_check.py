@@ -77,7 +77,8 @@ class Question:
         right = nominal(self.right.m_as(self.unit))
         if abs(given - right) <= SLACK[self.unit]:
             return "right"
-        if abs(given - right) <= _half_of_last_digit(text, answer, self.unit):
+        half = _half_of_last_digit(text, answer, self.unit)
+        if given and abs(given - right) <= half < abs(right):
             return "right as far as it goes; write one more digit"
         return f"not yet. {self._hint(given, right)}"
 
@@ -252,9 +253,9 @@ def of_squish(engine: Engine, cylinder: int = 1) -> Question:
 
 
 def _half_of_last_digit(text: str, answer: pint.Quantity, unit: str) -> float:
-    digits = re.search(r"\d+(?:\.(\d*))?", text)
+    digits = re.search(r"\d+\.?(\d*)|\.(\d+)", text)
     if digits is None or "/" in text:
         return 0.0
-    decimals = len(digits[1] or "")
+    decimals = len(digits[1] or digits[2] or "")
     one = Quantity(1.0, answer.units).m_as(unit)
     return 0.5 * 10.0**-decimals * one * (1 + 1e-9)

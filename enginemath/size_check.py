@@ -98,8 +98,10 @@ def above_piston_verdict(
         "The clearance volume is there once, not taken off.": right - 2 * clearance,
     }
     off = abs(written.value - in_cc(right))
-    if written.holds(in_cc(right)) or (written.sensible and off <= CLOSE * in_cc(right)):
+    if written.sensible and (written.holds(in_cc(right)) or off <= CLOSE * in_cc(right)):
         return "right"
+    if written.holds(in_cc(right)):
+        return "right as far as it goes; write one more digit"
     return f"not yet. {_hint(written, slips) or _side(written.value, in_cc(right))}"
 
 

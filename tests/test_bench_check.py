@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from enginemath.bench import Fill
 from enginemath.bench_check import OddPour, Question, of_deck, of_mean, of_pour, of_squish
 from enginemath.buildsheet import EXAMPLE, parse
-from enginemath.units import Refused, read
+from enginemath.units import Quantity, Refused, read
 
 FILLS = [Fill("0.60 mL", "25.00 mL"), Fill("0.20 mL", "23.10 mL")]
 POUR = of_pour(FILLS)  # 24.40 + 22.90
@@ -190,3 +190,20 @@ def test_no_hint_holds_the_answer() -> None:
 @settings(max_examples=200, deadline=None)
 def test_any_text_gets_one_sentence(text: str) -> None:
     assert Question(read("47.3 cc")).verdict(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        (".05 in", "Look at the unit: inches or mm?"),
+        ("0.05 in", "Look at the unit: inches or mm?"),
+        (".5 mm", "too large"),
+        (".5 cm", "too large"),
+        ("0 mm", "too small"),
+        (".05 mm", "right"),
+    ],
+)
+def test_a_number_without_its_zero_is_as_coarse_as_with_it(text: str, says: str) -> None:
+    verdict = Question(Quantity(0.05, "mm")).verdict(text)
+    assert says in verdict
+    assert ("not yet" in verdict) is ("right" not in says)

@@ -7,7 +7,8 @@ import pytest
 from enginemath.buildsheet import Sheet, read_sheet
 from enginemath.datasets import path
 from enginemath.size_check import above_piston_verdict, argument, bored_out_verdict
-from enginemath.units import Refused
+from enginemath.stack import stack_of
+from enginemath.units import Refused, in_cc
 
 
 @pytest.fixture(scope="module")
@@ -94,3 +95,11 @@ def test_an_argument_for_a_misprint() -> None:
 def test_what_cannot_be_argued(row: str, number: str, should_be: str, says: str) -> None:
     with pytest.raises(Refused, match=says):
         argument(row, number, should_be)
+
+
+def test_a_volume_in_litres_needs_its_digits() -> None:
+    engine = read_sheet(path("heron-four.toml")).engine
+    right = in_cc(stack_of(engine).clearance + engine.cylinder.swept)
+    said = above_piston_verdict(engine, "180 deg", "0.6 L")
+    assert said == "right as far as it goes; write one more digit"
+    assert above_piston_verdict(engine, "180 deg", f"{right / 1000:.4f} L") == "right"

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from enginemath.classroom.quantities import Asked
-from enginemath.units import Quantity, Refused, nominal, read_as
+from enginemath.units import Quantity, Refused, nominal, plain_minus, read_as
 
 _BARE = re.compile(
     r"\s*(?P<sign>[+-])?\s*"
@@ -24,7 +24,8 @@ class Answer:
     Args:
         value: in the unit that was asked for, or bare for a ratio.
         half_width: half of the last digit written, in the same unit.
-        sensible: written with a decimal, or to better than a part in 500.
+        sensible: written to better than a part in 500; or with a decimal, which in a unit larger
+            than the one asked for must come to better than a part in 20.
     """
 
     value: float
@@ -64,7 +65,7 @@ def read_answer(text: str, asked: Asked) -> Answer:
     """
     if not isinstance(text, str):
         raise Refused(f"{text!r}: write the answer as text in quotes")
-    plain = text.replace("−", "-")
+    plain = plain_minus(text)
     number = _BARE.match(plain) if len(plain) <= _LONGEST else None
     behind = plain[number.end() :] if number else plain
     if number and (not behind.strip() or (asked.is_ratio and _TO_ONE.fullmatch(behind))):
@@ -79,8 +80,9 @@ def read_answer(text: str, asked: Asked) -> Answer:
     assert number is not None
     _, last_digit, decimals = _read_number(text, number)
     one = float(Quantity(1.0, quantity.units).m_as(asked.unit))
-    sensible = decimals >= 1 and one < 100
-    return _answer(float(nominal(quantity.m_as(asked.unit))), last_digit * one, sensible)
+    value = float(nominal(quantity.m_as(asked.unit)))
+    fine = one <= 1 or last_digit * one / 2 <= abs(value) / 20
+    return _answer(value, last_digit * one, decimals >= 1 and fine)
 
 
 def _answer(value: float, last_digit: float, sensible: bool) -> Answer:

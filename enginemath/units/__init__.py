@@ -11,7 +11,7 @@ from enginemath.units.printing import (
     show_ratio,
     unit_text,
 )
-from enginemath.units.reading import as_quantity, read, read_as
+from enginemath.units.reading import as_quantity, plain_minus, read, read_as
 from enginemath.units.registry import (
     CC,
     CC_PER_CUBIC_INCH,
@@ -56,6 +56,7 @@ __all__ = [
     "magnitude_of",
     "nominal",
     "percent",
+    "plain_minus",
     "printable",
     "read",
     "read_as",

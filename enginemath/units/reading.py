@@ -37,6 +37,7 @@ _SPELLINGS = {
     "Pa": "pa pascal pascals",
     "hPa": "hpa mbar millibar",
     "kPa": "kpa",
+    "MPa": "mpa",
     "bar": "bar",
     "psi": "psi psia lb/in2 lb/in^2",
     "inHg": "inhg",
@@ -65,6 +66,14 @@ _FITTING = {
     "a pressure": ("kPa", "psi"),
     "a temperature": ("°C", "°F"),
 }
+_EXAMPLES = {
+    "a volume": "47.5 cc",
+    "an area": "48 cm2",
+    "an angle": "60 deg",
+    "a pressure": "1175 kPa",
+    "a temperature": "20 °C",
+}
+"""What is written where this kind of thing is wanted; elsewhere a length."""
 _COMMA = re.compile(
     r"(?P<whole>[0-9]{1,3}(?:[ .][0-9]{3})+|[0-9]+),(?P<rest>[0-9]+(?:,[0-9]{3})*\.?[0-9]*)"
 )
@@ -72,6 +81,18 @@ _COMMA = re.compile(
 _LONGEST = 80
 _LARGEST = 1e30
 """Far beyond any measurement in any unit, and its square is still a number."""
+
+
+_MINUS = str.maketrans(dict.fromkeys("−–‐‑‒", "-"))
+
+
+def plain_minus(text: str) -> str:
+    """A text with the keyboard's minus sign, whichever short stroke was written.
+
+    >>> plain_minus("–8 cc"), plain_minus("−8 cc")
+    ('-8 cc', '-8 cc')
+    """
+    return text.translate(_MINUS)
 
 
 def read(text: str, unit: str = "") -> pint.Quantity:
@@ -103,10 +124,10 @@ def read(text: str, unit: str = "") -> pint.Quantity:
     """
     if not isinstance(text, str):
         raise Refused(f'{_quote(text)}: write a number and its unit in quotes, like "92.0 mm"')
-    plain = text.replace("−", "-").replace("–", "-").replace("+/-", "±").replace("+-", "±")
+    plain = plain_minus(text).replace("+/-", "±").replace("+-", "±")
     match = _VALUE.fullmatch(plain) if len(plain) <= _LONGEST else None
     if match is None or not _well_bracketed(match):
-        raise Refused(f"{_quote(text)}: {_why_not_a_number(plain)}")
+        raise Refused(f"{_quote(text)}: {_why_not_a_number(plain, unit)}")
     if match["unit"] is None:
         bare = " ".join(plain.split())
         offers = _offers(unit) if unit else ("mm", "cc")
@@ -123,6 +144,10 @@ def read(text: str, unit: str = "") -> pint.Quantity:
 def _offers(unit: str) -> tuple[str, ...]:
     """Units that fit where one of this kind is wanted."""
     return _FITTING.get(unit) or _FITTING.get(kind(unit)) or (unit,)
+
+
+def _kind_of(unit: str) -> str:
+    return kind(unit) if unit else ""
 
 
 def read_as(text: str, unit: str) -> pint.Quantity:
@@ -187,18 +212,19 @@ def _unit(text: str, written: str) -> str:
         raise Refused(f"{_quote(text)}: two units; write one number and one unit")
     raise Refused(
         f"{_quote(text)}: {_quote(written.strip())} is no unit this kit knows; "
-        "write mm, cm, in, thou, cc, mL, cu in, deg …"
+        "write mm, cm, in, thou, cc, mL, cu in, deg, kPa, psi …"
     )
 
 
 _WORK_IT_OUT = "work it out first; write one number and its unit"
 
 
-def _why_not_a_number(text: str) -> str:
+def _why_not_a_number(text: str, unit: str) -> str:
+    like = f'like "{_EXAMPLES.get(_kind_of(unit), "92.0 mm")}"'
     if not text.strip():
-        return 'nothing written; write a number and its unit, like "92.0 mm"'
+        return f"nothing written; write a number and its unit, {like}"
     if len(text) > _LONGEST:
-        return 'too long; write one number and its unit, like "92.0 mm"'
+        return f"too long; write one number and its unit, {like}"
     comma = _COMMA.search(text)
     if comma:
         whole = re.sub("[ .]", "", comma["whole"])
@@ -218,7 +244,7 @@ def _why_not_a_number(text: str) -> str:
         return 'write a mixed number with a space, like "3 29/32 in"'
     if re.search(r"\d", text) and re.search(r"[-+*/^()]", text):
         return _WORK_IT_OUT
-    return 'write a number and its unit, like "92.0 mm"'
+    return f"write a number and its unit, {like}"
 
 
 def _finite(text: str, number: str) -> float:

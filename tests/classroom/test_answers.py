@@ -158,3 +158,16 @@ def test_a_rounded_number_holds_what_was_rounded(number, decimals):
 def test_too_few_digits(text, sensible):
     asked = RATIO if text in ("9.8", "10") else VOLUME
     assert read_answer(text, asked).sensible is sensible
+
+
+@pytest.mark.parametrize("minus", ["-", "−", "–", "‑"])
+def test_any_short_stroke_is_a_minus(minus: str) -> None:
+    assert read_answer(f"{minus}8.0 cc", QUANTITIES["crown_volume"]).value == -8.0
+    assert read_answer(f"{minus} 8.0 cc", QUANTITIES["crown_volume"]).value == -8.0
+
+
+def test_one_digit_of_a_large_unit_says_little() -> None:
+    gasket = QUANTITIES["gasket_volume"]
+    assert not read_answer(".1 cu in", gasket).sensible
+    assert read_answer("0.46 cu in", gasket).sensible
+    assert read_answer("7.5 cc", gasket).sensible
