@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from html import escape
 from pathlib import Path
@@ -172,13 +173,20 @@ class BuildSheet(Panel):
         return show(Quantity(mm, "mm"), self._unit)
 
     def _save(self, name: str) -> str:
-        if not name.strip():
-            raise Refused("write a file name, like heron-four-planned.toml")
-        file = name.strip() if name.strip().endswith(".toml") else f"{name.strip()}.toml"
+        file = f"{name.strip().removesuffix('.toml')}.toml"
+        if not _FILE_NAME.fullmatch(file) or _TAKEN_BY_WINDOWS.match(file):
+            raise Refused(
+                "write a file name without a folder, like heron-four-planned.toml; "
+                "letters, digits, spaces, points, - and _"
+            )
         if Path(file).exists():
             raise Refused(f"{file} is there already: choose another name")
         write_sheet(sheet_of(self.after), file)
         return f"Saved as {file}."
+
+
+_FILE_NAME = re.compile(r"[^\W_][\w .-]{0,60}\.toml")
+_TAKEN_BY_WINDOWS = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)\.", re.IGNORECASE)
 
 
 def _listed(lines: list[str]) -> str:

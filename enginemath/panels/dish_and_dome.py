@@ -24,7 +24,7 @@ from enginemath.panels.engines import EngineOrName, fuel_band
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
 from enginemath.parts import Engine
-from enginemath.units import CC, Number, in_cc, in_mm, read, show, show_ratio
+from enginemath.units import CC, Number, Refused, in_cc, in_mm, read, show, show_ratio
 
 DEPTH = Dial("known depth", "swept", limits.KNOWN_DEPTH, dial.FINE, whole=(1, 30))
 POURED = Dial("poured", "swept", limits.POURED, {"cc": 0.05}, reach=30)
@@ -96,6 +96,12 @@ class DishAndDome(EnginePanel):
         else:
             super().change(control, value)
         POURED.limit.accept(self.poured)
+        lowest = self.cylinder.cylinder.stroke + self.cylinder.decks[0].clearance
+        if in_mm(self.depth) > in_mm(lowest):
+            raise Refused(
+                f"known depth {show(self.depth, self.unit)}: deeper than the piston goes, "
+                f"{show(lowest, self.unit)} at bottom dead centre"
+            )
 
     def take(self, control: Control, value: pint.Quantity) -> None:
         super().take(control, value)

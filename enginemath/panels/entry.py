@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from html import escape
+from time import monotonic
+from typing import Any
 
 from ipywidgets import HTML, Button, HBox, Text
 
 from enginemath.units import Refused
+
+_ONE_ACT = 1.0
+"""Seconds within which leaving the box and the click that does it are one."""
 
 
 class Entry(HBox):
@@ -22,14 +27,25 @@ class Entry(HBox):
 
     def __init__(self, label: str, button: str, reply: Callable[[str], str], example: str = ""):
         self._reply = reply
+        self._typed_at = -_ONE_ACT
         self.guard: Callable[[Callable[[], object]], object] = _do
         self.box = Text(description=label, placeholder=example, continuous_update=False)
         self.button = Button(description=button)
         self.feedback = HTML().add_class("em-feedback")
-        self.button.on_click(lambda _: self.submit())
-        self.box.observe(lambda change: self.submit() if change["new"] else None, "value")
+        self.button.on_click(self._clicked)
+        self.box.observe(self._typed, "value")
         super().__init__([self.box, self.button, self.feedback])
         self.add_class("em-entry")
+
+    def _typed(self, change: dict[str, Any]) -> None:
+        if change["new"]:
+            self._typed_at = monotonic()
+            self.submit()
+
+    def _clicked(self, _: Button) -> None:
+        """A click on the button leaves the box, and that has taken what is in it already."""
+        if monotonic() - self._typed_at >= _ONE_ACT:
+            self.submit()
 
     def submit(self) -> None:
         """Take what is in the box."""

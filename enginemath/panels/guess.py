@@ -75,6 +75,9 @@ def read_number(text: str, above: float = 1.0) -> float:
     """
     match = _BARE.fullmatch(text)
     if match is None:
+        comma = re.fullmatch(r"\s*(\d{1,6}),(\d{1,6})\s*", text)
+        if comma:
+            raise Refused(f"write a decimal point, not a comma ({comma[1]}.{comma[2]})")
         raise Refused("write one number, like 9.5")
     number = float(match[1])
     if number <= above:

@@ -344,9 +344,31 @@ class TestPanelsShowTheTwinsNumbers:
         panel.save.box.value = "planned"
         ratio = nominal(mean_ratio(read_sheet("planned.toml").engine))
         assert ratio == pytest.approx(plan["compression_ratio"], rel=1e-9)
+        panel.save.button.click()
+        assert said(panel.save.feedback) == "Saved as planned.toml.", "one act, not two"
         panel.save.clear()
         panel.save.box.value = "planned"
         assert "is there already" in said(panel.save.feedback)
+
+    @pytest.mark.parametrize("name", ["../x", "a/b", "C:x", "con", "NUL.toml", ".toml", "?"])
+    def test_build_sheet_saves_in_its_own_folder_alone(
+        self, name: str, tmp_path: Any, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        inside = tmp_path / "lessons"
+        inside.mkdir()
+        monkeypatch.chdir(inside)
+        panel = opened("build_sheet")
+        panel.save.box.value = name
+        assert "without a folder" in said(panel.save.feedback)
+        assert list(tmp_path.rglob("*.toml")) == []
+
+    def test_a_known_depth_does_not_lie_below_the_stroke(self) -> None:
+        panel = opened("dish_and_dome", "heron-four")
+        depth = control(panel, "known depth")
+        before = panel.image.value
+        depth.box.value = "90 mm"
+        assert "deeper than the piston goes" in depth.message.value
+        assert panel.image.value == before
 
     def test_build_sheet_says_where_nothing_reaches_the_target(self) -> None:
         panel = opened("build_sheet", "heron-one")
