@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import unicodedata
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from enginemath.classroom.key import FILE as KEY_FILE
@@ -129,20 +129,30 @@ def _read(file: str, said: str, key: Key, faults: list[Fault]) -> list[Found]:
         paper = read_notebook(read_text(file, LARGEST_NOTEBOOK), names)
         return [Found(_whose(paper, file, key), said, paper)]
     if kind == ".csv":
-        found = []
+        found: dict[str, Found] = {}
         for row, paper in read_table(read_text(file, _LARGEST_TABLE), names):
             entry = key.by_id.get(_folded(paper.signed))
             if entry is None:
                 who = f"id {clean(paper.signed, 60)}" if paper.signed else "no id"
                 faults.append(Fault(f"{said}, row {row}", f"{who}: not on the roster"))
-            else:
-                found.append(Found(entry, said, paper))
-        return found
+                continue
+            id = entry.student.id
+            if id in found:
+                paper = _written_again(found[id].paper, paper, f"{said}, row {row}")
+            found[id] = Found(entry, said, paper)
+        return list(found.values())
     if Path(file).name == KEY_FILE or _is_own_page(file, key):
         return []
     if kind in (".zip", ".gz", ".7z", ".rar", ".tar", ".xz", ".bz2"):
         raise Refused("an archive; not opened: unpack it and look what is inside")
     raise Refused("neither a notebook nor a table of answers")
+
+
+def _written_again(earlier: Paper, later: Paper, place: str) -> Paper:
+    """One paper of two rows of a table: of each question the last answer counts."""
+    said = f"{place}: a second row of this student; of each question the last answer counts"
+    answers = {**earlier.answers, **later.answers}
+    return replace(later, answers=answers, notes=[*earlier.notes, *later.notes, said])
 
 
 def _is_own_page(file: str, key: Key) -> bool:

@@ -240,6 +240,24 @@ def test_answers_typed_into_a_table(made: ClassSet, back: Path, tmp_path: Path) 
     assert "typed-answers.csv, row 10: id =1+1: not on the roster" in said
 
 
+def test_of_two_rows_of_one_student_the_last_answer_counts(made: ClassSet, tmp_path: Path) -> None:
+    last = made.key.entries[-1]
+    answers = right(last)
+    first_name = next(iter(answers))
+    table = [
+        ",".join(["id", *answers]),
+        ",".join([last.student.id, "1.0 cc", *list(answers.values())[1:]]),
+        ",".join([last.student.id, answers[first_name], *[""] * (len(answers) - 1)]),
+    ]
+    back = tmp_path / "table"
+    back.mkdir()
+    (back / "typed.csv").write_text("\n".join(table), encoding="utf-8")
+    run(made, back, tmp_path / "marks")
+    row = next(row for row in rows(tmp_path / "marks") if row["id"] == last.student.id)
+    assert row["score"] == str(len(answers))
+    assert "typed.csv, row 3: a second row of this student" in row["notes"]
+
+
 def test_answers_of_another_students_engine(made: ClassSet, back: Path, tmp_path: Path) -> None:
     one, other = made.key.entries[:2]
     file = hand_in(made, back, one, right(other))
