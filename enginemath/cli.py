@@ -194,6 +194,8 @@ def _audit(options: argparse.Namespace) -> str:
         name, equals, text = step.partition("=")
         if not equals:
             raise Refused(f'step {step!r}: write name=text, like swept_volume="588.3 cc"')
+        if name.strip() in working:
+            raise Refused(f"step {name.strip()}: written twice; give each step once")
         working[name.strip()] = text
     found = audit(read_sheet(options.sheet), working)
     return _as_json(found.as_dict()) if options.json else str(found)
@@ -223,9 +225,9 @@ def _lessons(options: argparse.Namespace) -> str:
     if options.demo and importlib.util.find_spec("voila") is None:
         raise Refused("--demo needs one package more: pip install voila")
     delivery = deliver(options.folder.expanduser())
+    first = _lesson_named(delivery.folder, options.lesson or 0)
     if options.copy_only:
         return str(delivery)
-    first = _lesson_named(delivery.folder, options.lesson or 0)
     print(delivery, flush=True)
     command = [
         *(sys.executable, "-m", "jupyterlab"),

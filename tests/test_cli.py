@@ -82,6 +82,8 @@ def test_audit_names_the_first_slip(capsys: pytest.CaptureFixture[str], sheet: P
     assert main(["audit", str(sheet), *WORKING, "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["first_slip"] == "gasket_volume"
     assert "write name=text" in refused(capsys, "audit", sheet, "9.672")
+    twice = ("swept_volume=588.3 cc", "swept_volume=1 cc")
+    assert "step swept_volume: written twice" in refused(capsys, "audit", sheet, *twice)
     assert "did you mean gasket_volume?" in refused(capsys, "audit", sheet, "gasket_volum=9 cc")
 
 
@@ -145,6 +147,8 @@ def test_lessons_are_copied_and_named(capsys: pytest.CaptureFixture[str], tmp_pa
     assert f"Lessons in {folder}" in capsys.readouterr().out
     assert (folder / "07-add-it-up.ipynb").exists()
     assert "lesson 77" in refused(capsys, "lessons", "--folder", folder, "--lesson", 77)
+    asked = ("lessons", "--folder", folder, "--lesson", 77, "--copy-only")
+    assert "lesson 77" in refused(capsys, *asked)
 
 
 @pytest.mark.parametrize(("asked", "opened"), [([], "00-"), (["--lesson", "4"], "04-")])
