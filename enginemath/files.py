@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import contextlib
+import datetime
 import os
 import re
 import tempfile
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
-from enginemath.places import line_of
+from enginemath.places import line_of, written_twice
 from enginemath.units import Refused, printable
 
 T = TypeVar("T")
@@ -25,10 +26,10 @@ class SheetRefused(Refused):
     """A sheet that cannot be read: names the field, and the file and line where known."""
 
     def __init__(self, reason: str, field: str = "", file: str = "", line: int | None = None):
-        self.reason, self.field, self.file, self.line = reason, field, file, line
+        self.reason, self.file, self.line = reason, file, line
         place = ", ".join(part for part in (file, f"line {line}" if line else "") if part)
         said = (_one_line(part) for part in (place, field, reason) if part)
-        super().__init__(": ".join(said))
+        super().__init__(": ".join(said), field)
 
 
 @contextlib.contextmanager
@@ -39,7 +40,8 @@ def within(name: str) -> Iterator[None]:
     except SheetRefused:
         raise
     except Refused as refusal:
-        raise SheetRefused(str(refusal), field=name) from None
+        field = f"{name}.{refusal.field}" if refusal.field else name
+        raise SheetRefused(str(refusal), field=field) from None
 
 
 def from_file(path: str | os.PathLike[str], read: Callable[[str], T]) -> T:
@@ -75,12 +77,16 @@ def lines_from(text: str) -> Iterator[None]:
 
 
 def load_toml(text: str) -> dict[str, Any]:
-    """Parse TOML; what is broken is refused with its line.
+    """Parse TOML; what is broken is refused with its line, what stands twice with its name.
 
     >>> load_toml("a = ")
     Traceback (most recent call last):
         ...
     enginemath.files.SheetRefused: line 1: not TOML: Invalid value
+    >>> load_toml("a = 1\\na = 2")
+    Traceback (most recent call last):
+        ...
+    enginemath.files.SheetRefused: line 2: a: written twice, first on line 1
     """
     too_deep = SheetRefused("not TOML: nested too deep or a number too long")
     if any(line.count(".") > MOST_POINTS for line in text.split("\n")):
@@ -91,6 +97,10 @@ def load_toml(text: str) -> dict[str, Any]:
         reason, _, place = str(error).partition(" (at ")
         found = re.search(r"line (\d+)", place)
         line = int(found[1]) if found else text.count("\n") + 1
+        twice = written_twice("\n".join(text.split("\n")[:line]))
+        if twice:
+            name, first, second = twice
+            raise SheetRefused(f"written twice, first on line {first}", name, line=second) from None
         raise SheetRefused(f"not TOML: {reason}", line=line) from None
     except (RecursionError, ValueError):
         raise too_deep from None
@@ -129,12 +139,28 @@ def _reason(error: OSError | ValueError) -> str:
 
 
 def short(value: Any) -> str:
-    """A value as it was written, cut to fit one line."""
+    """A value as it was written, cut to fit one line; a table, a date and a time by that name.
+
+    >>> short(["92.0 mm", True, {"bore": 92}])
+    "['92.0 mm', true, a table]"
+    """
     try:
-        text = repr(value)
+        text = _as_written(value)
     except (RecursionError, ValueError):
         return "what is written there"
     return _cut(" ".join(text.split()), 60)
+
+
+def _as_written(value: Any) -> str:
+    if isinstance(value, Mapping):
+        return "a table"
+    if isinstance(value, list):
+        return f"[{', '.join(map(_as_written, value))}]"
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, datetime.date):
+        return "a date"
+    return "a time" if isinstance(value, datetime.time) else repr(value)
 
 
 def _one_line(text: str) -> str:

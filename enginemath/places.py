@@ -49,9 +49,31 @@ def line_of(text: str, name: str) -> int | None:
     return lines.get(name)
 
 
+def written_twice(text: str) -> tuple[str, int, int] | None:
+    """The first field or table that stands twice, which TOML does not allow.
+
+    Args:
+        text: TOML that is right but for its last line.
+
+    Returns:
+        Its name, and the lines of its first and its second place; None where nothing does.
+
+    >>> written_twice("[cylinder]\\nbore = '92.0 mm'\\nbore = '92.5 mm'")
+    ('cylinder.bore', 2, 3)
+    """
+    try:
+        return _Walk(text).twice
+    except (RecursionError, tomllib.TOMLDecodeError):
+        return None
+
+
 class _Walk:
     def __init__(self, text: str):
         self.lines: dict[str, int] = {}
+        self.twice: tuple[str, int, int] | None = None
+        self._given: dict[str, int] = {}
+        self._values: set[str] = set()
+        self._pieces: dict[str, int] = {}
         self._tokens = _tokens(text)
         self._next()
         table = ""
@@ -74,10 +96,20 @@ class _Walk:
         line, name = self._line, table
         while self._token not in ("=", "]", "\n", ""):
             part = self._next()
-            if part != ".":
+            if part == ".":
+                if name in self._values:
+                    self._give(name, line)
+                if name in self._pieces:
+                    name = f"{name}[{self._pieces[name]}]"
+            else:
                 name = f"{name}.{_key(part)}".lstrip(".")
                 self.lines.setdefault(name, line)
         return name
+
+    def _give(self, name: str, line: int) -> None:
+        if name in self._given and not self.twice:
+            self.twice = name, self._given[name], line
+        self._given.setdefault(name, line)
 
     def _header(self) -> str:
         line, depth = self._line, 0
@@ -87,16 +119,19 @@ class _Walk:
         name = self._name("")
         while self._token == "]":
             self._next()
+        if depth == 1 or name not in self._pieces:
+            self._give(name, line)
         if depth == 1:
             return name
-        number = 1
-        while f"{name}[{number}]" in self.lines:
-            number += 1
-        self.lines[f"{name}[{number}]"] = line
-        return f"{name}[{number}]"
+        self._pieces[name] = self._pieces.get(name, 0) + 1
+        piece = f"{name}[{self._pieces[name]}]"
+        self.lines[piece] = line
+        return piece
 
     def _field(self, table: str) -> None:
-        name = self._name(table)
+        line, name = self._line, self._name(table)
+        self._give(name, line)
+        self._values.add(name)
         self._next()  # the equals sign
         self._value(name)
 
@@ -115,7 +150,7 @@ class _Walk:
         while self._token not in ("]", ""):
             if self._token == ",":
                 item += 1
-            if self._token in (",", "\n"):
+            if self._token in (",", "\n", "}"):
                 self._next()
                 continue
             self.lines[f"{name}[{item}]"] = self._line

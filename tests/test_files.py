@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import errno
 import os
 import stat
@@ -263,6 +264,10 @@ class TestRefusals:
         with pytest.raises(SheetRefused, match=r'^cylinder\.bore: "92": no unit'):
             bore()
 
+    def test_within_names_the_dimension_of_a_part_too(self) -> None:
+        with pytest.raises(SheetRefused, match=r"^cylinder\.rod_length: too"), within("cylinder"):
+            raise Refused("too short", field="rod_length")
+
     def test_within_lets_results_pass(self) -> None:
         with within("cylinder.bore"):
             assert read("92 mm").m == 92
@@ -279,7 +284,6 @@ class TestToml:
             ("a = 1\nb = \n", 2),
             ("a = 1\n\n[b\n", 3),
             ('a = "open', 1),
-            ("a = 1\na = 2\n", 2),
             ("a = [1,\n2,\n", 3),
             ("a = 2024-02-31", 1),
         ],
@@ -288,6 +292,12 @@ class TestToml:
         with pytest.raises(SheetRefused) as refusal:
             load_toml(text)
         assert str(refusal.value).startswith(f"line {line}: not TOML: ")
+
+    def test_what_stands_twice_is_named_with_both_lines(self) -> None:
+        with pytest.raises(SheetRefused) as refusal:
+            load_toml('[cylinder]\nbore = "92.0 mm"\nbore = [1,\n2]\n')
+        assert str(refusal.value) == "line 3: cylinder.bore: written twice, first on line 2"
+        assert (refusal.value.field, refusal.value.line) == ("cylinder.bore", 3)
 
     @pytest.mark.parametrize(
         "text",
@@ -309,6 +319,20 @@ class TestShort:
     def test_a_value_as_it_was_written(self) -> None:
         assert short(92.0) == "92.0"
         assert short("92.0") == "'92.0'"
+        assert short(True) == "true"
+
+    @pytest.mark.parametrize(
+        ("value", "said"),
+        [
+            ({"a": 1}, "a table"),
+            (datetime.date(2024, 1, 1), "a date"),
+            (datetime.datetime(2024, 1, 1, 12), "a date"),
+            (datetime.time(12), "a time"),
+            (["92.0 mm", {"a": 1}, [datetime.date(2024, 1, 1)]], "['92.0 mm', a table, [a date]]"),
+        ],
+    )
+    def test_in_shop_words_what_is_no_number_and_no_text(self, value: object, said: str) -> None:
+        assert short(value) == said
 
     @pytest.mark.parametrize("value", ["x" * 500, list(range(500)), "a\nb", {"a": "\u2028"}])
     def test_one_short_line(self, value: object) -> None:

@@ -6,7 +6,7 @@ import tomllib
 
 import pytest
 
-from enginemath.places import line_of, places
+from enginemath.places import line_of, places, written_twice
 
 SHEET = '''\
 format = 1 # a comment with [brackets] and = signs
@@ -48,6 +48,8 @@ name = "thin"
 [[piece]]
 name = "thick"
 price = 38.5
+[piece.maker]
+town = "Heron"
 '''
 
 LINES = {
@@ -82,6 +84,8 @@ LINES = {
     "piece[1].name": 36,
     "piece[2]": 37,
     "piece[2].price": 39,
+    "piece[2].maker": 40,
+    "piece[2].maker.town": 41,
 }
 
 
@@ -129,3 +133,39 @@ def test_what_is_not_there_stands_where_it_would_be(name: str, line: int | None)
 
 def test_nested_too_deep_to_walk_has_no_line() -> None:
     assert line_of("a = " + "[" * 3000 + "]" * 3000, "a[1][1]") is None
+
+
+# By the TOML 1.0 specification each of these is refused ("defining a key more than once").
+TWICE = [
+    ("a = 1\na = 2", ("a", 1, 2)),
+    ("[c]\nb = 1\nx = 2\n'b' = [\n3]", ("c.b", 2, 4)),
+    ("[c]\na = 1\n[d]\n[c]\nb = 1", ("c", 1, 4)),
+    ("c = { a = 1, a = 2 }", ("c.a", 1, 1)),
+    ("c = { a = 1 }\n[c]\nb = 1", ("c", 1, 2)),
+    ("[c]\na = 1\na.b = 2", ("c.a", 2, 3)),
+    ("a.b = 1\na.b = 2", ("a.b", 1, 2)),
+    ("[[g]]\nprice = 1\n[[g]]\nprice = 1\nprice = 2", ("g[2].price", 4, 5)),
+    ("[[g]]\n[g.m]\na = 1\n[[g]]\n[g.m]\na = 1\na = 2", ("g[2].m.a", 6, 7)),
+    ("[g]\na = 1\n[[g]]\nb = 1", ("g", 1, 3)),
+    ("[[g]]\na = 1\n[g]\nb = 1", ("g", 1, 3)),
+    ("[[g]]\na = [{ b = 1, b = 2 }]", ("g[1].a[1].b", 2, 2)),
+]
+
+
+@pytest.mark.parametrize(("text", "twice"), TWICE, ids=[text for text, _ in TWICE])
+def test_what_stands_twice(text: str, twice: tuple[str, int, int]) -> None:
+    with pytest.raises(tomllib.TOMLDecodeError):
+        tomllib.loads(text)
+    assert written_twice(text) == twice
+
+
+@pytest.mark.parametrize(
+    "text",
+    [SHEET, "[a.b]\n[a]\nc = 1", "a.b = 1\na.c = 2", "a = [ }", "a = [{ b = 1 }, { b = 2 }]"],
+)
+def test_nothing_stands_twice(text: str) -> None:
+    assert written_twice(text) is None
+
+
+def test_nested_too_deep_to_walk_tells_nothing() -> None:
+    assert written_twice("a = " + "[" * 3000 + "]" * 3000) is None

@@ -38,7 +38,14 @@ CC_PER_CUBIC_INCH = 16.387064
 
 
 class Refused(ValueError):
-    """A text, part, reading or sheet that cannot be, said in shop words."""
+    """A text, part, reading or sheet that cannot be, said in shop words.
+
+    `field` names the dimension that is to blame, where only one of a part's is.
+    """
+
+    def __init__(self, reason: str = "", field: str = ""):
+        super().__init__(reason)
+        self.field = field
 
 
 _KINDS = {
