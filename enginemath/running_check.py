@@ -13,7 +13,9 @@ from enginemath.running import absolute_pressure, gauge_pressure, pressure_at_al
 from enginemath.tester import CompressionTest
 from enginemath.units import Number, Quantity
 
-_NUMBER = re.compile(r"\s*([0-9]{1,6}(?:\.([0-9]{0,9}))?)\s*(?:%|percent)?\s*", re.IGNORECASE)
+_NUMBER = re.compile(
+    r"\s*(?=\.?[0-9])([0-9]{0,6}(?:\.([0-9]{0,9}))?)\s*(?:%|percent)?\s*", re.IGNORECASE
+)
 _PLACES = {
     "below": "below",
     "under": "below",
@@ -99,7 +101,7 @@ def low_cylinder_verdict(test: CompressionTest, text: str) -> str:
     >>> low_cylinder_verdict(test, "cylinder 3"), low_cylinder_verdict(test, "none")
     ('right', 'not yet. Hold every cylinder against the highest one')
     """
-    word = (text.split() or [""])[-1].casefold()
+    word = (text.split() or [""])[-1].casefold().removeprefix("#")
     if not word:
         return "nothing written yet"
     count = len(test.readings)

@@ -72,6 +72,8 @@ def test_a_length_is_no_pressure() -> None:
         ("137 %", "other way round"),
         ("27 %", "how much it lacks"),
         ("0.73", "percent"),
+        (".73", "percent"),
+        (".", "write one number"),
         ("80 %", "too large"),
         ("60 %", "too small"),
         ("790 kPa", "one number and %"),
@@ -87,6 +89,7 @@ def test_the_share_of_the_lowest(text: str, says: str) -> None:
     [
         (TEST, "3", "right"),
         (TEST, "Cylinder 3", "right"),
+        (TEST, "#3", "right"),
         (TEST, "none", "not yet"),
         (TEST, "1", "not yet"),
         (TEST, "5", "1 to 4, or none"),
