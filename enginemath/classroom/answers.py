@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from enginemath.classroom.quantities import Asked
-from enginemath.units import Quantity, Refused, nominal, plain_minus, read_as
+from enginemath.units import Quantity, Refused, nominal, plain_minus, printable, read_as
 
 _BARE = re.compile(
     r"\s*(?P<sign>[+-])?\s*"
@@ -112,7 +112,7 @@ def _no_ratio(text: str, plain: str, behind: str) -> str:
             read_as(text, "cc")
         except Refused as refusal:
             return str(refusal)
-    shown = "".join(c if c.isprintable() else "?" for c in text[:_LONGEST])
+    shown = printable(text[:_LONGEST])
     if not plain.strip():
         return "nothing written; write a number, like 9.83"
     if re.fullmatch(r"\s*[a-zµ°]+[a-z0-9 .³^]*", behind, re.IGNORECASE):

@@ -7,10 +7,10 @@ from typing import Any
 
 from enginemath.buildsheet import Sheet
 from enginemath.classroom.levels import Level
-from enginemath.classroom.mistakes import MM_PER_INCH
 from enginemath.classroom.volumes import MM3
 from enginemath.compression import clearance_for
 from enginemath.geometry import annulus, disc
+from enginemath.units import MM_PER_INCH
 
 _CYLINDERS = (2, 3, 5, 6, 8)
 """Not 4: the whole engine for one cylinder would give what the bore for the radius gives."""

@@ -10,11 +10,9 @@ from dataclasses import dataclass
 
 from enginemath.classroom.slips import Slip, misdivided, misfigured, misread
 from enginemath.stack import mean
-from enginemath.units import Quantity
+from enginemath.units import CC_PER_CUBIC_INCH, MM_PER_INCH
 
-CC_PER_CUBIC_INCH = float(Quantity(1.0, "cu_in").m_as("cc"))
-CM_PER_INCH = float(Quantity(1.0, "inch").m_as("cm"))
-MM_PER_INCH = float(Quantity(1.0, "inch").m_as("mm"))
+CM_PER_INCH = MM_PER_INCH / 10
 
 RATIOS = ("compression_ratio", "effective_ratio")
 SWEPT = ("swept_volume", "displacement")

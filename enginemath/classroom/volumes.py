@@ -10,9 +10,9 @@ from enginemath.classroom.readings import Readings
 from enginemath.classroom.slips import Ratio
 from enginemath.compression import clearance_volume, compression_ratio
 from enginemath.geometry import annulus, cosine_drop, crank_radius, disc, piston_drop
-from enginemath.units import Quantity
+from enginemath.units import MM3_PER_CC
 
-MM3 = 1 / float(Quantity(1.0, "cc").m_as("mm**3"))
+MM3 = 1 / MM3_PER_CC
 """A cubic millimetre, in cc."""
 
 

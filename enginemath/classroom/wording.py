@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from enginemath.classroom.quantities import Asked
-from enginemath.units import fixed
+from enginemath.units import fixed, printable
 
 ASK_FOR_WORKING = "Show your working: more than one slip would give your number."
 
@@ -69,7 +69,7 @@ def for_student(verdict: str, hint: str | None) -> str:
 
 def report(asked: Asked, written: str, expected: float, correct: bool, says: Sequence[str]) -> str:
     """The diagnosis as text for the instructor."""
-    shown = "".join(c if c.isprintable() else "?" for c in written.strip())
+    shown = printable(written.strip())
     verdict = "right" if correct else "not right"
     lines = [f"{asked.words}: {shown} written, {number(expected, asked)} expected: {verdict}"]
     lines += [f"  {place}. {each}" for place, each in enumerate(says, start=1)]
