@@ -21,8 +21,9 @@ from enginemath.units import Quantity, Refused, in_cc, in_mm, nominal, read_as, 
 DROP = 0.05
 """Smallest amount that the tap lets out, in cc."""
 FAST = 2.0
-"""Running so many cc at once so near the end carries air under the plate."""
-NEAR_THE_END = 5.0
+"""Running so many cc at once carries air under the plate when the chamber is nearly full."""
+NEAR_THE_END = 10.0
+"""Less than so many cc missing is nearly full: 5 cc at once still find room, and the air stays."""
 PLUG_HOLE = 1.2
 """What an open plug hole takes, in cc."""
 GREASE = 0.3

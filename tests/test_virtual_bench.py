@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from enginemath.bench import Fill, poured_volume
 from enginemath.buildsheet import EXAMPLE, parse
 from enginemath.units import Refused
-from enginemath.virtual_bench import DROP, GREASE, PLUG_HOLE, VirtualBench
+from enginemath.virtual_bench import BUBBLE, DROP, GREASE, PLUG_HOLE, VirtualBench
 
 ENGINE = parse(EXAMPLE).engine
 
@@ -64,6 +64,44 @@ def test_pouring_fast_near_the_end_traps_air_that_reads_small() -> None:
     assert bubble > 0
     errors = bench.truths()[-1].errors
     assert errors["air under the plate"] == pytest.approx(-bubble)
+
+
+@pytest.mark.parametrize("seed", range(1, 13))
+def test_a_bubble_left_under_the_plate_reads_small_though_drops_end_the_pour(seed: int) -> None:
+    """What lesson 04 says of air: the fast run finds room, so nothing spills against it."""
+    bench = VirtualBench(ENGINE, seed)
+    for cylinder in (1, 2, 3, 4):
+        bench.begin(cylinder)
+        bench.note_start(f"{bench.reading} mL")
+        while not bench.empty:
+            bench.run(5.0)
+        bench.note_end(f"{bench.reading} mL")
+        bench.refill()
+        bench.note_start(f"{bench.reading} mL")
+        for _ in range(4):
+            bench.run(5.0)
+        fill_up(bench, DROP)
+        bench.note_end(f"{bench.reading} mL")
+    for truth in bench.truths():
+        assert -BUBBLE[1] <= truth.measured - truth.true <= -BUBBLE[0] + DROP
+        assert truth.errors.get("spilt over the plate", 0.0) <= DROP
+
+
+def test_running_fast_into_too_little_room_spills_and_the_air_stays() -> None:
+    bench = VirtualBench(ENGINE)
+    bench.begin(1)
+    bench.note_start(f"{bench.reading} mL")
+    while bench.pour.space - bench.pour.held > 3.0:
+        if bench.empty:
+            bench.note_end(f"{bench.reading} mL")
+            bench.refill()
+            bench.note_start(f"{bench.reading} mL")
+        bench.run(1.0)
+    missing, before = bench.pour.space - bench.pour.held, bench.reading
+    bench.run(5.0)
+    assert bench.full
+    assert bench.pour.bubble > 0
+    assert bench.pour.spilt == pytest.approx(bench.reading - before - missing + bench.pour.bubble)
 
 
 def test_tilting_lets_the_air_out_and_room_is_left_to_fill() -> None:

@@ -85,6 +85,7 @@ class CcTheChamber(Panel):
             projector=projector,
         )
         self.watch(self.engines, self.reset)
+        self.watch(self.cylinders, self.refresh)
         for box in self.care.values():
             self.watch(box, self._set_up)
 
@@ -138,6 +139,8 @@ class CcTheChamber(Panel):
             state = "The burette is at its last line."
         else:
             state = "The chamber is not full yet."
+        if bench.pour.spilt > DROP:
+            state += " Water has spilt over the plate."
         return f"Cylinder {bench.pour.cylinder}. {state} Next: {self._next_step()}."
 
     def _next_step(self) -> str:
@@ -153,9 +156,9 @@ class CcTheChamber(Panel):
 
     def _open_bench(self) -> None:
         self.bench = VirtualBench(engine_of(self.engines.value), self.seed)
+        self.bench.begin(1, **self._set_with())
         self.cylinders.options = list(range(1, self.bench.count + 1))
         self.cylinders.value = 1
-        self.bench.begin(1, **self._set_with())
         self.shown = False
         self.record.value = ""
 
@@ -164,6 +167,13 @@ class CcTheChamber(Panel):
         self.shown = False
         self.start.clear()
         self.end.clear()
+
+    def _show(self) -> None:
+        """What went before is done with: no refusal of an earlier reading stays."""
+        super()._show()
+        for reading in (self.start, self.end):
+            if not reading.box.disabled:
+                reading.say("")
 
     def _set_with(self) -> dict[str, bool]:
         """What care was taken, as `VirtualBench.begin` takes it."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from itertools import islice
 
+import pytest
+
 from enginemath.practice import TOOLS, settings
 from tests.panels.opened import SVG, drawn, opened, said, texts
 
@@ -110,6 +112,60 @@ class TestCcTheChamber:
         panel.reveal.click()
         for slip in ("plug hole open", "grease in the chamber", "warm water shrank"):
             assert slip in said(panel.status)
+
+    def second_fill(self, panel) -> None:
+        """Run the burette empty, note it, refill it and note the start."""
+        panel.start.box.value = f"{panel.bench.reading} mL"
+        while not panel.bench.empty:
+            panel.taps[0].click()
+        panel.end.box.value = f"{panel.bench.reading} mL"
+        panel.refill.click()
+        panel.start.box.value = f"{panel.bench.reading} mL"
+
+    def test_a_bubble_is_seen_under_the_plate_and_reads_small(self) -> None:
+        panel = opened("cc_the_chamber")
+        panel.care["plug"].value = True
+        self.second_fill(panel)
+        for _ in range(4):
+            panel.taps[0].click()
+        assert "not full yet" in said(panel.status)
+        while not panel.bench.full:
+            panel.taps[3].click()
+        assert "air" in texts(panel)
+        assert "spilt" not in said(panel.status), "the last drop's rest is no spill"
+        panel.end.box.value = f"{panel.bench.reading} mL"
+        panel.reveal.click()
+        air = float(said(panel.status).split("air under the plate ")[1].split(" cc")[0])
+        off = float(said(panel.status).split("(")[1].split(" cc")[0])
+        assert off == pytest.approx(air, abs=0.06)
+        assert air < -0.3
+
+    def test_a_spill_is_said_at_once(self) -> None:
+        panel = opened("cc_the_chamber")
+        self.second_fill(panel)
+        assert "spilt" not in said(panel.status)
+        for _ in range(5):
+            panel.taps[0].click()
+        assert "full to the plate. Water has spilt over the plate." in said(panel.status)
+        panel.begin.click()
+        assert "spilt" not in said(panel.status)
+
+    def test_an_old_refusal_goes_when_something_else_succeeds(self) -> None:
+        panel = opened("cc_the_chamber")
+        panel.taps[0].click()
+        assert "start reading first" in said(panel.status)
+        panel.cylinders.value = 2
+        assert "start reading first" not in said(panel.status)
+        panel.end.box.value = "24.60 mL"
+        assert "start reading first" in said(panel.end.feedback)
+        panel.start.box.value = f"{panel.bench.reading} mL"
+        assert said(panel.start.feedback) == "Written down."
+        assert said(panel.end.feedback) == ""
+        panel.end.box.value = "0 mL"
+        assert said(panel.end.feedback)
+        panel.taps[0].click()
+        assert said(panel.end.feedback) == ""
+        assert said(panel.start.feedback) == "Written down."
 
     def test_the_next_step_is_said(self) -> None:
         panel = opened("cc_the_chamber")
