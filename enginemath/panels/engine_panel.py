@@ -134,7 +134,7 @@ class EnginePanel(Panel):
         for dial, control in self.controls_by_dial.items():
             control.restart(self._value(dial))
         if self.guess:
-            self.guess.ask(self.question())
+            self.guess.ask(self.named_question())
         self.refresh()
 
     def _cylinder_numbers(self) -> list[tuple[str, int]]:

@@ -181,7 +181,7 @@ class HowSure(Panel):
         self._read_engine()
         self.stand_left(self._left())
         if self.guess:
-            self.guess.ask(self.question())
+            self.guess.ask(self.named_question())
         self.refresh()
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import traceback
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from html import escape
 from itertools import count
 from typing import Any
@@ -53,7 +54,7 @@ class Panel(VBox):
         self._still = Still(self.key, self._last_picture)
         self.side = VBox().add_class("em-side")
         self.stand_left(left)
-        question = self.question() if predict else None
+        question = self.named_question() if predict else None
         self.guess = Guess(question, self.refresh) if question else None
         if self.guess:
             self.guess.guard = self.guarded
@@ -78,6 +79,13 @@ class Panel(VBox):
     def question(self) -> Question | None:
         """What to guess first, as things stand now; None where nothing is asked."""
         return None
+
+    def named_question(self) -> Question | None:
+        """The question behind its engine's name: it stays there when another engine is chosen."""
+        question = self.question()
+        if question is None or not self.subject:
+            return question
+        return replace(question, text=f"{self.subject}: {question.text}")
 
     def hidden(self) -> Sequence[Control]:
         """Controls that are not shown now: of no use here, or giving the answer away."""

@@ -191,6 +191,17 @@ class TestGuess:
         assert said(panel.status)
         assert not any(control.slider.disabled for control in panel.controls)
 
+    def test_a_question_once_answered_names_the_engine_that_it_was_about(self, name: str) -> None:
+        panel = opened(name, "heron-four", predict=True)
+        assert panel.guess.box.description.startswith("Heron Four: ")
+        panel.engines.value = "heron-one"
+        assert panel.guess.box.description.startswith("Heron One: ")
+        right = panel.guess.question.shown(panel.guess.question.answer())
+        panel.guess.box.value = right
+        panel.engines.value = "heron-eight"
+        assert right in said(panel.guess.feedback)
+        assert panel.guess.box.description.startswith("Heron One: ")
+
     def test_no_number_is_no_guess(self, name: str) -> None:
         panel = opened(name, predict=True)
         panel.guess.button.click()
