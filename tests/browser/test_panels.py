@@ -240,6 +240,35 @@ def test_nothing_is_cut_off_at_200_percent(visit: Visit, place: int) -> None:
         page.set_viewport_size({"width": 1280, "height": 1000})
 
 
+@pytest.mark.parametrize(("width", "height"), [(1366, 768), (1920, 1080)])
+@pytest.mark.parametrize("name", ["gasket_and_deck", "choose_the_change", "fuel_air_and_cam"])
+def test_on_a_projector_the_controls_stand_beside_the_picture(
+    visit: Visit, name: str, width: int, height: int
+) -> None:
+    """With the file list closed, and nothing overlaps or has to be scrolled sideways."""
+    page, panel = visit.page, panel_of(visit, name)
+    page.set_viewport_size({"width": width, "height": height})
+    page.keyboard.press("Control+B")
+    page.locator("#filebrowser").wait_for(state="hidden")
+    panel.get_by_label("projector").check()
+    try:
+        when(page, "([panel]) => panel.classList.contains('em-projector')", panel.element_handle())
+        page.wait_for_timeout(200)
+        side = panel.locator(".em-side").bounding_box()
+        drawing = panel.locator(".em-drawing")
+        picture = drawing.bounding_box()
+        assert side["x"] + side["width"] <= picture["x"]
+        assert abs(side["y"] - picture["y"]) < 5
+        room = panel.bounding_box()
+        assert picture["x"] + picture["width"] <= room["x"] + room["width"]
+        assert drawing.evaluate("picture => picture.scrollWidth <= picture.clientWidth")
+    finally:
+        panel.get_by_label("projector").uncheck()
+        page.keyboard.press("Control+B")
+        page.locator("#filebrowser").wait_for(state="visible")
+        page.set_viewport_size({"width": 1280, "height": 1000})
+
+
 @pytest.mark.parametrize("width", [640, 900, 1280])
 def test_no_button_is_stretched(visit: Visit, width: int) -> None:
     """Every button is as high as its own text needs, whatever stands beside it in the grid."""
