@@ -4,15 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from enginemath import limits, rules
+import pint
+
+from enginemath import dimensions, limits, rules
+from enginemath.dimensions import Dimension
 from enginemath.fuel import running_doubts
-from enginemath.limits import Limit
+from enginemath.geometry import disc_area
+from enginemath.limits import Limit, said
 from enginemath.parts import Engine
-from enginemath.stack import stacks
-from enginemath.units import best, in_cc, in_mm, nominal, shop_unit, show, show_ratio
+from enginemath.stack import mean, mean_ratio, stacks
+from enginemath.units import (
+    Quantity,
+    Refused,
+    best,
+    in_cc,
+    in_mm,
+    nominal,
+    shop_unit,
+    show,
+    show_ratio,
+)
 
 DECKS_MATCHED = 0.1
 """Largest spread of the deck clearances in mm that passes without a word."""
+WIDER_BY, WIDER_BY_MM = 0.15, 5.0
+"""Share of the bore, or mm for a small one, by which a gasket's opening may be wider."""
+OPENING_BEYOND_THE_BORE = 0.5
+"""Share of the bore's area by which an opening that is not round may be larger."""
 RATIO = (6.0, 24.0)
 """Ratios of petrol and diesel engines; wider than Heywood (1988) §2.2 (from memory)."""
 
@@ -29,10 +47,12 @@ def doubts(engine: Engine) -> list[str]:
     """
     return [
         *_unusual_parts(engine),
-        *_gasket_inside_the_bore(engine),
+        *_gasket_and_bore(engine),
+        *_gasket_too_thick(engine),
         *_squish(engine),
         *_unmatched(engine),
         *_ratio(engine),
+        *_other_unit(engine),
         *running_doubts(engine),
     ]
 
@@ -49,7 +69,7 @@ def _unusual_parts(engine: Engine) -> Iterator[str]:
         (limits.STROKE, cylinder.stroke),
         (limits.ROD_LENGTH, cylinder.rod_length),
         (limits.PIN_OFFSET, cylinder.pin_offset),
-        *((limits.CHAMBER, chamber.volume) for chamber in engine.chambers),
+        *((limits.CHAMBER, chamber.as_read) for chamber in engine.chambers),
         (limits.GASKET_BORE, gasket.bore),
         (limits.GASKET_THICKNESS, gasket.compressed_thickness),
         (limits.GASKET_VOLUME, gasket.poured),
@@ -57,24 +77,53 @@ def _unusual_parts(engine: Engine) -> Iterator[str]:
         (limits.DISH, piston.dish),
         (limits.DOME, piston.dome),
         (limits.RELIEFS, piston.reliefs),
+        *zip((limits.KNOWN_DEPTH, limits.POURED), piston.known_depth or (), strict=False),
         (limits.LAND_HEIGHT, land and land.height),
         (limits.LAND_CLEARANCE, land and land.clearance),
         (limits.INTAKE_CLOSES, engine.intake_closes),
         (limits.ALTITUDE, engine.altitude),
     ]
-    said = (limit.warning(value) for limit, value in looked_at if value is not None)
-    yield from dict.fromkeys(sentence for sentence in said if sentence)
+    warnings = (limit.warning(value) for limit, value in looked_at if value is not None)
+    yield from dict.fromkeys(warning for warning in warnings if warning)
 
 
-def _gasket_inside_the_bore(engine: Engine) -> Iterator[str]:
+def _gasket_and_bore(engine: Engine) -> Iterator[str]:
     bore, opening = engine.cylinder.bore, engine.gasket.bore
-    if opening is not None and in_mm(opening - bore) < 0:
-        unit = shop_unit(opening)
+    if opening is None:
+        return
+    unit, wider = shop_unit(opening), in_mm(opening - bore)
+    if wider < 0:
         yield (
             f"gasket bore {show(best(opening), unit)} is smaller than the bore "
             f"{show(best(bore), unit)}: the gasket would hang into the cylinder; "
             "are they exchanged?"
         )
+    elif wider > max(WIDER_BY * in_mm(bore), WIDER_BY_MM):
+        yield (
+            f"gasket bore {said(opening)} is {show(best(opening - bore), unit)} larger than the "
+            f"bore {said(bore)}: measure both again"
+        )
+
+
+def _gasket_too_thick(engine: Engine) -> Iterator[str]:
+    """A poured gasket, spread over the bore, is as thick as a gasket can be."""
+    poured = engine.gasket.poured
+    if poured is None:
+        return
+
+    def thick(volume: pint.Quantity) -> float:
+        return in_mm(volume / disc_area(best(engine.cylinder.bore)))
+
+    low, high = limits.GASKET_THICKNESS.usual or (0, 0)
+    if thick(poured) <= (1 + OPENING_BEYOND_THE_BORE) * high:
+        return
+    tenth = Quantity(nominal(poured.magnitude) / 10, poured.units)
+    meant = [one for one in (*limits.GASKET_VOLUME.taken_for(poured), tenth)
+             if low <= thick(one) <= high]  # fmt: skip
+    yield (
+        f"gasket volume {said(poured)} would be a gasket {thick(poured):.1f} mm thick on this "
+        f"bore: {f'did you mean {said(meant[0])}?' if meant else 'pour it again'}"
+    )
 
 
 def _squish(engine: Engine) -> Iterator[str]:
@@ -103,8 +152,53 @@ def _ratio(engine: Engine) -> Iterator[str]:
     low, high = RATIO
     for number, stack in enumerate(stacks(engine), start=1):
         ratio = nominal(stack.ratio)
-        if not low <= ratio <= high:
+        if not _is_an_engine_s(ratio):
             yield (
                 f"cylinder {number}: a ratio of {show_ratio(ratio)} is outside {low:g} to "
                 f"{high:g}, where engines lie: check every volume"
             )
+
+
+def _other_unit(engine: Engine) -> Iterator[str]:
+    """The one reading that would bring an odd ratio among the usual in another unit."""
+    if _is_an_engine_s(nominal(mean_ratio(engine))):
+        return
+    found = [
+        f"{dimension.limit.name} {said(value)}: did you mean {said(other)}? "
+        f"The ratio would be {show_ratio(ratio)}"
+        for dimension, value in _as_read(engine)
+        if dimension.limit.is_usual(value)
+        for other in dimension.limit.taken_for(value)
+        if (ratio := _ratio_with(engine, dimension, other)) and _is_an_engine_s(ratio)
+    ]
+    if len(found) == 1:
+        yield found[0]
+
+
+def _as_read(engine: Engine) -> Iterator[tuple[Dimension, pint.Quantity]]:
+    yield dimensions.CHAMBER, mean([chamber.as_read for chamber in engine.chambers])
+    for dimension in (
+        dimensions.BORE,
+        dimensions.STROKE,
+        dimensions.GASKET_BORE,
+        dimensions.GASKET_THICKNESS,
+        dimensions.DECK_CLEARANCE,
+        dimensions.DISH,
+        dimensions.DOME,
+        dimensions.RELIEFS,
+    ):
+        value = dimension.of(engine)
+        if value is not None:
+            yield dimension, value
+
+
+def _ratio_with(engine: Engine, dimension: Dimension, value: pint.Quantity) -> float | None:
+    try:
+        return nominal(mean_ratio(dimension.onto(engine, value)))
+    except Refused:
+        return None
+
+
+def _is_an_engine_s(ratio: float) -> bool:
+    low, high = RATIO
+    return low <= ratio <= high

@@ -7,6 +7,7 @@ practice, no source, and only ever cause a warning.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pint
@@ -28,7 +29,8 @@ from enginemath.units import (
 class Limit:
     """Bounds of one dimension, in its shop unit.
 
-    `low` is excluded where `above_low` is set: a bore of zero cannot be.
+    `low` is excluded where `above_low` is set: a bore of zero cannot be. Nobody writes the
+    dimension in a unit of `never_in`.
     """
 
     name: str
@@ -38,6 +40,7 @@ class Limit:
     usual: tuple[float, float] | None = None
     above_low: bool = False
     if_negative: str = "cannot be negative"
+    never_in: tuple[str, ...] = ()
 
     def accept(self, value: str | pint.Quantity) -> pint.Quantity:
         """Read and check one value.
@@ -63,16 +66,16 @@ class Limit:
             quantity = as_quantity(value, self.unit)
         except Refused as refusal:
             raise Refused(f"{self.name} {refusal}") from None
-        said = f"{self.name} {_said(quantity)}"
-        require_kind(quantity, self.unit, said)
+        named = f"{self.name} {said(quantity)}"
+        require_kind(quantity, self.unit, named)
         measured = magnitude_in(unit_of(self.unit), quantity)
         if not math.isfinite(nominal(measured)):
             raise Refused(f"{self.name}: not a number that can be measured")
         if not self.can_be(nominal(measured)):
-            raise Refused(f"{said}: {self._why_not(quantity)}")
+            raise Refused(f"{named}: {self._why_not(quantity)}")
         if not deviation(measured) <= self._most_unsure(nominal(measured)):
-            unsure = f"± {deviation(quantity.magnitude):.4g} {unit_text(quantity.units)}"
-            raise Refused(f"{said}: {unsure} is so wide that the reading says nothing")
+            unsure = _unsure_by(quantity)
+            raise Refused(f"{named}: {unsure} is so wide that the reading says nothing")
         return quantity
 
     def can_be(self, magnitude: float) -> bool:
@@ -91,17 +94,36 @@ class Limit:
         return low <= round(nominal(magnitude_in(unit_of(self.unit), quantity)), 9) <= high
 
     def warning(self, quantity: pint.Quantity) -> str | None:
-        """A sentence where the quantity is unusual, with what was perhaps meant.
+        """A sentence where the quantity is unusual or unsure, with what was perhaps meant.
 
         >>> DECK_CLEARANCE.warning(as_quantity(".05 in"))
         'deck clearance 0.05 in is unusual (0 to 0.8 mm): did you mean 0.05 mm?'
+        >>> BORE.warning(as_quantity("92.0 ± 50 mm"))
+        'bore 92 mm: ± 50 mm is more than a tenth of it: was a smaller ± meant?'
         """
+        return self._odd_unit(quantity) or self._unusual(quantity) or self._unsure(quantity)
+
+    def _odd_unit(self, quantity: pint.Quantity) -> str | None:
+        meant = self._meant(quantity) if unit_text(quantity.units) in self.never_in else None
+        return f"{self.name} {said(quantity)}: did you mean {meant}?" if meant else None
+
+    def _unusual(self, quantity: pint.Quantity) -> str | None:
         if self.usual is None or self.is_usual(quantity):
             return None
         low, high = self.usual
-        doubt = f"{self.name} {_said(quantity)} is unusual ({low:g} to {high:g} {self.unit})"
+        doubt = f"{self.name} {said(quantity)} is unusual ({low:g} to {high:g} {self.unit})"
         meant = self._meant(quantity)
         return f"{doubt}: did you mean {meant}?" if meant else f"{doubt}: measure it again"
+
+    def _unsure(self, quantity: pint.Quantity) -> str | None:
+        measured = magnitude_in(unit_of(self.unit), quantity)
+        tenth = max(_COARSE.get(self.unit, 0), abs(nominal(measured)) / 10)
+        if not self._never_zero or deviation(measured) <= tenth:
+            return None
+        return (
+            f"{self.name} {said(quantity)}: {_unsure_by(quantity)} is more than a tenth of it: "
+            "was a smaller ± meant?"
+        )
 
     def _why_not(self, quantity: pint.Quantity) -> str:
         meant = self._meant(quantity)
@@ -116,16 +138,26 @@ class Limit:
 
     def _most_unsure(self, magnitude: float) -> float:
         """What must be above zero is known better than to its own size."""
-        never_zero = self.low > 0 or self.above_low
-        return magnitude if never_zero else self.high - self.low
+        return magnitude if self._never_zero else self.high - self.low
+
+    @property
+    def _never_zero(self) -> bool:
+        return self.low > 0 or self.above_low
 
     def _meant(self, quantity: pint.Quantity) -> str | None:
-        """The same number in another unit of the shop that makes it a usual value."""
+        first = next(self.taken_for(quantity), None)
+        return None if first is None else said(first)
+
+    def taken_for(self, quantity: pint.Quantity) -> Iterator[pint.Quantity]:
+        """The same number in other units of the shop that make it a usual value.
+
+        >>> [said(other) for other in DISH.taken_for(as_quantity("6.0 cu in"))]
+        ['6 cc']
+        """
         for unit in _MISTAKEN.get(self.unit, {}).get(unit_text(quantity.units), ()):
             other = Quantity(nominal(quantity.magnitude), unit)
             if self.can_be(other.m_as(self.unit)) and self.is_usual(other) and other.magnitude:
-                return _said(other)
-        return None
+                yield other
 
 
 _MISTAKEN: dict[str, dict[str, tuple[str, ...]]] = {
@@ -143,14 +175,26 @@ _MISTAKEN: dict[str, dict[str, tuple[str, ...]]] = {
         "mm³": ("cc",),
         "L": ("cc",),
     },
-    "m": {"m": ("foot",)},
+    "m": {"m": ("foot",), "mm": ("m",), "cm": ("m",), "in": ("foot",), "thou": ("foot",)},
     "deg": {"rad": ("degree",)},
 }
 """By the unit of the limit and the unit that was written: what it is taken for."""
 
+_COARSE = {"mm": 0.1, "cc": 0.3}
+"""What plain tools are good for: more than a tenth of a thin gasket or a small chamber."""
 
-def _said(quantity: pint.Quantity) -> str:
+
+def said(quantity: pint.Quantity) -> str:
+    """A quantity as it was read: in its own unit, without its uncertainty.
+
+    >>> said(as_quantity("47.50 ± 0.3 cu in"))
+    '47.5 cu in'
+    """
     return f"{nominal(quantity.magnitude):.10g} {unit_text(quantity.units)}"
+
+
+def _unsure_by(quantity: pint.Quantity) -> str:
+    return f"± {deviation(quantity.magnitude):.4g} {unit_text(quantity.units)}"
 
 
 BORE = Limit("bore", "mm", 15, 400, usual=(30, 200))
@@ -168,12 +212,14 @@ DISH = Limit("dish", "cc", 0, 1500, usual=(0, 150), if_negative="a negative dish
 DOME = Limit("dome", "cc", 0, 1500, usual=(0, 60), if_negative="a negative dome is a dish")
 RELIEFS = Limit("valve reliefs", "cc", 0, 200, usual=(0, 25))
 KNOWN_DEPTH = Limit("known depth", "mm", 0, 300, usual=(3, 80), above_low=True)
-POURED = Limit("poured volume", "cc", 0, 5000, usual=(5, 1000), above_low=True)
+POURED = Limit("poured volume", "cc", 0, 5000, usual=(1, 1000), above_low=True)
 LAND_HEIGHT = Limit("ring land height", "mm", 0, 60, usual=(1, 20), above_low=True)
 LAND_CLEARANCE = Limit("ring land clearance", "mm", 0, 5, usual=(0.05, 1.5), above_low=True)
 BURETTE_READING = Limit("burette reading", "cc", 0, 1000)
 INTAKE_CLOSES = Limit("intake closing", "deg", 0, 130, usual=(20, 90))
-ALTITUDE = Limit("altitude", "m", -500, 9000, usual=(-100, 4000))
+ALTITUDE = Limit(
+    "altitude", "m", -500, 9000, usual=(-100, 4000), never_in=("mm", "cm", "in", "thou")
+)
 SWEPT = Limit("swept volume", "cc", 1, 80_000)
 DECK_VOLUME = Limit("deck volume", "cc", -1000, 1500)
 CROWN = Limit("crown volume", "cc", -1500, 1700)

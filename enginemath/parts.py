@@ -12,7 +12,7 @@ from typing import Any
 import pint
 
 from enginemath import geometry, limits
-from enginemath.limits import Limit
+from enginemath.limits import Limit, said
 from enginemath.units import (
     CC,
     MM,
@@ -75,7 +75,8 @@ class Cylinder:
             unit = shop_unit(self.rod_length)
             raise Refused(
                 f"rod length {show(self.rod_length, unit)}: shorter than half the stroke "
-                f"({show(self.stroke / 2, unit)}); the crank could not turn"
+                f"({show(self.stroke / 2, unit)}); the crank could not turn",
+                field="rod_length",
             )
 
     @cached_property
@@ -112,9 +113,12 @@ class Chamber:
     """
 
     volume: pint.Quantity
+    as_read: pint.Quantity = field(init=False, repr=False, compare=False)
+    """The volume in the unit it came with."""
 
     def __post_init__(self) -> None:
         _accept(self, volume=limits.CHAMBER)
+        object.__setattr__(self, "as_read", self.volume)
         object.__setattr__(self, "volume", self.volume.to(CC))
 
 
@@ -145,18 +149,29 @@ class Gasket:
             poured=limits.GASKET_VOLUME,
             free_thickness=limits.GASKET_THICKNESS,
         )
-        if self.poured is None and (self.bore is None or self.compressed_thickness is None):
-            raise Refused("gasket: give its bore and its compressed thickness, or its volume")
-        if self.poured is not None and self.bore is not None:
-            raise Refused("gasket: give its bore or its volume, not both")
+        if self.poured is None:
+            self._refuse_half_a_gasket()
+        elif self.bore is not None:
+            raise Refused("give a gasket's bore or its volume, not both", field="volume")
         if self.free_thickness is not None and self.compressed_thickness is not None:
             free, compressed = best(self.free_thickness), best(self.compressed_thickness)
             if free < compressed:
                 unit = shop_unit(free)
                 raise Refused(
-                    f"gasket: thinner free ({show(free, unit)}) than compressed "
-                    f"({show(compressed, unit)}): are they exchanged?"
+                    f"a gasket thinner free ({show(free, unit)}) than compressed "
+                    f"({show(compressed, unit)}): are they exchanged?",
+                    field="free_thickness",
                 )
+
+    def _refuse_half_a_gasket(self) -> None:
+        needed = {"bore": self.bore, "compressed_thickness": self.compressed_thickness}
+        missing = [name for name, value in needed.items() if value is None]
+        if missing:
+            raise Refused(
+                f"{' and '.join(missing).replace('_', ' ')} missing: give a gasket's bore and "
+                "its compressed thickness, or its volume",
+                field=missing[0] if len(missing) == 1 else "",
+            )
 
     @cached_property
     def volume(self) -> pint.Quantity:
@@ -199,20 +214,36 @@ class Piston:
     dish: pint.Quantity = NOTHING
     dome: pint.Quantity = NOTHING
     reliefs: pint.Quantity = NOTHING
+    known_depth: tuple[pint.Quantity, pint.Quantity] | None = field(
+        default=None, init=False, repr=False, compare=False
+    )
+    """Depth and poured volume that the crown was worked out from, where it was."""
 
     def __post_init__(self) -> None:
         _accept(self, dish=limits.DISH, dome=limits.DOME, reliefs=limits.RELIEFS)
         if in_cc(self.dish) and in_cc(self.dome):
-            raise Refused("piston: a dish and a dome at once; enter the one that is left over")
+            raise Refused(
+                "a dish and a dome at once; enter the one that is left over", field="dome"
+            )
 
     @classmethod
-    def with_crown(cls, crown: pint.Quantity) -> Piston:
-        """A piston whose whole crown volume is known: positive is a dish, negative a dome.
+    def with_crown(
+        cls,
+        crown: pint.Quantity,
+        known_depth: tuple[pint.Quantity, pint.Quantity] | None = None,
+    ) -> Piston:
+        """A piston whose whole crown volume is known.
+
+        Args:
+            crown: a volume; positive is a dish, negative a dome.
+            known_depth: the depth and the poured volume that it was worked out from.
 
         >>> print(show(Piston.with_crown(Quantity(-4.5, "cc")).dome, "cc"))
         4.50 cc
         """
-        return cls(dish=crown) if in_cc(crown) >= 0 else cls(dome=-crown)
+        piston = cls(dish=crown) if in_cc(crown) >= 0 else cls(dome=-crown)
+        object.__setattr__(piston, "known_depth", known_depth)
+        return piston
 
     @cached_property
     def net_dish(self) -> pint.Quantity:
@@ -265,7 +296,8 @@ class Engine:
         antiknock_index: of the fuel, (R+M)/2, or None.
 
     Raises:
-        Refused: chambers and decks that do not match, or a piston that meets the head.
+        Refused: chambers and decks that do not match, a piston that meets the head, or a
+            dish larger than the swept volume.
     """
 
     name: str
@@ -288,6 +320,7 @@ class Engine:
             )
         for number in range(self.count):
             self._refuse_contact(number)
+        self._refuse_bottomless_dish()
 
     @property
     def count(self) -> int:
@@ -325,5 +358,19 @@ class Engine:
             above = show(-self.decks[number].clearance, unit)
             raise Refused(
                 f"cylinder {number + 1}: the piston stands {above} above the deck, the gasket is "
-                f"{show(thickness, unit)}: the piston would meet the head"
+                f"{show(thickness, unit)}: the piston would meet the head",
+                field=f"decks[{number + 1}]",
+            )
+
+    def _refuse_bottomless_dish(self) -> None:
+        dish, swept = self.piston.dish, self.cylinder.swept
+        if in_cc(dish) > in_cc(swept):
+            small = (one for one in limits.DISH.taken_for(dish) if in_cc(one) < in_cc(swept))
+            meant = next(small, None)
+            asked = f"did you mean {said(meant)}?" if meant is not None else "measure it again"
+            read = show(dish, "cc") if self.piston.known_depth else said(dish)
+            raise Refused(
+                f"dish {read}: larger than the swept volume ({show(best(swept), 'cc')}), "
+                f"and no piston is so deep: {asked}",
+                field="piston.dish",
             )

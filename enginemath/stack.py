@@ -81,7 +81,8 @@ def stack_of(engine: Engine, number: int = 0) -> Stack:
     if nominal(stack.clearance.magnitude) <= 0:
         raise Refused(
             f"cylinder {number + 1}: the parts add up to {show(stack.clearance, 'cc')} above the "
-            "piston; nothing is left to burn in: measure the dome and the chamber again"
+            "piston; nothing is left to burn in: measure the dome and the chamber again",
+            field="piston.dome" if stack.crown <= stack.deck else f"decks[{number + 1}]",
         )
     return stack
 

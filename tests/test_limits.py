@@ -140,6 +140,15 @@ UNUSUAL = [
     (limits.ALTITUDE, "5000 m", "did you mean 5000 ft?"),
     (limits.ALTITUDE, "-400 m", "measure it again"),
     (limits.BORE, "250 mm", "measure it again"),
+    # In a unit that nobody reads an altitude in.
+    (limits.ALTITUDE, "1200 mm", "altitude 1200 mm: did you mean 1200 m?"),
+    (limits.ALTITUDE, "5280 in", "did you mean 5280 ft?"),
+    # So unsure that the ± is doubted.
+    (limits.BORE, "92.0 ± 50 mm", "bore 92 mm: ± 50 mm is more than a tenth of it"),
+    (limits.STROKE, "3.48 ± 0.40 in", "± 0.4 in is more than a tenth of it"),
+    (limits.CHAMBER, "47.5 ± 5 cc", "more than a tenth"),
+    (limits.GASKET_THICKNESS, "1.1 ± 0.3 mm", "more than a tenth"),
+    (limits.POURED, "93.2 ± 10 cc", "more than a tenth"),
 ]
 
 
@@ -149,6 +158,26 @@ def test_what_is_unusual_passes_with_a_question(limit: Limit, text: str, words: 
     assert warning is not None
     assert warning.startswith(f"{limit.name} ")
     assert words in warning
+
+
+@pytest.mark.parametrize(
+    ("limit", "text"),
+    [
+        (limits.BORE, "92.0 ± 0.05 mm"),
+        (limits.CHAMBER, "3.0 ± 0.3 cc"),
+        (limits.GASKET_THICKNESS, "1.10 ± 0.03 mm"),
+        (limits.GASKET_THICKNESS, "0.25 ± 0.05 mm"),
+        (limits.GASKET_THICKNESS, "0.010 ± 0.002 in"),
+        (limits.LAND_CLEARANCE, "0.15 ± 0.05 mm"),
+        (limits.DECK_CLEARANCE, "0.02 ± 0.10 mm"),
+        (limits.DISH, "0.5 ± 0.5 cc"),
+        (limits.ALTITUDE, "0 mm"),
+        (limits.ALTITUDE, "30 ± 50 m"),
+    ],
+    ids=str,
+)
+def test_what_a_plain_tool_is_good_for_brings_no_question(limit: Limit, text: str) -> None:
+    assert limit.warning(limit.accept(text)) is None
 
 
 @pytest.mark.parametrize(("limit", "texts"), REAL, ids=lambda each: getattr(each, "name", ""))

@@ -160,9 +160,10 @@ IMPOSSIBLE: list[tuple[Callable[[], object], str]] = [
     (lambda: Chamber("47.5 mm"), "a volume is wanted here, and this is a length"),
     (lambda: Gasket("93.2 mm", "0.0433 mm"), "did you mean 0.0433 in?"),
     (lambda: Gasket("93.2 mm", "0 mm"), "gasket thickness 0 mm: cannot be zero"),
-    (lambda: Gasket("93.2 mm"), "give its bore and its compressed thickness, or its volume"),
-    (lambda: Gasket(compressed_thickness="1.1 mm"), "give its bore and its compressed thickness"),
-    (lambda: Gasket("93.2 mm", "1.1 mm", "7.5 cc"), "give its bore or its volume, not both"),
+    (lambda: Gasket("93.2 mm"), "compressed thickness missing: give a gasket's bore and its"),
+    (lambda: Gasket(compressed_thickness="1.1 mm"), "bore missing: give a gasket's bore and its"),
+    (lambda: Gasket(), "bore and compressed thickness missing: give"),
+    (lambda: Gasket("93.2 mm", "1.1 mm", "7.5 cc"), "give a gasket's bore or its volume, not both"),
     (
         lambda: Gasket("93.2 mm", "1.35 mm", free_thickness="1.10 mm"),
         "thinner free (1.100 mm) than compressed (1.350 mm): are they exchanged?",

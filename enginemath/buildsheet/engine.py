@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
+from collections.abc import Iterator
+
 import pint
 
 from enginemath import limits
@@ -11,7 +14,7 @@ from enginemath.compression import depth_at_bdc
 from enginemath.files import SheetRefused, within
 from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
 from enginemath.stack import mean, stacks
-from enginemath.units import Quantity, best, in_mm, shop_unit, show
+from enginemath.units import Quantity, Refused, best, in_mm, shop_unit, show
 
 DEAD_CENTRES_AGREE = Quantity(0.05, "mm")
 """How far stroke, deck clearance and depth at bottom dead centre may disagree."""
@@ -45,7 +48,7 @@ def engine_from(fields: Fields) -> Engine:
     piston = _piston(fields, cylinder)
     chambers = _chambers(fields, count)
     ring_land = _ring_land(fields)
-    with within("deck"):
+    with _in_the_sheet(fields):
         engine = Engine(
             name=fields.written["name"],
             cylinder=cylinder,
@@ -58,9 +61,31 @@ def engine_from(fields: Fields) -> Engine:
             altitude=fields.reading("site", "altitude"),
             antiknock_index=fields.antiknock_index,
         )
-    with within("piston"):
         stacks(engine)
     return engine
+
+
+@contextlib.contextmanager
+def _in_the_sheet(fields: Fields) -> Iterator[None]:
+    """Name the field of the sheet that holds what an engine's refusal names."""
+    try:
+        yield
+    except SheetRefused:
+        raise
+    except Refused as refusal:
+        field = refusal.field
+        if field.startswith("decks"):
+            field = _deck_field(fields, field.removeprefix("decks"))
+        elif fields.known_depth:
+            field = "piston.known_depth.poured"
+        raise SheetRefused(str(refusal), field=field) from None
+
+
+def _deck_field(fields: Fields, place: str) -> str:
+    deck = fields.table("deck")
+    if "clearances" in deck:
+        return f"deck.clearances{place}"
+    return "deck.clearance" if "clearance" in deck else "deck.depth_at_bdc"
 
 
 def _dead_centres(fields: Fields, count: int) -> tuple[pint.Quantity, list[pint.Quantity]]:
@@ -123,8 +148,9 @@ def _chambers(fields: Fields, count: int) -> tuple[Chamber, ...]:
 def _piston(fields: Fields, cylinder: Cylinder) -> Piston:
     if fields.known_depth:
         depth, poured = fields.known_depth
-        with within("piston.known_depth"):
-            return Piston.with_crown(known_depth_crown(poured, cylinder.bore, depth).to("cc"))
+        crown = known_depth_crown(poured, cylinder.bore, depth).to("cc")
+        with within("piston.known_depth.poured"):
+            return Piston.with_crown(crown, fields.known_depth)
     with within("piston"):
         given = {name: fields.reading("piston", name) for name in fields.table("piston")}
         return Piston(**given)

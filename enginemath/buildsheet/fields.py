@@ -47,6 +47,8 @@ _OTHER_FIELDS = {
     "piston": {"known_depth"},
     "fuel": {"antiknock_index"},
 }
+_KNOWN_DEPTH = {"depth": limits.KNOWN_DEPTH, "poured": limits.POURED}
+_BOTH_OF_A_KNOWN_DEPTH = 'write { depth = "…", poured = "…" }'
 _TABLES = {*READINGS, *_OTHER_FIELDS}
 _NEEDED = ("cylinder", "chamber", "gasket", "deck")
 
@@ -103,6 +105,14 @@ def as_text(value: Any) -> str:
     if not isinstance(value, str):
         raise Refused(f'{short(value)}: write the number and its unit in quotes, like "92.0 mm"')
     return value
+
+
+def _of_a_known_depth(pair: Mapping[str, Any], name: str) -> pint.Quantity:
+    with within(f"piston.known_depth.{name}"):
+        if name not in pair:
+            raise Refused(f"missing; {_BOTH_OF_A_KNOWN_DEPTH}")
+        limit = _KNOWN_DEPTH[name]
+        return named(limit.accept(as_text(pair[name])), limit.name)
 
 
 class Fields:
@@ -189,14 +199,16 @@ class Fields:
         if pair is None:
             return None
         with within("piston.known_depth"):
-            if not isinstance(pair, Mapping) or set(pair) != {"depth", "poured"}:
-                raise Refused(f'{short(pair)}: write {{ depth = "…", poured = "…" }}')
+            if not isinstance(pair, Mapping):
+                raise Refused(f"{short(pair)}: {_BOTH_OF_A_KNOWN_DEPTH}")
             if len(piston) > 1:
                 others = " and ".join(name for name in piston if name != "known_depth")
                 raise Refused(f"the pour holds the whole crown already; leave out {others}")
-            depth = limits.KNOWN_DEPTH.accept(as_text(pair["depth"]))
-            poured = limits.POURED.accept(as_text(pair["poured"]))
-            return named(depth, "known depth"), named(poured, "poured volume")
+            for name in pair:
+                if name not in _KNOWN_DEPTH:
+                    raise Refused(unknown(name, set(_KNOWN_DEPTH)), field=name)
+        depth, poured = (_of_a_known_depth(pair, name) for name in _KNOWN_DEPTH)
+        return depth, poured
 
     @property
     def count(self) -> int:

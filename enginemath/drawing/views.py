@@ -17,7 +17,7 @@ Part = TypeVar("Part")
 
 def plain(part: Part) -> Part:
     """A part, and all parts in it, without uncertainties."""
-    return replace(part, **{f.name: _plain(getattr(part, f.name)) for f in fields(part)})  # type: ignore[type-var, arg-type]
+    return replace(part, **{f.name: _plain(getattr(part, f.name)) for f in fields(part) if f.init})  # type: ignore[type-var, arg-type]
 
 
 def _plain(value: Any) -> Any:
