@@ -181,7 +181,7 @@ def test_add_it_up(visit: Visit) -> None:
 
 def guess_and_move(student: Student) -> None:
     """Guess, move a slider, type a bad value and one beyond the slider's end, reset, zoom in."""
-    student.tab_to("textbox", "Your guess for the compression ratio of cylinder 1:")
+    student.tab_to("textbox", "Heron Four: Your guess for the compression ratio of cylinder 1:")
     student.enter("9.0")
     student.reply("You guessed 9.00")
     handle = student.tab_to("slider", "chamber")
@@ -236,8 +236,8 @@ def pour_with_care(student: Student) -> None:
     assert poured == pytest.approx(24.0)
     student.press("refill the burette")
     start = note(student, "start reading", back=True)
-    run(student, "5 cc", 4)
-    run(student, "1 cc", 2)
+    run(student, "5 cc", 3)
+    run(student, "1 cc", 7)
     student.tab_to("button", "0.2 cc")
     while "not full yet" in student.panel.locator(".em-status").text_content():
         student.press_again(" ")
