@@ -75,11 +75,16 @@ class Band:
 
     def may_be_near(self, clearance: Array, distance: float) -> Array:
         """Whether the mean ratio may be as near to the aim; sure only where it says no."""
+        least, most = self.reach(distance)
+        return (clearance >= least) & (clearance <= most)
+
+    def reach(self, distance: Array) -> tuple[Array, Array]:
+        """Least and most that may be added to the clearance volume to be as near to the aim."""
         rest, swept, far = self.grid.rest, self.grid.swept, distance + 2 * TIE
         least = clearance_for(self.aim + far, swept) - rest.max()
-        lowest = self.aim - far
-        most = clearance_for(lowest, swept) - rest.min() if lowest > 1 else np.inf
-        return (clearance >= least) & (clearance <= most)
+        lowest = np.maximum(self.aim - far, 1 + TIE)
+        most = clearance_for(lowest, swept) - rest.min()
+        return least, np.where(lowest > 1 + TIE, most, np.inf)
 
     def places(self, tile: Tile, which: Array) -> Places:
         """Price, distance from the aim and metal removed of some combinations of a tile."""

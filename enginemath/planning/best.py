@@ -63,7 +63,7 @@ class Best:
         )
         newcomers = self._shortened(places[better])
         if len(newcomers):
-            both = _joined(self.kept, newcomers)
+            both = joined(self.kept, newcomers)
             order = np.lexsort(
                 (both.number, np.round(both.third / TIE), np.round(both.second / TIE), both.first)
             )
@@ -81,7 +81,7 @@ class Best:
         return places[ahead | (level & (places.second <= furthest + TIE))]
 
 
-def _joined(a: Places, b: Places) -> Places:
+def joined(a: Places, b: Places) -> Places:
     return Places(
         *(
             np.concatenate((getattr(a, name), getattr(b, name)))

@@ -30,15 +30,29 @@ class Combination:
 
 def combination_at(options: Options, place: int) -> Combination:
     """The combination at a place, counted from 0 with the head cuts running fastest."""
+    numbers = numbers_at(options, place)
+    gasket, piston = options.gaskets[numbers[0]], options.pistons[numbers[1]]
+    deck_cut, head_cut = (
+        step * cut.step if cut else NO_LENGTH
+        for cut, step in zip((options.deck_cut, options.head_cut), numbers[2:], strict=True)
+    )
+    return Combination(numbers, gasket, piston, deck_cut, head_cut, price_of(options, numbers))
+
+
+def numbers_at(options: Options, place: int) -> tuple[int, ...]:
+    """Which of the options the combination at a place is made of."""
     numbers: list[int] = []
     for count in reversed(options.shape):
         place, number = divmod(place, count)
         numbers.insert(0, number)
-    gasket, piston = options.gaskets[numbers[0]], options.pistons[numbers[1]]
-    cuts = list(zip((options.deck_cut, options.head_cut), numbers[2:], strict=True))
-    paid = [gasket.price, piston.price, *(cut.price for cut, step in cuts if cut and step)]
-    deck_cut, head_cut = (step * cut.step if cut else NO_LENGTH for cut, step in cuts)
-    return Combination(tuple(numbers), gasket, piston, deck_cut, head_cut, _sum(paid))
+    return tuple(numbers)
+
+
+def price_of(options: Options, numbers: tuple[int, ...]) -> float:
+    """Parts and cuts together."""
+    cuts = zip((options.deck_cut, options.head_cut), numbers[2:], strict=True)
+    parts = options.gaskets[numbers[0]], options.pistons[numbers[1]]
+    return _sum([part.price for part in parts] + [cut.price for cut, step in cuts if cut and step])
 
 
 def machined(engine: Engine, options: Options, choice: Combination) -> Engine:

@@ -2,102 +2,181 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from enginemath.planning.band import Band
-from enginemath.planning.best import TIE, Places
+from enginemath.planning.best import TIE, Places, joined
 from enginemath.planning.choices import Array, Choices
 from enginemath.planning.grid import Grid
 from enginemath.planning.options import Options
+from enginemath.planning.unbeaten import Listed, listed, unbeaten
 
-RATIO_STEP = 0.01
-CUT_STEP = 0.01
-"""Distances from the aim are compared in whole steps of ratio, cuts tried in steps of mm no finer
-than this: nobody can machine finer."""
-_MOST_STEPS = 100
+SEED_STEP = 0.01
+"""Finer cuts, in mm, are first tried in steps of this, so that little has to be kept."""
 _MOST_PRICES = 2_000
+_MOST_CELLS = 100_000
+_MOST_MONEY = 1_000_000
+_STRETCH = 64
+"""Head cuts of a row that are turned away together."""
+_STALE = 2_000
+"""Newcomers that are worth bringing the table up to date for."""
+_POOL = 100_000
+"""Plans kept at most before those that are beaten are weeded out."""
 
 
 class Front:
-    """Keeps, for every price and distance, the plan that takes off the least metal.
+    """Keeps the plans that no other beats, and of plans that are level in everything one.
 
-    Its memory is bounded: it gives up where there are thousands of different prices.
+    A table of the nearest to the aim, by price and metal, turns most plans away at once. Where
+    there are too many prices or depths for a table, its cells are coarser, and it turns away
+    only what is beaten all the same. What is left is compared plan by plan.
     """
 
     def __init__(self, grid: Grid, options: Options):
-        self.grid = grid.thinned(CUT_STEP)
-        self._band = Band(self.grid, options)
-        prices = _prices(self.grid)
-        self.known = prices is not None
-        self._prices = np.zeros(1) if prices is None else prices
-        target = options.target
-        furthest = max(target.aim - target.low, target.high - target.aim)
-        self._step = max(RATIO_STEP, furthest / _MOST_STEPS)
-        shape = len(self._prices), int(furthest / self._step) + 2
-        self._metal = np.full(shape, np.inf)
-        self._number = np.full(shape, -1, dtype=np.int64)
-        self._least = self._metal
-        """Least metal of anything as cheap and as near: by rank of price, then distance."""
+        self.grid = grid
+        self._band = Band(grid, options)
+        self._prices = _prices(grid)
+        self._money, self._ranks = _ranks(grid, self._prices)
+        self._depth, depths = _depths(grid, max(64, _MOST_CELLS // len(self._prices)))
+        self._cells = np.full((len(self._prices), depths), np.inf)
+        self._nearest = self._cells
+        """Least distance of anything as cheap, with as little metal."""
+        self._new = 0
+        nothing = np.empty(0)
+        self._pool = Places(nothing, nothing, nothing, nothing.astype(np.int64))
 
     def screen(self, rows: Choices) -> Choices:
-        """Keep the rows that keep to the limits and may still move the front."""
+        """Keep the rows that keep to the limits and may still be on the front."""
         rows = self._band.screen(rows)
-        return rows[self._room(rows.price, rows.metal) > 0]
+        if len(self.grid.head_cuts) <= _STRETCH:
+            return rows  # looking at them once, when they are visited, is enough
+        reach = self._reach(rows, self.grid.head_cuts[:1])
+        return rows[self._may_reach(rows, self.grid.head_cuts.clearance, reach)]
 
     def visit(self, rows: Choices, head_cuts: slice) -> None:
-        """Offer what keeps to all limits and may move the front."""
-        head = self.grid.head_cuts
-        cut, price = head.metal[head_cuts], rows.price + head.price[head_cuts.start]
-        room = self._room(price, rows.metal)
-        open_rows, open_cuts = (
-            np.flatnonzero(room > cut[0]),
-            int(np.count_nonzero(cut < room.max())),
-        )
+        """Offer what keeps to all limits and may be on the front."""
+        cuts = self.grid.head_cuts[head_cuts]
+        reach = self._reach(rows, cuts[::_STRETCH])
+        open_rows = np.flatnonzero(self._may_reach(rows, cuts.clearance, reach))
         if not len(open_rows):
             return
-        tile = self._band.tile(rows, head_cuts).part(open_rows, open_cuts)
-        least = self._least[self._rank(price[open_rows].min())]
-        steps = np.count_nonzero(least > rows.metal[open_rows].min() + cut[0])
-        near = self._band.may_be_near(tile.clearance, steps * self._step)
+        tile = self._band.tile(rows[open_rows], head_cuts)
+        least, most = (_stretched(ends[open_rows], len(cuts)) for ends in reach)
+        near = (tile.clearance >= least) & (tile.clearance <= most)
         self.offer(self._band.places(tile, tile.fits & near))
 
     def offer(self, places: Places) -> None:
-        """Take in what moves the front: by price, then distance, then metal."""
-        rank, steps = self._rank(places.first), (places.second / self._step + TIE).astype(np.intp)
-        new = places.third < self._least[rank, steps] - TIE
-        if not new.any():
+        """Take in what is not beaten by what is known so far."""
+        self._take(Places(places.first, _ticks(places.second), _ticks(places.third), places.number))
+
+    def learn(self, other: Front) -> None:
+        """Take in what another front has found on a part of the same grid."""
+        self._take(other._unbeaten)
+        self._refresh()
+
+    def _take(self, places: Places) -> None:
+        places = places[places.second <= self._known(places.first, places.third)]
+        if not len(places):
             return
-        places, cells = places[new], (rank[new], steps[new])
-        np.minimum.at(self._metal, cells, places.third)
-        least = places.third == self._metal[cells]
-        places, rank, steps = places[least], cells[0][least], cells[1][least]
-        nearest_last = np.lexsort((-places.number, -places.second))
-        self._number[rank[nearest_last], steps[nearest_last]] = places.number[nearest_last]
-        self._least = np.minimum.accumulate(np.minimum.accumulate(self._metal, axis=0), axis=1)
+        price = np.searchsorted(self._prices, places.first)
+        depth = np.ceil(places.third / self._depth).astype(np.intp)
+        np.minimum.at(self._cells, (price, depth), places.second)
+        self._pool = joined(self._pool, places)
+        self._new += len(places)
+        if self._new > _STALE:
+            self._refresh()
+        if len(self._pool) > _POOL:
+            self._pool = self._unbeaten
+
+    def _refresh(self) -> None:
+        as_cheap = np.minimum.accumulate(self._cells, axis=0)
+        self._nearest = np.minimum.accumulate(as_cheap, axis=1)
+        self._new = 0
 
     @property
-    def numbers(self) -> list[int]:
+    def _unbeaten(self) -> Places:
+        return self._pool[unbeaten(self._pool)]
+
+    @property
+    def listed(self) -> Listed:
         """The plans on the front, the cheapest first, then the nearest to the aim."""
-        fence = np.pad(self._least, ((1, 0), (1, 0)), constant_values=np.inf)
-        beaten_by = np.minimum(fence[:-1, 1:], fence[1:, :-1])
-        return self._number[(self._number >= 0) & (self._metal < beaten_by - TIE)].tolist()
+        found = self._unbeaten
+        return listed(replace(found, second=found.second * TIE))
 
-    def _room(self, price: Array, metal: Array) -> Array:
-        """How much more metal something so dear may take off and still move the front."""
-        return self._least[self._rank(price), 0] - TIE - metal
+    def _known(self, price: Array, metal: Array) -> Array:
+        """Distance of the nearest known that is surely as cheap, with as little metal."""
+        if self._ranks is None:
+            dear = np.searchsorted(self._prices, price, "right") - 1
+        else:
+            dear = self._ranks[(price / self._money).astype(np.intp)]
+        deep = (metal / self._depth).astype(np.intp)
+        return self._nearest[dear, deep]
 
-    def _rank(self, price: Array) -> Array:
-        return np.searchsorted(self._prices, price)
+    def _reach(self, rows: Choices, cuts: Choices) -> tuple[Array, Array]:
+        """Least and most that may be added to the clearance volume, by row and head cut.
+
+        It holds for deeper cuts of one price too: what is as far off is beaten.
+        """
+        metal = np.add.outer(rows.metal, cuts.metal)
+        known = self._known((rows.price + cuts.price[0])[:, np.newaxis], _ticks(metal))
+        return self._band.reach((known + 2) * TIE)
+
+    def _may_reach(self, rows: Choices, cuts: Array, reach: tuple[Array, Array]) -> Array:
+        least, most = (ends[:, 0] for ends in reach)
+        return (rows.clearance + cuts[0] >= least) & (rows.clearance + cuts[-1] <= most)
 
 
-def _prices(grid: Grid) -> Array | None:
-    """All the different prices in order, or None where there are too many to tell apart."""
+def _stretched(ends: Array, cuts: int) -> Array:
+    """One for each head cut, or one for all."""
+    return ends if ends.shape[1] == 1 else np.repeat(ends, _STRETCH, axis=1)[:, :cuts]
+
+
+def _ticks(length: Array) -> Array:
+    """Distances and metal in whole ticks, so that what is closer than a tie is equal."""
+    return np.rint(length / TIE)
+
+
+def _prices(grid: Grid) -> Array:
+    """All the different prices, or evenly spread ones where they are too many.
+
+    In order; the last is beyond them all.
+    """
+    parts = _parts(grid)
     sums = np.zeros(1)
-    for choices in (grid.gaskets, grid.pistons, grid.deck_cuts, grid.head_cuts):
-        different = np.unique(choices.price)
-        if len(sums) * len(different) > 100 * _MOST_PRICES:
-            return None
-        sums = np.unique(np.add.outer(sums, different))
-        if len(sums) > _MOST_PRICES:
-            return None
-    return sums
+    for part in parts:
+        different = np.unique(part)
+        many = len(sums) * len(different) > 100 * _MOST_PRICES
+        if not many:
+            sums = np.unique(np.add.outer(sums, different))
+        if many or len(sums) > _MOST_PRICES:
+            sums = np.linspace(0, sum(float(part.max()) for part in parts), _MOST_PRICES)
+            break
+    return np.append(sums, np.inf)
+
+
+def _ranks(grid: Grid, prices: Array) -> tuple[int, Array | None]:
+    """Smallest piece of money, and the rank of each whole number of them; None where too many."""
+    parts = [part.astype(np.int64) for part in _parts(grid)]
+    money = max(1, int(np.gcd.reduce(np.concatenate(parts))))
+    dearest = sum(int(part.max()) for part in parts) // money
+    if dearest > _MOST_MONEY:
+        return money, None
+    return money, np.searchsorted(prices, np.arange(dearest + 1) * money, "right") - 1
+
+
+def _parts(grid: Grid) -> list[Array]:
+    return [c.price for c in (grid.gaskets, grid.pistons, grid.deck_cuts, grid.head_cuts)]
+
+
+def _depths(grid: Grid, most: int) -> tuple[int, int]:
+    """Width of a step of metal in ticks, and how many reach beyond all cuts.
+
+    The steps that all cuts have in common, or coarser ones where they would be too many.
+    """
+    cuts = [_ticks(choices.metal).astype(np.int64) for choices in (grid.deck_cuts, grid.head_cuts)]
+    deepest = sum(int(cut[-1]) for cut in cuts) + len(cuts)
+    common = int(np.gcd.reduce(np.concatenate(cuts)))
+    width = max(1, common, -(-deepest // most))
+    return width, deepest // width + 2

@@ -50,10 +50,11 @@ class Grid:
         """Combinations of some gaskets, pistons and deck cuts."""
         return self.gaskets[gaskets].times(self.pistons[pistons]).times(self.deck_cuts[deck_cuts])
 
-    def at(self, gasket: int, piston: int, deck_cut: int, head_cut: int) -> Choices:
-        """A single combination."""
-        rows = self.rows(*(slice(number, number + 1) for number in (gasket, piston, deck_cut)))
-        return rows.times(self.head_cuts[head_cut : head_cut + 1])
+    def at(self, *numbers: Array) -> Choices:
+        """Some combinations, by the numbers of their gaskets, pistons, deck cuts and head cuts."""
+        axes = (self.gaskets, self.pistons, self.deck_cuts, self.head_cuts)
+        chosen = (vars(choices[n]).values() for choices, n in zip(axes, numbers, strict=True))
+        return Choices(*(sum(shares) for shares in zip(*chosen, strict=True)))
 
     def ratios(self, clearance: Array) -> list[Array]:
         """Ratio of each kind of cylinder, from what the choices add to the clearance volume."""

@@ -12,7 +12,7 @@ import pint
 from enginemath.buildsheet import Sheet
 from enginemath.doubts import doubts
 from enginemath.parts import Engine
-from enginemath.planning.combination import combination_at, machined
+from enginemath.planning.combination import combination_at, machined, numbers_at, price_of
 from enginemath.planning.options import TOUCH, Options, Target
 from enginemath.stack import mean_ratio, stacks
 from enginemath.units import Quantity, Refused, in_mm, nominal, shop_unit, show, show_ratio
@@ -38,7 +38,9 @@ def plan_report(sheet: Sheet, options: Options, top: int = 10) -> dict[str, Any]
         the cylinders of ratio, squish and deck clearance, and the extremes beside it.
         `in_band_probability` is the chance that every cylinder's true ratio is in the band, None
         where nothing carries an uncertainty. `front` are the plans that no other beats in price,
-        distance and metal together, None where it was not worked out. Where nothing is feasible,
+        distance and metal together, None where it was not worked out; `front_count` is how many
+        there are. Where they are more than a thousand, `front` holds one for each price and each
+        `front_step` of ratio from the aim, which is else None. Where nothing is feasible,
         `nearest_misses` say which limits they break. `complete` is False after an interrupt.
 
     Raises:
@@ -52,6 +54,7 @@ def plan_report(sheet: Sheet, options: Options, top: int = 10) -> dict[str, Any]
     engine = sheet.engine
     grid = grid_of(engine, options)
     found = search(grid, options, min(top, options.combinations))
+    front = found.front
     described = partial(_described, grid, options)
     return {
         "name": engine.name,
@@ -63,13 +66,17 @@ def plan_report(sheet: Sheet, options: Options, top: int = 10) -> dict[str, Any]
         "complete": found.complete,
         "feasible": found.feasible,
         "plans": [
-            described(place) | {"in_band_probability": _chance(engine, options, place)}
-            for place in found.best
+            plan | {"in_band_probability": _chance(engine, options, place)}
+            for place, plan in zip(found.best, described(found.best), strict=True)
         ],
-        "front": None if found.front is None else [described(place) for place in found.front],
+        "front": None if front is None else described(front.numbers),
+        "front_count": front and front.count,
+        "front_step": front and front.step,
         "nearest_misses": [
-            described(place) | {"breaks": list(_breaks(_after(engine, options, place), options))}
-            for place in found.nearest_misses
+            miss | {"breaks": list(_breaks(_after(engine, options, place), options))}
+            for place, miss in zip(
+                found.nearest_misses, described(found.nearest_misses), strict=True
+            )
         ],
         "warnings": list(_warnings(engine, options, found.best)),
     }
@@ -83,28 +90,37 @@ def _target(target: Target) -> dict[str, Any]:
     }
 
 
-def _described(grid: Grid, options: Options, place: int) -> dict[str, Any]:
-    choice = combination_at(options, place)
-    added = grid.at(*choice.numbers)
-    ratios = [float(ratio) for ratio in grid.ratios(added.clearance[0])]
-    decks, squishes = grid.decks + added.deck[0], grid.decks + added.squish[0]
-    known = not math.isnan(squishes[0])
-    return {
-        "gasket": choice.gasket.name,
-        "piston": choice.piston.name,
-        "deck_cut_mm": _mm(choice.deck_cut),
-        "head_cut_mm": _mm(choice.head_cut),
-        "compression_ratio": float(grid.mean_ratio(added.clearance)[0]),
-        "from_aim": float(abs(grid.mean_ratio(added.clearance)[0] - options.target.aim)),
-        "lowest_ratio": min(ratios),
-        "highest_ratio": max(ratios),
-        "squish_mm": _rounded(squishes.mean()) if known else None,
-        "lowest_squish_mm": _rounded(squishes.min()) if known else None,
-        "deck_clearance_mm": _rounded(decks.mean()),
-        "lowest_deck_clearance_mm": _rounded(decks.min()),
-        "metal_removed_mm": _rounded(added.metal[0]),
-        "price": choice.price,
+def _described(grid: Grid, options: Options, places: list[int]) -> list[dict[str, Any]]:
+    import numpy as np
+
+    numbers = [numbers_at(options, place) for place in places]
+    gaskets, pistons, deck_cuts, head_cuts = np.reshape(np.array(numbers, dtype=np.intp), (-1, 4)).T
+    added = grid.at(gaskets, pistons, deck_cuts, head_cuts)
+    ratios = np.array(grid.ratios(added.clearance))
+    mean = grid.mean_ratio(added.clearance)
+    decks, squishes = (np.add.outer(grid.decks, low) for low in (added.deck, added.squish))
+    columns = {
+        "gasket": [options.gaskets[number].name for number in gaskets],
+        "piston": [options.pistons[number].name for number in pistons],
+        "deck_cut_mm": _known(grid.deck_cuts.metal[deck_cuts]),
+        "head_cut_mm": _known(grid.head_cuts.metal[head_cuts]),
+        "compression_ratio": mean.tolist(),
+        "from_aim": np.abs(mean - options.target.aim).tolist(),
+        "lowest_ratio": ratios.min(axis=0).tolist(),
+        "highest_ratio": ratios.max(axis=0).tolist(),
+        "squish_mm": _known(squishes.mean(axis=0)),
+        "lowest_squish_mm": _known(squishes.min(axis=0)),
+        "deck_clearance_mm": _known(decks.mean(axis=0)),
+        "lowest_deck_clearance_mm": _known(decks.min(axis=0)),
+        "metal_removed_mm": _known(added.metal),
+        "price": [price_of(options, chosen) for chosen in numbers],
     }
+    return [dict(zip(columns, plan, strict=True)) for plan in zip(*columns.values(), strict=True)]
+
+
+def _known(lengths: Any) -> list[float | None]:
+    """Lengths in mm; None for what is not known."""
+    return [None if math.isnan(mm) else _rounded(mm) for mm in lengths.tolist()]
 
 
 def _after(engine: Engine, options: Options, place: int) -> Engine:

@@ -8,11 +8,12 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from enginemath.planning.feasible import Feasible
-from enginemath.planning.front import Front
+from enginemath.planning.front import SEED_STEP, Front
 from enginemath.planning.grid import Grid
 from enginemath.planning.misses import Misses
 from enginemath.planning.options import Options
 from enginemath.planning.sweep import Progress, sweep
+from enginemath.planning.unbeaten import Listed
 
 _WORTH_A_BAR = 50_000_000
 
@@ -26,7 +27,7 @@ class Found:
     """False where the search was interrupted."""
     feasible: int
     best: list[int]
-    front: list[int] | None = None
+    front: Listed | None = None
     """None where it was not worked out."""
     nearest_misses: list[int] = field(default_factory=list)
 
@@ -50,20 +51,24 @@ def search(grid: Grid, options: Options, top: int) -> Found:
         with _bar("nearest misses", grid) as progress:
             complete = sweep(grid, misses, progress).complete
         nearest = misses.nearest.kept.number.tolist()
-        return Found(swept.tried, complete, 0, [], [], nearest)
+        return Found(swept.tried, complete, 0, [], Listed([], 0), nearest)
     return Found(
         swept.tried, True, feasible.count, best.number.tolist(), _front(grid, options, feasible)
     )
 
 
-def _front(grid: Grid, options: Options, feasible: Feasible) -> list[int] | None:
+def _front(grid: Grid, options: Options, feasible: Feasible) -> Listed | None:
     front = Front(grid, options)
-    if not front.known:
-        return None
+    coarser = grid.thinned(SEED_STEP)
+    if coarser.combinations < grid.combinations:
+        coarse = Front(coarser, options)
+        if not sweep(coarser, coarse, lambda _: None).complete:
+            return None
+        front.learn(coarse)
     front.offer(feasible.best.kept)
-    with _bar("trade-off", front.grid) as progress:
-        complete = sweep(front.grid, front, progress).complete
-    return front.numbers if complete else None
+    with _bar("trade-off", grid) as progress:
+        complete = sweep(grid, front, progress).complete
+    return front.listed if complete else None
 
 
 @contextmanager

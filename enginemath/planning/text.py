@@ -27,7 +27,7 @@ def plan_text(report: dict[str, Any]) -> str:
     unit, plans, misses = report["unit"], report["plans"], report["nearest_misses"]
     lines = folded(_heading(report))
     if plans:
-        lines += ["", *_table(plans, unit), *_trade_off(report["front"] or [], unit), ""]
+        lines += ["", *_table(plans, unit), *_trade_off(report, unit), ""]
         lines += folded(_checks(plans[0], unit))
     elif misses:
         lines += ["", "The nearest misses:", "", *_table(misses, unit), ""]
@@ -37,8 +37,9 @@ def plan_text(report: dict[str, Any]) -> str:
     return "\n".join([*lines, *folded(_CAUTIONS)])
 
 
-def _trade_off(front: Sequence[dict[str, Any]], unit: str) -> list[str]:
+def _trade_off(report: dict[str, Any], unit: str) -> list[str]:
     """The three ends of the front, where they are different plans."""
+    front = report["front"] or []
     if len(front) < 2:
         return []
     ends = {
@@ -46,8 +47,17 @@ def _trade_off(front: Sequence[dict[str, Any]], unit: str) -> list[str]:
         "nearest": min(front, key=lambda plan: plan["from_aim"]),
         "least metal": min(front, key=lambda plan: plan["metal_removed_mm"]),
     }
-    words = f"No plan beats these {len(front)} in price, nearness to the aim and metal together."
-    return ["", f"{words} Their ends:", "", *_table(list(ends.values()), unit, list(ends))]
+    words = (
+        f"No plan beats these {report['front_count']} in price, nearness to the aim and metal "
+        "together."
+    )
+    if report["front_step"]:
+        words += (
+            f" {len(front)} of them are listed: at each price, one for each "
+            f"{report['front_step']:g} of ratio from the aim."
+        )
+    table = _table(list(ends.values()), unit, list(ends))
+    return ["", *folded([f"{words} Their ends:"]), "", *table]
 
 
 def _heading(report: dict[str, Any]) -> Iterator[str]:

@@ -271,3 +271,18 @@ class TestPage:
         small = OPTIONS.replace('bore = "93.2 mm"', 'bore = "91.0 mm"')
         warnings = plan_report(sheet, parse_options(small))["warnings"]
         assert any("hang into the cylinder" in words for words in warnings)
+
+
+def test_a_front_too_long_to_list_says_how_it_is_listed(sheet: Sheet) -> None:
+    options = parse_options("""\
+        format = 1
+        target = { ratio = [9.9, 10.9], aim = 10.8 }
+        deck_cut = { step = "0.0002 mm", max = "0.35 mm", price = 140 }
+        head_cut = { step = "0.05 mm", max = "0.4 mm", price = 90, cc_per_mm = 4.1 }
+    """)
+    report = plan_report(sheet, options)
+    assert report["front_count"] > 1000 >= len(report["front"]) > 50
+    assert report["front_step"] == 0.01
+    words = " ".join(plan_text(report).split())
+    assert f"No plan beats these {report['front_count']} in price" in words
+    assert f"{len(report['front'])} of them are listed: at each price, one for each 0.01" in words

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import itertools
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from unittest import mock
 
@@ -14,8 +15,10 @@ from hypothesis import strategies as st
 from enginemath.buildsheet import EXAMPLE, parse
 from enginemath.parts import Engine, Piston
 from enginemath.planning import band, sweep
+from enginemath.planning import front as front_module
+from enginemath.planning import unbeaten as unbeaten_module
 from enginemath.planning.combination import Combination, combination_at
-from enginemath.planning.grid import grid_of
+from enginemath.planning.grid import Grid, grid_of
 from enginemath.planning.options import Cut, HeadCut, Options, PistonOption, Target
 from enginemath.planning.search import search
 from enginemath.units import Quantity, read
@@ -67,34 +70,33 @@ def test_the_first_few_are_the_first_few_of_all(case: tuple[Engine, Options], si
         assert search(grid, options, top=3).best == everything.best[:3]
 
 
+def unbeaten(measures: Iterable[tuple[float, ...]]) -> list[tuple[float, ...]]:
+    """Every one held against every other."""
+    different = set(measures)
+    return sorted(
+        mine
+        for mine in different
+        if not any(
+            other != mine and all(a <= b for a, b in zip(other, mine, strict=True))
+            for other in different
+        )
+    )
+
+
 @given(drawn_plans(), sizes)
-@quick
+@settings(quick, max_examples=60)
 def test_the_front_is_what_nothing_beats(case: tuple[Engine, Options], size: int) -> None:
-    """Distances count in whole hundredths of ratio; so does this front by hand."""
     engine, options = case
     aim = options.target.aim
-    step = max(0.01, (max(aim - options.target.low, options.target.high - aim)) / 100)
-    feasible = plans(engine, options)
-
-    def measures(plan: ByHand) -> tuple[float, int, float]:
-        return plan.price, int(plan.distance(aim) / step + 1e-9), round(plan.metal, 9)
-
-    wanted = {
-        measures(plan)
-        for plan in feasible
-        if not any(
-            measures(other) != measures(plan)
-            and all(a <= b for a, b in zip(measures(other), measures(plan), strict=True))
-            for other in feasible
-        )
-    }
+    wanted = unbeaten(plan.rank(aim) for plan in plans(engine, options))
     with tiles_of(size):
         found = search(grid_of(engine, options), options, top=1)
     by_hand = combinations(engine, options)
-    front = [measures(by_hand[place]) for place in found.front or []]
-    assert set(front) == wanted
-    assert len(front) == len(wanted)
-    assert front == sorted(front)
+    front = [by_hand[place].rank(aim) for place in found.front.numbers]
+    assert len(front) == len(wanted) == found.front.count
+    assert found.front.step is None
+    for plan, expected in zip(front, wanted, strict=True):
+        assert plan == pytest.approx(expected, abs=2e-9)
 
 
 @given(drawn_plans(), sizes)
@@ -150,11 +152,7 @@ def test_the_same_price_and_ratio_by_less_metal_comes_first() -> None:
     assert cut_down.index(("taller", 0.1)) == cut_down.index(("as measured", 0.2)) - 1
 
 
-@pytest.mark.parametrize("seed", range(12))
-@pytest.mark.parametrize("size", [16, 200, 2000])
-def test_the_front_of_a_larger_grid(size: int, seed: int) -> None:
-    """Against every combination's measures, held against each other price by price."""
-    engine = parse(EXAMPLE).engine
+def random_grid(seed: int, deck_step: str, head_step: str) -> tuple[Options, Grid]:
     draw = np.random.default_rng(seed)
     pistons = (
         PistonOption(
@@ -167,41 +165,73 @@ def test_the_front_of_a_larger_grid(size: int, seed: int) -> None:
     options = Options(
         Target(9.6, 10.6, 10.25),
         pistons=(PistonOption(), *pistons),
-        deck_cut=Cut(read("0.02 mm"), read("0.3 mm"), 14),
-        head_cut=HeadCut(read("0.02 mm"), read("0.4 mm"), 9, open_area=read("41 cm**2")),
+        deck_cut=Cut(read(deck_step), read("0.3 mm"), 14),
+        head_cut=HeadCut(read(head_step), read("0.4 mm"), 9, open_area=read("41 cm**2")),
     )
-    grid = grid_of(engine, options)
+    return options, grid_of(parse(EXAMPLE).engine, options)
+
+
+def measures_of(grid: Grid) -> tuple[list[tuple[float, ...]], np.ndarray]:
+    """Price, distance and metal of every combination, and which keep to the limits."""
     everything = grid.rows(*(slice(None),) * 3).times(grid.head_cuts)
     ratio = grid.mean_ratio(everything.clearance)
     fits = (ratio >= 9.6 - 1e-9) & (ratio <= 10.6 + 1e-9) & (everything.deck >= -0.35 - 1e-9)
-    measures = {
-        (price, int(distance / 0.01 + 1e-9), round(metal, 9))
-        for price, distance, metal in zip(
-            everything.price[fits].tolist(),
-            np.abs(ratio[fits] - 10.25).tolist(),
-            everything.metal[fits].tolist(),
-            strict=True,
-        )
-    }
-    best: dict[tuple[float, int], float] = {}
-    for price, steps, metal in sorted(measures):
-        least = min(
-            (m for (p, s), m in best.items() if p <= price and s <= steps), default=float("inf")
-        )
-        if metal < least - 1e-9:
-            best[price, steps] = metal
+    columns = everything.price, np.abs(ratio - 10.25).round(9), everything.metal.round(9)
+    return list(zip(*(column.tolist() for column in columns), strict=True)), fits
+
+
+def front_by_hand(measures: Iterable[tuple[float, ...]]) -> list[tuple[float, ...]]:
+    """In the order of their ranks, what comes later cannot beat what came before."""
+    front: list[tuple[float, ...]] = []
+    for mine in sorted(set(measures)):
+        if not any(other[1] <= mine[1] and other[2] <= mine[2] for other in front):
+            front.append(mine)
+    return front
+
+
+@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("size", [16, 200, 2000])
+@pytest.mark.parametrize("steps", [("0.02 mm", "0.02 mm"), ("0.003 mm", "0.0071 mm")])
+def test_the_front_of_a_larger_grid(size: int, seed: int, steps: tuple[str, str]) -> None:
+    """The whole front, against every combination's measures."""
+    options, grid = random_grid(seed, *steps)
+    measures, fits = measures_of(grid)
+    wanted = front_by_hand(itertools.compress(measures, fits))
     with tiles_of(size):
-        front = search(grid, options, top=1).front or []
-    found = {
-        (
-            everything.price[place],
-            int(abs(ratio[place] - 10.25) / 0.01 + 1e-9),
-            round(float(everything.metal[place]), 9),
+        front = search(grid, options, top=1).front
+    assert [measures[place] for place in front.numbers] == wanted
+    assert len(wanted) == front.count > 3
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_front_with_too_many_prices_and_depths_for_its_table(seed: int) -> None:
+    """Tiny tables and a tiny pool turn away less, and the front is the same."""
+    options, grid = random_grid(seed, "0.007 mm", "0.02 mm")
+    whole = search(grid, options, top=1).front
+    small = {"_MOST_PRICES": 3, "_MOST_CELLS": 9, "_POOL": 40, "_STALE": 1, "_STRETCH": 2}
+    small |= {"_MOST_MONEY": 1}
+    with mock.patch.multiple(front_module, **small), tiles_of(300):
+        assert search(grid, options, top=1).front == whole
+
+
+def test_a_front_that_is_too_long_is_listed_in_steps() -> None:
+    """For every plan that is left out: one as cheap, with no more metal, one step farther off."""
+    options, grid = random_grid(1, "0.003 mm", "0.0071 mm")
+    measures, _ = measures_of(grid)
+    whole = search(grid, options, top=1).front
+    with mock.patch.object(unbeaten_module, "MOST_LISTED", 60):
+        short = search(grid, options, top=1).front
+    assert short.count == whole.count == len(whole.numbers) > 60 >= len(short.numbers) > 10
+    assert short.step in {0.01, 0.02, 0.04, 0.08}
+    shown = [measures[place] for place in short.numbers]
+    assert set(short.numbers) < set(whole.numbers)
+    assert shown == sorted(shown)
+    assert min(measures[place][1] for place in whole.numbers) in {plan[1] for plan in shown}
+    for price, distance, metal in (measures[place] for place in whole.numbers):
+        assert any(
+            (other[0], other[1] <= distance + short.step, other[2] <= metal) == (price, True, True)
+            for other in shown
         )
-        for place in front
-    }
-    assert found == {(*key, metal) for key, metal in best.items()}
-    assert len(front) > 3
 
 
 class TestManyBlocks:
