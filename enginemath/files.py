@@ -20,6 +20,8 @@ T = TypeVar("T")
 LARGEST_FILE = 200_000
 MOST_POINTS = 1000
 """On one line: Python's reader takes minutes over a key of tens of thousands of parts."""
+_SAYS_TWICE = re.compile("twice|overwrite|duplicate|immutable", re.IGNORECASE)
+"""How Python's reader speaks of a name that is given again."""
 
 
 class SheetRefused(Refused):
@@ -95,13 +97,16 @@ def load_toml(text: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         reason, _, place = str(error).partition(" (at ")
-        found = re.search(r"line (\d+)", place)
-        line = int(found[1]) if found else text.count("\n") + 1
-        twice = written_twice("\n".join(text.split("\n")[:line]))
+        found = re.search(r"line (\d+), column (\d+)", place)
+        lines = text.split("\n")
+        if found:
+            lines = lines[: int(found[1])]
+            lines[-1] = lines[-1][: int(found[2]) - 1]
+        twice = written_twice("\n".join(lines)) if _SAYS_TWICE.search(reason) else None
         if twice:
             name, first, second = twice
             raise SheetRefused(f"written twice, first on line {first}", name, line=second) from None
-        raise SheetRefused(f"not TOML: {reason}", line=line) from None
+        raise SheetRefused(f"not TOML: {reason}", line=len(lines)) from None
     except (RecursionError, ValueError):
         raise too_deep from None
 

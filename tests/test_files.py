@@ -286,6 +286,10 @@ class TestToml:
             ('a = "open', 1),
             ("a = [1,\n2,\n", 3),
             ("a = 2024-02-31", 1),
+            ("[a = 1", 1),
+            ("a = 1\n]]", 2),
+            ("a = 1\nb = 'open\na = 1", 3),
+            ("a = 1\nb = '''open\na = 1\nb = 2", 4),
         ],
     )
     def test_broken_text_names_its_line(self, text: str, line: int) -> None:
@@ -312,6 +316,11 @@ class TestToml:
     )
     def test_monsters_are_refused_at_once(self, text: str) -> None:
         with pytest.raises(SheetRefused, match="nested too deep or a number too long"):
+            load_toml(text)
+
+    def test_what_stands_twice_is_found_at_once_in_a_monster(self) -> None:
+        text = "[[a]]\n" * 20_000 + "b = 1\n" * 2 + 'c = "' + '\\"' * 20_000
+        with pytest.raises(SheetRefused, match=r"^line 20002: a\[20000\]\.b: written twice"):
             load_toml(text)
 
 
