@@ -14,7 +14,7 @@ from enginemath.buildsheet.fields import READINGS, as_text, check_format, unknow
 from enginemath.files import SheetRefused, from_file, lines_from, load_toml, short, within
 from enginemath.limits import Limit
 from enginemath.machining import open_area_of
-from enginemath.machining.bounds import CC_PER_MM, DECK_CUT, HEAD_CUT, OPEN_AREA, RISE
+from enginemath.machining.bounds import CC_PER_MM, DECK_CUT, HEAD_CUT, OPEN_AREA, RISE, SQUISH
 from enginemath.machining.change import NO_LENGTH
 from enginemath.parts import Gasket, Piston
 from enginemath.planning.options import (
@@ -35,7 +35,6 @@ _HIGHEST_PRICE = 1e9
 
 _STEP = Limit("step", "mm", 0, 20, above_low=True)
 _TOLERANCE = Limit("standard uncertainty", "mm", 0, 1, usual=(0, 0.2))
-_SQUISH = Limit("squish clearance", "mm", 0, 25)
 
 _GASKET = READINGS["gasket"]
 _PISTON = READINGS["piston"]
@@ -218,7 +217,7 @@ def _target(table: _Table) -> Target:
         squish = _pair(
             table,
             "squish",
-            lambda end: _exact(_SQUISH.accept(as_text(end)), "target.squish"),
+            lambda end: _exact(SQUISH.accept(as_text(end)), "target.squish"),
         )
     return Target(low, high, aim, squish)
 

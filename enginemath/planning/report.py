@@ -14,6 +14,7 @@ from enginemath.doubts import doubts
 from enginemath.parts import Engine
 from enginemath.planning.combination import combination_at, machined, numbers_at, price_of
 from enginemath.planning.options import TOUCH, Options, Target
+from enginemath.planning.slips import hangs_in, slips
 from enginemath.stack import mean_ratio, stacks
 from enginemath.units import Quantity, Refused, in_mm, nominal, shop_unit, show, show_ratio
 
@@ -55,7 +56,7 @@ def plan_report(sheet: Sheet, options: Options, top: int = 10) -> dict[str, Any]
     grid = grid_of(engine, options)
     found = search(grid, options, min(top, options.combinations))
     front = found.front
-    described = partial(_described, grid, options)
+    described = partial(_described, engine, grid, options)
     return {
         "name": engine.name,
         "unit": shop_unit(engine.cylinder.bore),
@@ -90,7 +91,9 @@ def _target(target: Target) -> dict[str, Any]:
     }
 
 
-def _described(grid: Grid, options: Options, places: list[int]) -> list[dict[str, Any]]:
+def _described(
+    engine: Engine, grid: Grid, options: Options, places: list[int]
+) -> list[dict[str, Any]]:
     import numpy as np
 
     numbers = [numbers_at(options, place) for place in places]
@@ -99,8 +102,10 @@ def _described(grid: Grid, options: Options, places: list[int]) -> list[dict[str
     ratios = np.array(grid.ratios(added.clearance))
     mean = grid.mean_ratio(added.clearance)
     decks, squishes = (np.add.outer(grid.decks, low) for low in (added.deck, added.squish))
+    hanging = [hangs_in(engine, option.gasket or engine.gasket) for option in options.gaskets]
     columns = {
         "gasket": [options.gaskets[number].name for number in gaskets],
+        "gasket_hangs_in": [hanging[number] for number in gaskets],
         "piston": [options.pistons[number].name for number in pistons],
         "deck_cut_mm": _known(grid.deck_cuts.metal[deck_cuts]),
         "head_cut_mm": _known(grid.head_cuts.metal[head_cuts]),
@@ -167,6 +172,7 @@ def _beyond(
 def _warnings(engine: Engine, options: Options, places: list[int]) -> Iterator[str]:
     if not options.target.squish:
         yield "no squish range is given: a plan may leave the piston too near to the head"
+    yield from slips(engine, options)
     if places:
         known = doubts(engine)
         for doubt in doubts(_after(engine, options, places[0])):

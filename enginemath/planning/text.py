@@ -103,6 +103,7 @@ def _table(
 _LENGTHS = {"squish": "squish_mm", "deck": "deck_clearance_mm"}
 _CUTS = {"deck cut": "deck_cut_mm", "head cut": "head_cut_mm"}
 _NAMES = ("gasket", "piston")
+_HANGS_IN = " (hangs into the bore)"
 
 
 def _cells(plan: dict[str, Any], unit: str) -> dict[str, str]:
@@ -115,7 +116,8 @@ def _cells(plan: dict[str, Any], unit: str) -> dict[str, str]:
         cells[head] = "-" if plan[name] is None else _length(plan[name], unit)
     for head, name in _CUTS.items():
         cells[head] = _length(plan[name], unit) if plan[name] else "none"
-    return cells | {name: printable(plan[name]) for name in _NAMES}
+    gasket = printable(plan["gasket"]) + (_HANGS_IN if plan["gasket_hangs_in"] else "")
+    return cells | {"gasket": gasket, "piston": printable(plan["piston"])}
 
 
 def _checks(plan: dict[str, Any], unit: str) -> Iterator[str]:
