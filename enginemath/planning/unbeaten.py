@@ -57,7 +57,8 @@ def unbeaten(places: Places) -> Array:
 def listed(places: Places) -> Listed:
     """All of the unbeaten plans, or one in each step of ratio where they are more than a thousand.
 
-    The step is 0.01 of ratio, or 0.02, 0.04 … until no more than a thousand are left.
+    The step is 0.01 of ratio, or 0.02, 0.04 … until no more than a thousand are left, or one for
+    each price.
 
     Args:
         places: the unbeaten plans in order, with their distances from the aim in ratio.
