@@ -17,6 +17,7 @@ SEED_STEP = 0.01
 """Finer cuts, in mm, are first tried in steps of this, so that little has to be kept."""
 _MOST_PRICES = 2_000
 _MOST_CELLS = 100_000
+_FEWEST_DEPTHS = 64
 _MOST_MONEY = 1_000_000
 _STRETCH = 64
 """Head cuts of a row that are turned away together."""
@@ -39,7 +40,7 @@ class Front:
         self._band = Band(grid, options)
         self._prices = _prices(grid)
         self._money, self._ranks = _ranks(grid, self._prices)
-        self._depth, depths = _depths(grid, max(64, _MOST_CELLS // len(self._prices)))
+        self._depth, depths = _depths(grid, max(_FEWEST_DEPTHS, _MOST_CELLS // len(self._prices)))
         self._cells = np.full((len(self._prices), depths), np.inf)
         self._nearest = self._cells
         """Least distance of anything as cheap, with as little metal."""

@@ -206,10 +206,10 @@ def test_the_front_of_a_larger_grid(size: int, seed: int, steps: tuple[str, str]
 @pytest.mark.parametrize("seed", range(4))
 def test_a_front_with_too_many_prices_and_depths_for_its_table(seed: int) -> None:
     """Tiny tables and a tiny pool turn away less, and the front is the same."""
-    options, grid = random_grid(seed, "0.007 mm", "0.02 mm")
+    options, grid = random_grid(seed, "0.003 mm", "0.0071 mm")
     whole = search(grid, options, top=1).front
     small = {"_MOST_PRICES": 3, "_MOST_CELLS": 9, "_POOL": 40, "_STALE": 1, "_STRETCH": 2}
-    small |= {"_MOST_MONEY": 1}
+    small |= {"_MOST_MONEY": 1, "_FEWEST_DEPTHS": 5}
     with mock.patch.multiple(front_module, **small), tiles_of(300):
         assert search(grid, options, top=1).front == whole
 
