@@ -45,6 +45,13 @@ def _of_a_part(part: str, name: str, limit: Limit, **cleared: pint.Quantity) -> 
     return Dimension(limit, attrgetter(f"{part}.{name}"), onto)
 
 
+def _of_the_engine(name: str, limit: Limit) -> Dimension:
+    """A dimension that the engine itself keeps."""
+    return Dimension(
+        limit, attrgetter(name), lambda engine, value: replace(engine, **{name: value})
+    )
+
+
 BORE = _of_a_part("cylinder", "bore", limits.BORE)
 STROKE = _of_a_part("cylinder", "stroke", limits.STROKE)
 ROD_LENGTH = _of_a_part("cylinder", "rod_length", limits.ROD_LENGTH)
@@ -70,14 +77,9 @@ NET_DISH = Dimension(
     ),
 )
 RELIEFS = _of_a_part("piston", "reliefs", limits.RELIEFS)
-INTAKE_CLOSES = Dimension(
-    limits.INTAKE_CLOSES,
-    of=lambda engine: engine.intake_closes,
-    onto=lambda engine, value: replace(engine, intake_closes=value),
-)
-ALTITUDE = Dimension(
-    limits.ALTITUDE,
+INTAKE_CLOSES = _of_the_engine("intake_closes", limits.INTAKE_CLOSES)
+ALTITUDE = replace(
+    _of_the_engine("altitude", limits.ALTITUDE),
     of=lambda engine: Quantity(0.0, "m") if engine.altitude is None else engine.altitude,
-    onto=lambda engine, value: replace(engine, altitude=value),
 )
 """An engine without one runs at sea level."""

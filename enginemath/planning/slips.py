@@ -12,12 +12,21 @@ from enginemath.limits import Limit
 from enginemath.machining.bounds import DECK_CUT, HEAD_CUT, RISE, SQUISH
 from enginemath.parts import Engine, Gasket
 from enginemath.planning.options import GasketOption, Options, PistonOption
-from enginemath.units import Quantity, best, in_mm, nominal, printable, shop_unit, show, unit_text
+from enginemath.units import (
+    MM3_PER_CC,
+    Quantity,
+    best,
+    in_mm,
+    nominal,
+    printable,
+    shop_unit,
+    show,
+    unit_text,
+)
 
 OPEN_AREA_SHARE = (0.1, 1.2)
 """Of a chamber at the head's face, against the bore's area: common practice, no source."""
 _LIKELY_SHARE = (0.3, 1.1)
-_MM2_PER_CC_PER_MM = 1000.0
 
 
 def slips(engine: Engine, options: Options) -> Iterator[str]:
@@ -48,7 +57,7 @@ def slips(engine: Engine, options: Options) -> Iterator[str]:
 
 def hangs_in(engine: Engine, gasket: Gasket) -> bool:
     """Whether a gasket's opening is smaller than the engine's bore."""
-    return gasket.bore is not None and in_mm(best(gasket.bore - engine.cylinder.bore)) < 0
+    return gasket.bore is not None and in_mm(gasket.bore - engine.cylinder.bore) < 0
 
 
 def _squish(options: Options) -> Iterator[str]:
@@ -117,5 +126,5 @@ def _likely(area: pint.Quantity, bore: pint.Quantity) -> bool:
 
 
 def _area(area: pint.Quantity) -> str:
-    cc_per_mm = area.m_as("mm**2") / _MM2_PER_CC_PER_MM
+    cc_per_mm = area.m_as("mm**2") / MM3_PER_CC
     return f"{nominal(area.magnitude):.4g} {unit_text(area.units)} ({cc_per_mm:.3g} cc per mm)"
