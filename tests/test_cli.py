@@ -168,6 +168,9 @@ def test_lessons_open_a_quiet_lab_on_the_lesson(
     assert settings["LabApp"]["news_url"] is None
     page = json.loads((quiet / "labconfig" / "page_config.json").read_text())
     assert page["disabledExtensions"]
+    overrides = json.loads((quiet / "labconfig" / "default_setting_overrides.json").read_text())
+    notebooks = overrides["@jupyterlab/notebook-extension:tracker"]
+    assert notebooks["kernelStatus"]["showOnStatusBar"]
 
 
 def test_a_lesson_opens_as_a_page_for_the_projector(

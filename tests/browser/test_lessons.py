@@ -106,6 +106,13 @@ def test_the_ratio_in_the_drawing_is_the_library_s(lesson: Visit) -> None:
     assert volume.m > stack.chamber.m.nominal_value
 
 
+@pytest.mark.parametrize("lesson", ["00-start-here"], indirect=True)
+def test_what_the_kernel_does_stands_in_the_status_bar(lesson: Visit) -> None:
+    """In the toolbar it would have the toolbar measure its buttons at each move of a slider."""
+    lesson.page.locator("#jp-bottom-panel .jp-Notebook-ExecutionIndicator").wait_for()
+    assert lesson.page.locator("jp-toolbar .jp-Notebook-ExecutionIndicator").count() == 0
+
+
 def give_a_guess(panel: Any) -> None:
     """Panels that ask to predict first show their answer once a guess is given."""
     ask = panel.get_by_role("button", name="show the answer")
