@@ -41,15 +41,14 @@
   };
   const sizes = new ResizeObserver((seen) => seen.forEach(({ target }) => letScroll(target)));
   const roles = [[".em-status", "status"], [".em-feedback", "status"], [".em-alert", "alert"]];
-  const nameAll = () => {
-    for (const panel of document.querySelectorAll(".em-panel")) {
-      put(panel, "role", "region");
-      put(panel, "aria-label", (panel.querySelector(".em-title") || {}).textContent || "panel");
-      for (const [where, role] of roles) panel.querySelectorAll(where).forEach((n) => put(n, "role", role));
-      panel.querySelectorAll(".em-control").forEach(nameControl);
-      panel.querySelectorAll(".em-drawing").forEach((picture) => sizes.observe(picture));
-    }
+  const namePanel = (panel) => {
+    put(panel, "role", "region");
+    put(panel, "aria-label", (panel.querySelector(".em-title") || {}).textContent || "panel");
+    for (const [where, role] of roles) panel.querySelectorAll(where).forEach((n) => put(n, "role", role));
+    panel.querySelectorAll(".em-control").forEach(nameControl);
+    panel.querySelectorAll(".em-drawing").forEach((picture) => sizes.observe(picture));
   };
+  const nameAll = () => document.querySelectorAll(".em-panel").forEach(namePanel);
   // An entry that is answered is locked, and a locked box drops the keyboard: the reply takes it.
   let focused = null;
   const keepKeyboard = () => {
@@ -59,18 +58,29 @@
     put(reply, "tabindex", "-1");
     reply.focus();
   };
-  let waiting = false;
-  const soon = () => {
-    if (waiting) return;
-    waiting = true;
-    requestAnimationFrame(() => {
-      nameAll();
-      keepKeyboard();
-      window.enginemathNaming.takeRecords();
-      waiting = false;
-    });
+  // Only what has changed is named anew: a page is large, and a slider moves often.
+  const changed = new Set();
+  const note = ({ type, target, addedNodes }) => {
+    const own = target.closest && target.closest(".em-panel");
+    if (own) changed.add(type === "attributes" ? target.closest(".em-control") || own : own);
+    else if (type === "childList") {
+      for (const node of addedNodes) {
+        if (node.matches && node.matches(".em-panel")) changed.add(node);
+        else if (node.querySelectorAll) node.querySelectorAll(".em-panel").forEach((n) => changed.add(n));
+      }
+    }
   };
-  window.enginemathNaming = new MutationObserver(soon);
+  const nameChanged = () => {
+    for (const part of changed) (part.matches(".em-panel") ? namePanel : nameControl)(part);
+    keepKeyboard();
+    window.enginemathNaming.takeRecords();
+    changed.clear();
+  };
+  window.enginemathNaming = new MutationObserver((records) => {
+    const idle = changed.size === 0;
+    records.forEach(note);
+    if (idle && changed.size > 0) requestAnimationFrame(nameChanged);
+  });
   window.enginemathNaming.observe(document.body, {
     childList: true, subtree: true, attributes: true, attributeFilter: ["aria-valuetext"],
   });
