@@ -16,17 +16,28 @@ from enginemath.limits import Limit, said
 from enginemath.units import (
     CC,
     MM,
+    MM3_PER_CC,
+    Number,
     Quantity,
     Refused,
     as_quantity,
     best,
     in_cc,
     in_mm,
+    magnitude_in,
     shop_unit,
     show,
 )
 
 NOTHING = Quantity(0, CC)
+
+
+def _mm(length: pint.Quantity) -> Number:
+    return magnitude_in(MM, length)
+
+
+def _cc(mm3: Number) -> pint.Quantity:
+    return Quantity(mm3 / MM3_PER_CC, CC)
 
 
 def _accept(part: Any, **bounds: Limit) -> None:
@@ -70,7 +81,7 @@ class Cylinder:
         )
         if self.rod_length is None:
             return
-        spare = in_mm(self.rod_length - self.stroke / 2)
+        spare = in_mm(self.rod_length) - in_mm(self.stroke) / 2
         if spare <= abs(in_mm(self.pin_offset)):
             unit = shop_unit(self.rod_length)
             raise Refused(
@@ -82,21 +93,23 @@ class Cylinder:
     @cached_property
     def swept(self) -> pint.Quantity:
         """Swept volume of one cylinder, in cc."""
-        return geometry.disc(self.bore, self.stroke).to(CC)
+        return _cc(geometry.disc(_mm(self.bore), _mm(self.stroke)))
 
     @cached_property
     def crank_radius(self) -> pint.Quantity:
-        """Radius that the crank turns on, a length; needs the rod."""
-        return geometry.crank_radius(self.stroke, self._rod(), self.pin_offset)
+        """Radius that the crank turns on, in mm; needs the rod."""
+        radius = geometry.crank_radius(_mm(self.stroke), _mm(self._rod()), _mm(self.pin_offset))
+        return Quantity(radius, MM)
 
     def piston_drop(self, angle: Any) -> pint.Quantity:
-        """Piston below its top dead centre at a crank angle after it, a length; needs the rod.
+        """Piston below its top dead centre at a crank angle after it, in mm; needs the rod.
 
         >>> cylinder = Cylinder("92.0 mm", "88.5 mm", rod_length="145 mm")
         >>> print(show(cylinder.piston_drop(90.0), "mm"))
         51.167 mm
         """
-        return geometry.piston_drop(self.crank_radius, self._rod(), angle, self.pin_offset)
+        lengths = _mm(self.crank_radius), _mm(self._rod())
+        return Quantity(geometry.piston_drop(*lengths, angle, _mm(self.pin_offset)), MM)
 
     def _rod(self) -> pint.Quantity:
         if self.rod_length is None:
@@ -178,7 +191,7 @@ class Gasket:
         """Volume of the opening, in cc."""
         if self.poured is not None:
             return self.poured.to(CC)
-        return geometry.disc(self.bore, self.compressed_thickness).to(CC)
+        return _cc(geometry.disc(_mm(self.bore), _mm(self.compressed_thickness)))
 
 
 @dataclass(frozen=True)
@@ -196,7 +209,7 @@ class Deck:
 
     def volume(self, bore: str | pint.Quantity) -> pint.Quantity:
         """Volume between the piston's edge and the deck, in cc; negative above the deck."""
-        return geometry.disc(as_quantity(bore), self.clearance).to(CC)
+        return _cc(geometry.disc(_mm(as_quantity(bore)), _mm(self.clearance)))
 
 
 @dataclass(frozen=True)
@@ -280,8 +293,8 @@ class RingLand:
 
     def volume(self, bore: str | pint.Quantity) -> pint.Quantity:
         """Volume of the crevice, in cc."""
-        outer = as_quantity(bore)
-        return geometry.annulus(outer, outer - self.clearance, self.height).to(CC)
+        outer = _mm(as_quantity(bore))
+        return _cc(geometry.annulus(outer, outer - _mm(self.clearance), _mm(self.height)))
 
 
 @dataclass(frozen=True)

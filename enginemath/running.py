@@ -16,7 +16,17 @@ from enginemath.cycle import compressed_pressure, compressed_temperature
 from enginemath.geometry import disc, piston_drop
 from enginemath.parts import Engine
 from enginemath.stack import stack_of
-from enginemath.units import Number, Quantity, Refused, in_mm, magnitude_of, show
+from enginemath.units import (
+    CC,
+    MM,
+    MM3_PER_CC,
+    Number,
+    Quantity,
+    Refused,
+    in_mm,
+    magnitude_in,
+    show,
+)
 
 POLYTROPIC_EXPONENT = 1.25
 """Of compression at cranking speed; common practice, no source.
@@ -209,14 +219,12 @@ def cranking(engine: Engine, number: int = 0, exponent: Number = POLYTROPIC_EXPO
     if engine.intake_closes is None:
         raise Refused("intake closing: needed for the effective ratio, and not given")
     cylinder, altitude = engine.cylinder, engine.altitude
-    trapped = swept_from_intake_closing(
-        cylinder.bore,
-        cylinder.crank_radius,
-        cylinder.rod_length,
-        engine.intake_closes,
-        cylinder.pin_offset,
-    )
-    ratio = magnitude_of(effective_ratio(trapped, stack_of(engine, number).clearance))
+    lengths = cylinder.bore, cylinder.crank_radius, cylinder.rod_length
+    bore, radius, rod = (magnitude_in(MM, length) for length in lengths)
+    offset = magnitude_in(MM, cylinder.pin_offset)
+    trapped = swept_from_intake_closing(bore, radius, rod, engine.intake_closes, offset)
+    clearance = magnitude_in(CC, stack_of(engine, number).clearance)
+    ratio = effective_ratio(trapped / MM3_PER_CC, clearance)
     height = Quantity(0.0, "m") if altitude is None else altitude
     ambient = atmosphere.pressure(height)
     return Cranking(

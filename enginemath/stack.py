@@ -10,7 +10,7 @@ import pint
 
 from enginemath.compression import clearance_volume, compression_ratio
 from enginemath.parts import NOTHING, Engine
-from enginemath.units import CC, Number, Refused, magnitude_of, nominal, show
+from enginemath.units import CC, Number, Quantity, Refused, magnitude_in, nominal, show
 
 PARTS = ("chamber", "gasket", "deck", "crown", "crevice")
 """The parts of the clearance volume, in the order of the stack."""
@@ -43,12 +43,13 @@ class Stack:
     @cached_property
     def clearance(self) -> pint.Quantity:
         """Clearance volume, in cc."""
-        return clearance_volume(**self.parts)
+        parts = {name: magnitude_in(CC, volume) for name, volume in self.parts.items()}
+        return Quantity(clearance_volume(**parts), CC)
 
     @cached_property
     def ratio(self) -> Number:
         """Compression ratio, a plain or uncertain number."""
-        return magnitude_of(compression_ratio(self.swept, self.clearance))
+        return compression_ratio(magnitude_in(CC, self.swept), magnitude_in(CC, self.clearance))
 
     def with_part(self, name: str, volume: pint.Quantity) -> Stack:
         """The same stack with another volume for one part."""

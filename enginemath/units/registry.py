@@ -140,12 +140,24 @@ def deviation(number: float | UFloat) -> float:
 
 
 def magnitude_in(unit: pint.Unit, quantity: pint.Quantity) -> Number:
-    """The magnitude of a quantity in a unit; at once where it is in that unit already.
+    """The magnitude of a quantity in a unit; as it is where it is in that unit already.
 
     >>> magnitude_in(MM, Quantity(0.5, "inch"))
     12.7
     """
-    return quantity.magnitude if quantity.units == unit else quantity.m_as(unit)
+    factor = _factor(quantity.units, unit)
+    if factor is None:
+        return quantity.m_as(unit)
+    return quantity.magnitude if factor == 1 else quantity.magnitude * factor
+
+
+@cache
+def _factor(unit: pint.Unit, into: pint.Unit) -> float | None:
+    """What turns a magnitude in one unit into another, looked up once; None for a thermometer's."""
+    if unit == into:
+        return 1
+    zero, one = (Quantity(float(number), unit).m_as(into) for number in (0, 1))
+    return one if zero == 0 else None
 
 
 def magnitude_of(number: Number) -> Number:

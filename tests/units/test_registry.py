@@ -13,6 +13,7 @@ from enginemath.units import (
     deviation,
     in_plain_words,
     kind,
+    magnitude_in,
     magnitude_of,
     nominal,
     read,
@@ -52,6 +53,29 @@ def test_numbers_with_and_without_uncertainty() -> None:
     assert (nominal(unsure), deviation(unsure)) == (9.8, 0.1)
     assert magnitude_of(Quantity(2, "cm") / Quantity(10, "mm")) == pytest.approx(2)
     assert best(Quantity(unsure, "cc")) == Quantity(9.8, "cc")
+
+
+@pytest.mark.parametrize(
+    ("number", "unit", "into"),
+    [
+        (3.478, "inch", "mm"),
+        (47.5, "cc", "mL"),
+        (20.0, "degC", "degF"),
+        (68.0, "degF", "kelvin"),
+        (0.0, "degC", "kelvin"),
+        (ufloat(3.478, 0.001), "inch", "mm"),
+    ],
+)
+def test_a_magnitude_is_the_one_that_pint_converts_to(number: float, unit: str, into: str) -> None:
+    quantity = Quantity(number, unit)
+    found, expected = magnitude_in(unit_of(into), quantity), quantity.m_as(into)
+    assert (nominal(found), deviation(found)) == (nominal(expected), deviation(expected))
+
+
+def test_a_length_has_no_magnitude_in_cc() -> None:
+    for _ in range(2):
+        with pytest.raises(pint.DimensionalityError):
+            magnitude_in(unit_of("cc"), Quantity(92, "mm"))
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from enginemath import geometry
 from enginemath.drawing import words
@@ -41,16 +42,20 @@ class VolumeView:
         >>> round(VolumeView(92.0, 88.5, 145.0, 66.6496).volume(180.0), 1)
         655.0
         """
-        radius = geometry.crank_radius(self.stroke, self.rod_length, self.pin_offset)
         mm3 = geometry.cylinder_volume(
             self.bore,
-            radius,
+            self.crank_radius,
             self.rod_length,
             angle,
             self.clearance * MM3_PER_CC,
             self.pin_offset,
         )
         return mm3 / MM3_PER_CC
+
+    @cached_property
+    def crank_radius(self) -> float:
+        """Radius that the crank turns on, mm."""
+        return geometry.crank_radius(self.stroke, self.rod_length, self.pin_offset)
 
     @property
     def swept(self) -> float:
