@@ -167,7 +167,7 @@ def test_lessons_open_a_quiet_lab_on_the_lesson(
     settings = json.loads((quiet / "jupyter_lab_config.json").read_text())
     assert settings["LabApp"]["news_url"] is None
     page = json.loads((quiet / "labconfig" / "page_config.json").read_text())
-    assert page["disabledExtensions"]
+    assert "@jupyterlab/debugger-extension" in page["disabledExtensions"]
     overrides = json.loads((quiet / "labconfig" / "default_setting_overrides.json").read_text())
     notebooks = overrides["@jupyterlab/notebook-extension:tracker"]
     assert notebooks["kernelStatus"]["showOnStatusBar"]

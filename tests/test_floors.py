@@ -193,6 +193,7 @@ def test_only_declared_libraries_are_imported() -> None:
         "jupyter_core",
         "jupyter_client",
         "jupyter_server",
+        "ipykernel",
     }  # come with these
     for module, names in IMPORTS.items():
         libraries = {name.partition(".")[0] for name in names} - sys.stdlib_module_names
