@@ -86,7 +86,7 @@ def asked_nobody(visit: Visit) -> None:
 
 def run_all(page: Any) -> None:
     """Run every cell through the menu; on a busy machine the first try can come too early."""
-    idle = '.jp-Notebook-ExecutionIndicator[data-status="idle"]'
+    idle = ".jp-NotebookKernelStatus-fade"
     for seconds in (20, 40, 60):
         page.locator(idle).wait_for(state="attached", timeout=60_000)
         page.get_by_role("menuitem", name="Run", exact=True).click()
