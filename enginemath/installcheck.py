@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from enginemath import quiet_lab
 from enginemath.datasets import kit_folder
 
 OLDEST_PYTHON = (3, 11)
@@ -91,10 +92,17 @@ def _lessons() -> str:
 
 
 def _kernel() -> str:
-    from jupyter_client.manager import start_new_kernel
+    from jupyter_client.kernelspec import KernelSpecManager
+    from jupyter_client.manager import KernelManager
 
-    manager, client = start_new_kernel(kernel_name="python3", stderr=subprocess.DEVNULL)
+    kits = KernelSpecManager()
+    kits.kernel_dirs.insert(0, str(quiet_lab.SETTINGS / "kernels"))
+    manager = KernelManager(kernel_name="python3", kernel_spec_manager=kits)
+    manager.start_kernel(stderr=subprocess.DEVNULL)
+    client = manager.blocking_client()
     try:
+        client.start_channels()
+        client.wait_for_ready(timeout=60)
         reply = client.execute_interactive(
             "import enginemath", timeout=60, output_hook=lambda _: None
         )
@@ -103,8 +111,7 @@ def _kernel() -> str:
         manager.shutdown_kernel(now=True)
     if reply["content"]["status"] != "ok":
         raise RuntimeError(
-            "Jupyter starts another Python, which cannot open the kit "
-            f"({reply['content']['ename']}); start Jupyter with `enginemath lessons`"
+            f"cannot open the kit ({reply['content']['ename']}); install the kit again"
         )
     return "starts and opens the kit"
 

@@ -56,8 +56,8 @@ FLOORS: dict[str, list[set[str]]] = {
         {"workorder"},
     ],
     "6 panels, commands, lessons": [
-        {"panels", "installcheck", "quiet_lab", "workfolder"},
-        {"writing"},
+        {"panels", "quiet_lab", "workfolder"},
+        {"writing", "installcheck"},
         {"cli", "lesson"},
         {"__main__", "enginemath"},
     ],
