@@ -34,7 +34,7 @@ sys.path.insert(0, str(REPOSITORY))
 
 from tests.browser.conftest import CHROMIUM, FLAGS, serve  # noqa: E402
 from tests.browser.test_lessons import Visit  # noqa: E402
-from tests.panels.opened import OF_AN_ENGINE, opened  # noqa: E402
+from tests.panels.opened import WITH_A_GUESS, opened  # noqa: E402
 
 NUMBER = re.compile("(?:Effective|Compression|Squish) [a-z]+ ([0-9.]+)")
 ROUNDS, PRESSES, BURSTS = 3, 20, 7
@@ -292,7 +292,7 @@ def main() -> int:
     from playwright.sync_api import sync_playwright
 
     good = True
-    for name in OF_AN_ENGINE:
+    for name in WITH_A_GUESS:
         work = python_work(name)
         print(f"Python's work a change, {name}: {work:.2f} ms (at most 4){_over(work <= 4)}")
         good &= work <= 4
