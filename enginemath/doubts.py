@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 import pint
 
@@ -149,14 +149,26 @@ def _unmatched(engine: Engine) -> Iterator[str]:
 
 
 def _ratio(engine: Engine) -> Iterator[str]:
+    """One sentence for all that are too low, and one for all that are too high."""
     low, high = RATIO
-    for number, stack in enumerate(stacks(engine), start=1):
-        ratio = nominal(stack.ratio)
-        if not _is_an_engine_s(ratio):
-            yield (
-                f"cylinder {number}: a ratio of {show_ratio(ratio)} is outside {low:g} to "
-                f"{high:g}, where engines lie: check every volume"
-            )
+    ratios = {number: nominal(stack.ratio) for number, stack in enumerate(stacks(engine), start=1)}
+    too_low = {number: ratio for number, ratio in ratios.items() if ratio < low}
+    too_high = {number: ratio for number, ratio in ratios.items() if ratio > high}
+    for odd in filter(None, (too_low, too_high)):
+        yield (
+            f"{_cylinders(odd)}: {_ratios(odd.values())} outside {low:g} to {high:g}, "
+            "where engines lie: check every volume"
+        )
+
+
+def _cylinders(numbers: Iterable[int]) -> str:
+    *others, last = map(str, numbers)
+    return f"cylinders {', '.join(others)} and {last}" if others else f"cylinder {last}"
+
+
+def _ratios(ratios: Collection[float]) -> str:
+    least, most = show_ratio(min(ratios)), show_ratio(max(ratios))
+    return f"a ratio of {least} is" if least == most else f"ratios from {least} to {most} are"
 
 
 def _other_unit(engine: Engine) -> Iterator[str]:

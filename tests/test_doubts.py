@@ -72,6 +72,42 @@ def test_cylinders_that_do_not_match() -> None:
     assert any("deck clearances differ by 0.200 mm" in sentence for sentence in decks)
 
 
+FLAT = (PISTON, 'dish = "0 cc"')
+
+
+@pytest.mark.parametrize(
+    ("volumes", "sentences"),
+    [
+        # 588.313 cc swept, 9.831 cc of gasket and deck: the ratio is 1 + 588.313 / (9.831 + chamber).
+        (
+            ("47 cc", "130 cc", "47 cc", "47 cc"),
+            ["cylinder 2: a ratio of 5.21 is outside"],
+        ),
+        (
+            ("130 cc", "130 cc", "130 cc", "130 cc"),
+            ["cylinders 1, 2, 3 and 4: a ratio of 5.21 is outside"],
+        ),
+        (
+            ("130 cc", "47 cc", "140 cc", "47 cc"),
+            ["cylinders 1 and 3: ratios from 4.93 to 5.21 are outside"],
+        ),
+        (
+            ("10 cc", "130 cc", "47 cc", "11 cc"),
+            [
+                "cylinder 2: a ratio of 5.21 is outside",
+                "cylinders 1 and 4: ratios from 29.24 to 30.67 are outside",
+            ],
+        ),
+    ],
+)
+def test_odd_ratios_are_said_once_with_their_cylinders(
+    volumes: tuple[str, ...], sentences: list[str]
+) -> None:
+    chambers = f"volumes = {list(volumes)}"
+    about = [each for each in said((FILLS, chambers), FLAT) if "where engines lie" in each]
+    assert about == [f"{each} 6 to 24, where engines lie: check every volume" for each in sentences]
+
+
 @pytest.mark.parametrize(("index", "doubted"), [(87, True), (91, False), (98, False)])
 def test_the_fuel_s_rule_of_thumb(index: int, doubted: bool) -> None:
     sentences = said(
