@@ -57,7 +57,7 @@ class Stack:
 
 
 def stack_of(engine: Engine, number: int = 0) -> Stack:
-    """The stack of one cylinder.
+    """The stack of one cylinder, worked out once for each engine.
 
     Args:
         engine: its parts.
@@ -70,6 +70,13 @@ def stack_of(engine: Engine, number: int = 0) -> Stack:
     >>> print(show(stack_of(parse(EXAMPLE).engine).clearance, "cc"))
     66.13 cc
     """
+    known: dict[int, Stack] = vars(engine).setdefault("_stacks", {})
+    if number not in known:
+        known[number] = _worked_out(engine, number)
+    return known[number]
+
+
+def _worked_out(engine: Engine, number: int) -> Stack:
     bore = engine.cylinder.bore
     stack = Stack(
         swept=engine.cylinder.swept,

@@ -108,6 +108,15 @@ class TestCylinders:
         assert mean([9.0, 9.5, 10.0]) == pytest.approx(9.5)
 
 
+def test_a_stack_is_kept_by_its_own_engine_alone() -> None:
+    before = engine()
+    kept = stack_of(before)
+    after = replace(before, chambers=(Chamber("40.0 cc"),))
+    assert stack_of(before) is kept
+    assert nominal(stack_of(after).chamber.magnitude) == 40.0
+    assert before == engine()
+
+
 def test_nothing_left_to_burn_in_is_refused() -> None:
     with pytest.raises(Refused, match=r"cylinder 1: the parts add up to -.* cc above the piston"):
         stack_of(engine(piston=Piston(dome="80 cc")))

@@ -29,7 +29,7 @@ from enginemath.workorder import (
     work_order,
     write_order,
 )
-from enginemath.workorder.agreed import to_sign
+from enginemath.workorder.agreed import ordered, to_sign
 from enginemath.workorder.bench import for_the_bench
 from enginemath.workorder.text import PAGE_WIDTH
 
@@ -108,6 +108,13 @@ def test_a_cut_below_the_maker_s_minimum_is_not_ordered() -> None:
     used = Height("212.31 mm", "212.10 mm", source="shop manual, block")
     with pytest.raises(Refused, match=r"at most 0\.210 mm may be cut"):
         order_of(**DECK_CUT, block=used)
+
+
+def test_the_jobs_alone_are_those_of_the_order_and_ask_for_no_report() -> None:
+    order = order_of(**DECK_CUT)
+    jobs = ordered(order)
+    assert not {"reports", "chance"} & vars(order).keys()
+    assert jobs in to_sign(order)
 
 
 def test_a_minimum_without_a_source_is_a_guess() -> None:

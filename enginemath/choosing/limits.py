@@ -11,7 +11,7 @@ from enginemath.parts import Engine
 from enginemath.planning.combination import Combination, machined
 from enginemath.planning.options import TOUCH, Options
 from enginemath.stack import mean_ratio, stacks
-from enginemath.units import Quantity, Refused, in_mm, nominal, shop_unit, show, show_ratio
+from enginemath.units import MM, Quantity, Refused, in_mm, nominal, shop_unit, show, show_ratio
 
 
 @dataclass(frozen=True)
@@ -105,7 +105,7 @@ def squishes(engine: Engine) -> tuple[pint.Quantity, pint.Quantity]:
 
 def _ends(lengths: Sequence[pint.Quantity | None]) -> tuple[pint.Quantity, pint.Quantity]:
     values = sorted(in_mm(length) for length in lengths if length is not None)
-    return Quantity(values[0], "mm"), Quantity(values[-1], "mm")
+    return Quantity(values[0], MM), Quantity(values[-1], MM)
 
 
 def _lengths(low: pint.Quantity, high: pint.Quantity, unit: str) -> str:

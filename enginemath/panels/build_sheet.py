@@ -27,7 +27,7 @@ from enginemath.planning.combination import Combination, machined
 from enginemath.stack import mean_ratio, stack_of
 from enginemath.units import Quantity, Refused, in_mm, nominal, percent, shop_unit, show, show_ratio
 from enginemath.workorder import work_order
-from enginemath.workorder.agreed import CAUTIONS, to_sign
+from enginemath.workorder.agreed import CAUTIONS, ordered
 
 TOP = 5
 
@@ -71,7 +71,7 @@ class BuildSheet(Panel):
             projector=projector,
         )
         self.watch(self.engines, self._choose_engine)
-        self.watch(self.plans.list, self.refresh)
+        self.watch(self.plans.list, self._plan_chosen)
 
     @property
     def subject(self) -> str:
@@ -119,10 +119,14 @@ class BuildSheet(Panel):
         self._plan()
         self.refresh()
 
+    def _plan_chosen(self) -> None:
+        if not self.plans.restarting:
+            self.refresh()
+
     def _plan(self) -> None:
         self.sheet = sheet_for(self.engines.value)
         self.options = self._given or options_for(self.engines.value)
-        found = build_sheet_numbers(self.engines.value, self.options)
+        found = build_sheet_numbers(self.sheet, self.options)
         named = [
             (
                 f"{number}: ratio {show_ratio(plan['compression_ratio'])}, price {plan['price']:g}",
@@ -149,8 +153,8 @@ class BuildSheet(Panel):
             found = "" if self.found else " No combination of the list keeps to every limit."
             return [f"Nothing is changed.{found}"]
         order = work_order(self.sheet, self.options, self._choice(plan))
-        jobs = next(section for section in to_sign(order) if section.numbered)
-        return [f"{number}. {job}" for number, job in enumerate(jobs.lines, start=1)]
+        jobs = ordered(order).lines
+        return [f"{number}. {job}" for number, job in enumerate(jobs, start=1)]
 
     def _summary(self, plan: dict[str, Any] | None) -> list[str]:
         if plan is None:

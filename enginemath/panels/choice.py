@@ -19,6 +19,8 @@ class Choice(Box):
 
     def __init__(self, name: str, part: str, options: Sequence[tuple[str, Any]]):
         self.list = Dropdown(options=options, value=options[0][1], description=name)
+        self.restarting = False
+        """Whether it is put back by its panel, and nobody has chosen."""
         super().__init__([self.list])
         self.add_class("em-choice").add_class(f"em-part-{part}")
 
@@ -29,9 +31,13 @@ class Choice(Box):
 
     def restart(self, options: Sequence[tuple[str, Any]] | None = None) -> None:
         """Back to the first of these, or of the present, options."""
-        if options is not None:
-            self.list.options = options
-        self.list.index = 0
+        self.restarting = True
+        try:
+            if options is not None:
+                self.list.options = options
+            self.list.index = 0
+        finally:
+            self.restarting = False
 
     def disable(self, disabled: bool) -> None:
         """Lock or free the list."""

@@ -171,6 +171,8 @@ class ChooseTheChange(EnginePanel):
         self._choose(now.gasket, now.piston, *cuts)
 
     def _part_chosen(self) -> None:
+        if self.gaskets.restarting or self.pistons.restarting:
+            return
         gasket, piston = self.gaskets.chosen, self.pistons.chosen
         if gasket is None or piston is None:
             return

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import pint
 
 from enginemath.machining.change import NO_LENGTH
 from enginemath.parts import Gasket, Piston
+from enginemath.units import magnitude_of
 
 AS_MEASURED = "as measured"
 """Name of the part that is on the sheet: always a choice, at no price."""
@@ -62,7 +64,7 @@ class Cut:
         >>> Cut(read("0.1 mm"), read("0.3 mm")).steps, Cut(read("0.1 mm"), read("0.38 mm")).steps
         (3, 3)
         """
-        return math.floor((self.largest / self.step).m_as("") + 1e-9)
+        return math.floor(magnitude_of(self.largest / self.step) + 1e-9)
 
 
 @dataclass(frozen=True)
@@ -94,7 +96,7 @@ class Options:
     head_cut: HeadCut | None = None
     tolerances: Tolerances = field(default_factory=Tolerances)
 
-    @property
+    @cached_property
     def shape(self) -> tuple[int, int, int, int]:
         """Number of choices: gaskets, pistons, deck cuts, head cuts."""
         return (

@@ -35,11 +35,20 @@ def to_sign(order: WorkOrder) -> list[Section]:
     """
     return [
         _wanted(order),
-        Section("Work ordered", tuple(_jobs(order)), numbered=True),
+        ordered(order),
         _minimum(order),
         _planned(order),
         Section("Cautions", CAUTIONS),
     ]
+
+
+def ordered(order: WorkOrder) -> Section:
+    """The jobs, in the order in which they are done.
+
+    Args:
+        order: see `work_order`.
+    """
+    return Section("Work ordered", tuple(_jobs(order)), numbered=True)
 
 
 def _wanted(order: WorkOrder) -> Section:

@@ -17,7 +17,7 @@ from enginemath.parts import Engine
 from enginemath.planning.combination import Combination, machined
 from enginemath.planning.options import Options, Tolerances
 from enginemath.report import ratio_report
-from enginemath.units import Quantity, Refused, best, in_mm, shop_unit
+from enginemath.units import MM, Quantity, Refused, best, in_mm, shop_unit
 from enginemath.workorder.height import Height
 
 _FINE = 0.001
@@ -83,7 +83,7 @@ class WorkOrder:
         exact = replace(self.options, tolerances=Tolerances())
 
         def kept(mm: float) -> bool:
-            return keeps_all(engine, replace(self.choice, **{cut: Quantity(mm, "mm")}), exact)
+            return keeps_all(engine, replace(self.choice, **{cut: Quantity(mm, MM)}), exact)
 
         here = in_mm(getattr(self.choice, cut))
         ends = []

@@ -232,6 +232,22 @@ def test_pictures_follow_in_the_order_of_the_changes() -> None:
     assert ratios == sorted(ratios, reverse=True), "a larger chamber, a lower ratio"
 
 
+@pytest.mark.parametrize("name", ["build_sheet", "choose_the_change"])
+def test_another_engine_is_drawn_once_and_refuses_nothing_on_the_way(
+    name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    panel = opened(name, "heron-four")
+    for choice in (part for part in inside(panel.side) if isinstance(part, Choice)):
+        choice.list.index = 1
+    pictures: list[Any] = []
+    refusals: list[str] = []
+    draw = panel.picture
+    monkeypatch.setattr(panel, "picture", lambda style: pictures.append(style) or draw(style))
+    monkeypatch.setattr(panel, "refuse", refusals.append)
+    panel.engines.value = "heron-one"
+    assert (len(pictures), refusals) == (1, [])
+
+
 def test_no_chart_library_is_needed() -> None:
     import subprocess
     import sys
