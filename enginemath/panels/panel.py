@@ -160,7 +160,7 @@ class Panel(VBox):
         self.side.children = tuple(parts)
 
     def refuse(self, why: str) -> None:
-        """Say below the picture what cannot be; the picture stays as it was."""
+        """Say in place of the numbers what cannot be; the picture stays as it was."""
         self.status.value = f'<span class="em-refusal">✗ {escape(why)}</span>'
 
     def guarded(self, work: Callable[[], object]) -> None:
@@ -181,7 +181,8 @@ class Panel(VBox):
         picture = self.picture if shown else self.picture_before_guess
         drawn = picture(self.style_now)
         told = _said(self.words()) if shown else ""
-        self.image.value = f'<div style="--wide: {drawn.width:g}px">{drawn.svg()}</div>'
+        size = f"--wide: {drawn.width:g}px; --ratio: {drawn.width / drawn.height:.3f}"
+        self.image.value = f'<div style="{size}">{drawn.svg()}</div>'
         self.status.value = told
         hidden = self.hidden()
         for control in self.controls:
@@ -226,4 +227,7 @@ class Panel(VBox):
 
 
 def _said(words: str) -> str:
-    return f"<span>{escape(words).replace(chr(10), '<br/>')}</span>"
+    """The first line, which answers the controls, and the notes on it."""
+    answer, _, notes = escape(words).partition("\n")
+    notes = notes.replace("\n", "<br/>")
+    return f'<div>{answer}</div><div class="em-notes">{notes}</div>'

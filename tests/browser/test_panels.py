@@ -12,7 +12,7 @@ import pytest
 
 from enginemath.panels import add_it_up_numbers
 from enginemath.units import show_ratio
-from tests.panels.opened import ALL
+from tests.panels.opened import ALL, WITH_A_GUESS
 
 from .conftest import serve
 from .test_lessons import Visit
@@ -266,6 +266,38 @@ def test_on_a_projector_the_controls_stand_beside_the_picture(
         panel.get_by_label("projector").uncheck()
         page.keyboard.press("Control+B")
         page.locator("#filebrowser").wait_for(state="visible")
+        page.set_viewport_size({"width": 1280, "height": 1000})
+
+
+@pytest.mark.parametrize(("width", "height"), [(1366, 768), (1280, 800)])
+@pytest.mark.parametrize("projector", [False, True], ids=["screen", "projector"])
+@pytest.mark.parametrize("name", WITH_A_GUESS)
+def test_a_slider_and_the_number_that_it_changes_are_seen_together(
+    visit: Visit, name: str, projector: bool, width: int, height: int
+) -> None:
+    """The first slider, the whole picture, and the first line of words below it.
+
+    In large type beside the file list the picture is too high: there the words come before it.
+    """
+    page, panel = visit.page, panel_of(visit, name)
+    page.set_viewport_size({"width": width, "height": height})
+    panel.get_by_label("projector").set_checked(projector)
+    try:
+        when(page, "([panel, projector]) => panel.classList.contains('em-projector') === projector",
+             panel.element_handle(), projector)  # fmt: skip
+        page.wait_for_timeout(200)
+        room = page.locator(".jp-WindowedPanel-outer").first.bounding_box()["height"]
+        top = panel.locator(".noUi-target:visible").first.bounding_box()["y"]
+        words = panel.locator(".em-status div div").first.bounding_box()
+        picture = panel.locator("svg").bounding_box()
+        if projector:
+            assert words["y"] + words["height"] <= picture["y"]
+            assert picture["y"] + 0.4 * picture["height"] - top <= room
+        else:
+            assert words["y"] >= picture["y"] + picture["height"]
+            assert words["y"] + 18 - top <= room
+    finally:
+        panel.get_by_label("projector").uncheck()
         page.set_viewport_size({"width": 1280, "height": 1000})
 
 
