@@ -60,9 +60,14 @@ class Pour:
     bubble: float = 0.0
     held: float = 0.0
     """In the chamber now, in cc."""
-    spilt: float = 0.0
+    spilled: float = 0.0
     """Run out of the burette after the chamber was full, in cc."""
     fills: list[NotedFill] = field(default_factory=list)
+
+    @property
+    def spill_shows(self) -> bool:
+        """Whether more was spilled than the rest of the last drop."""
+        return self.spilled > DROP
 
     @property
     def slips(self) -> dict[str, float]:
@@ -257,7 +262,7 @@ class VirtualBench:
         self.reading = round(self.reading + volume, 4)
         over = pour.held + volume - pour.space
         pour.held = min(pour.held + volume, pour.space)
-        pour.spilt += max(over, 0.0)
+        pour.spilled += max(over, 0.0)
 
     def chase_bubble(self) -> None:
         """Tilt the head until the air is out from under the plate."""
@@ -314,7 +319,7 @@ class VirtualBench:
         slips = {
             **pour.slips,
             "air under the plate": -pour.bubble,
-            "spilt over the plate": pour.spilt,
+            "spilled over the plate": pour.spilled,
             "not filled to the plate": pour.held - pour.space,
         }
         errors = {name: error for name, error in slips.items() if abs(error) > 1e-6}

@@ -84,7 +84,7 @@ def test_a_bubble_left_under_the_plate_reads_small_though_drops_end_the_pour(see
         bench.note_end(f"{bench.reading} mL")
     for truth in bench.truths():
         assert -BUBBLE[1] <= truth.measured - truth.true <= -BUBBLE[0] + DROP
-        assert truth.errors.get("spilt over the plate", 0.0) <= DROP
+        assert truth.errors.get("spilled over the plate", 0.0) <= DROP
 
 
 def test_running_fast_into_too_little_room_spills_and_the_air_stays() -> None:
@@ -101,7 +101,7 @@ def test_running_fast_into_too_little_room_spills_and_the_air_stays() -> None:
     bench.run(5.0)
     assert bench.full
     assert bench.pour.bubble > 0
-    assert bench.pour.spilt == pytest.approx(bench.reading - before - missing + bench.pour.bubble)
+    assert bench.pour.spilled == pytest.approx(bench.reading - before - missing + bench.pour.bubble)
 
 
 def test_tilting_lets_the_air_out_and_room_is_left_to_fill() -> None:
@@ -132,8 +132,8 @@ def test_running_on_after_it_is_full_spills() -> None:
     bench.run(0.2)
     bench.note_end(f"{bench.reading} mL")
     truth = bench.truths()[-1]
-    assert truth.errors["spilt over the plate"] == pytest.approx(truth.measured - truth.true)
-    assert 0.2 - 1e-9 <= truth.errors["spilt over the plate"] <= 0.2 + DROP + 1e-9
+    assert truth.errors["spilled over the plate"] == pytest.approx(truth.measured - truth.true)
+    assert 0.2 - 1e-9 <= truth.errors["spilled over the plate"] <= 0.2 + DROP + 1e-9
 
 
 def test_a_chamber_that_was_not_filled_reads_small() -> None:

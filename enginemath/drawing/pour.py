@@ -9,6 +9,7 @@ from enginemath.drawing.equivalents import CutCone
 from enginemath.drawing.instruments import burette
 from enginemath.drawing.palette import SCREEN, WARNING, Style
 from enginemath.drawing.scales import Sheet, preferred
+from enginemath.drawing.spill import draw_spill
 from enginemath.drawing.svg import Picture
 from enginemath.drawing.to_scale import block, outline
 from enginemath.geometry import π
@@ -32,6 +33,7 @@ class PourView:
         bubble: air held under the plate, cc.
         plug: whether the spark plug is in its hole.
         grease: whether a thick bead was squeezed into the chamber.
+        spilled: what has run over the plate, cc.
     """
 
     chamber: float
@@ -43,6 +45,7 @@ class PourView:
     bubble: float = 0.0
     plug: bool = True
     grease: bool = False
+    spilled: float = 0.0
 
     @property
     def full(self) -> bool:
@@ -94,7 +97,11 @@ def pour(
     sheet = Sheet(1.5 * text + room[0] / 2, face, scale)
 
     _head(picture, sheet, view, cone, half)
-    plate_top = rig.draw_rig(picture, sheet, view, half, -_HOLE * cone.wide, "chamber")
+    hole = -_HOLE * cone.wide
+    plate_top = rig.draw_rig(picture, sheet, view, half, hole, "chamber")
+    if view.spilled:
+        _, foot = sheet.at(0, deep)
+        draw_spill(picture, sheet, half, hole, plate_top=plate_top, foot=foot, brimming=view.full)
     right, _ = sheet.at(half, 0)
     picture.label(
         "clear plate on grease",
@@ -118,6 +125,7 @@ def _notes(view: PourView, tell: bool) -> list[tuple[str, bool]]:
         (f"now {fixed(view.reading, 2)} mL", False),
         (f"this fill {fixed(view.reading - view.start, 2)} cc", True),
         (f"in the chamber {fixed(view.poured, 2)} cc", True),
+        *([(f"spilled {fixed(view.spilled, 2)} cc", True)] if view.spilled else []),
         (state, False),
     ]
 
@@ -178,28 +186,39 @@ def _bubble(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> No
 
 
 def _plug(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, floor: float) -> None:
-    style = picture.style
+    """The spark plug in its hole, or the hole with liquid in it and a drop below it."""
+    style, text = picture.style, picture.style.text
     half = min(0.075 * view.bore, 0.6 * cone.narrow)
-    kind, fill = ("plug", style.quiet) if view.plug else ("plug-hole", style.paper)
+    wet = picture.hatch("chamber") if view.poured > 0 else style.paper
+    if view.plug:
+        kind, name, fill = "plug", "spark plug", style.quiet
+    else:
+        kind, name, fill = "plug-hole", "open plug hole", wet
     hole = -half, cone.height, 2 * half, floor - cone.height
     block(picture, sheet, kind, *hole, fill=fill, stroke_width=style.thin)
-    if not view.plug:
-        drop = sheet.at(0.0, floor)
-        picture.circle(
-            "drop",
-            drop[0],
-            drop[1] + 5,
-            2.6,
-            fill=picture.hatch("chamber"),
-            stroke=WARNING,
-            stroke_width=style.thin,
-        )
+    right, middle = sheet.at(half, (cone.height + floor) / 2)
+    picture.label(name, right + 0.6 * text, middle, size=style.small, kind="note")
+    if view.poured > 0 and not view.plug:
+        _drop(picture, *sheet.at(0.0, floor), fill=wet)
+
+
+def _drop(picture: Picture, x: float, y: float, fill: str) -> None:
+    """A drop that hangs from a point."""
+    wide, foot = 0.55 * picture.style.text, y + 0.75 * picture.style.text
+    right = f"Q{x + wide:.2f} {foot:.2f} {x:.2f} {foot:.2f}"
+    left = f"Q{x - wide:.2f} {foot:.2f} {x:.2f} {y:.2f}"
+    look: dict[str, str | float] = {"stroke": WARNING, "stroke_width": picture.style.line}
+    picture.path("drop", f"M{x:.2f} {y:.2f}{right}{left}Z", fill=fill, **look)
 
 
 def _description(view: PourView, tell: bool) -> str:
-    plug = "the plug is in its hole" if view.plug else "the plug hole is open"
+    drips = " and drips" if view.poured > 0 else ""
+    plug = "the plug is in its hole" if view.plug else f"the plug hole is open{drips}"
     grease = "; grease stands in the chamber" if view.grease else ""
-    told = f"A head lies face up under a clear plate; {plug}{grease}; {rig.state(view)}."
+    air = "; air stays under the plate" if view.bubble and view.full else ""
+    told = f"A head lies face up under a clear plate; {plug}{grease}; {rig.state(view)}{air}."
+    if view.spilled:
+        told += " Spilled: liquid lies on the plate, runs off its edge and down the head's side."
     if tell:
         return (
             f"{told} Burette from {fixed(view.start, 2)} to {fixed(view.reading, 2)} mL; "

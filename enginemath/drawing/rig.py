@@ -15,6 +15,8 @@ TUBE = 1.5
 """Inner width of the slim burette, in the height of the type."""
 _PLATE = 0.06
 """Thickness of the plate, of the bore."""
+_HOLE = 0.035
+"""Radius of the hole in the plate, of the plate's half width."""
 
 
 class Pour(Protocol):
@@ -57,9 +59,14 @@ def draw_rig(
     return plate_top
 
 
+def hole_radius(half_width: float) -> float:
+    """Radius of the hole in a plate so wide, mm."""
+    return _HOLE * half_width
+
+
 def _plate(picture: Picture, sheet: Sheet, half_width: float, thick: float, hole: float) -> None:
     """A clear plate with a hole to pour through."""
-    gap = 0.035 * half_width
+    gap = hole_radius(half_width)
     glass: dict[str, str | float] = {"fill": GLASS, "fill_opacity": "0.85"}
     glass["stroke_width"] = picture.style.thin
     for left, right in ((-half_width, hole - gap), (hole + gap, half_width)):

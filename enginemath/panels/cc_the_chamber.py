@@ -114,6 +114,7 @@ class CcTheChamber(Panel):
             bubble=bench.pour.bubble,
             plug=bench.pour.plug,
             grease=not bench.pour.thin_grease,
+            spilled=bench.pour.spilled if bench.pour.spill_shows else 0.0,
         )
         unit = shop_unit(engine_of(self.engines.value).cylinder.bore)
         size = 760 * large, 580 * large
@@ -139,8 +140,8 @@ class CcTheChamber(Panel):
             state = "The burette is at its last line."
         else:
             state = "The chamber is not full yet."
-        if bench.pour.spilt > DROP:
-            state += " Water has spilt over the plate."
+        if bench.pour.spill_shows:
+            state += " Water has spilled over the plate."
         return f"Cylinder {bench.pour.cylinder}. {state} Next: {self._next_step()}."
 
     def _next_step(self) -> str:

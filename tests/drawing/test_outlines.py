@@ -53,6 +53,14 @@ PICTURES = {
     "pour-careless": lambda: pour(
         PourView(47.5, 92.0, poured=47.2, reading=23.1, bubble=0.3, plug=False), tell=False
     ),
+    "pour-spilled": lambda: pour(
+        PourView(47.5, 92.0, poured=47.5, reading=24.0, start=0.6, spilled=0.85)
+    ),
+    "pour-spilled-projector": lambda: pour(
+        PourView(47.5, 92.0, poured=47.1, reading=24.0, bubble=0.4, plug=False, spilled=5.0),
+        tell=False,
+        style=PROJECTOR,
+    ),
     "known-depth": lambda: known_depth(KnownDepthView(92.0, 12.7, 93.22, 43.22, 6.0, 2.8)),
     "known-depth-dome": lambda: known_depth(
         KnownDepthView(92.0, 12.7, 40.0, 40.0, -9.0), unit="in"

@@ -132,7 +132,7 @@ class TestCcTheChamber:
         while not panel.bench.full:
             panel.taps[3].click()
         assert "air" in texts(panel)
-        assert "spilt" not in said(panel.status), "the last drop's rest is no spill"
+        assert "spilled" not in said(panel.status), "the last drop's rest is no spill"
         panel.end.box.value = f"{panel.bench.reading} mL"
         panel.reveal.click()
         air = float(said(panel.status).split("air under the plate ")[1].split(" cc")[0])
@@ -143,12 +143,28 @@ class TestCcTheChamber:
     def test_a_spill_is_said_at_once(self) -> None:
         panel = opened("cc_the_chamber")
         self.second_fill(panel)
-        assert "spilt" not in said(panel.status)
+        assert "spilled" not in said(panel.status)
         for _ in range(5):
             panel.taps[0].click()
-        assert "full to the plate. Water has spilt over the plate." in said(panel.status)
+        assert "full to the plate. Water has spilled over the plate." in said(panel.status)
+        assert "spilled" in texts(panel)
+        assert "Spilled: liquid lies on the plate" in drawn(panel).find(f"{SVG}desc").text
         panel.begin.click()
-        assert "spilt" not in said(panel.status)
+        assert "spilled" not in said(panel.status)
+        assert "spilled" not in texts(panel)
+
+    @pytest.mark.parametrize("projector", [False, True])
+    def test_words_and_picture_agree_on_a_spill_drop_by_drop(self, projector: bool) -> None:
+        panel = opened("cc_the_chamber", projector=projector)
+        self.second_fill(panel)
+        while not panel.bench.full:
+            panel.taps[2].click()
+        agreed = []
+        for _ in range(4):
+            agreed.append(("spilled over" in said(panel.status), "spilled" in texts(panel)))
+            panel.taps[3].click()
+        assert all(words == picture for words, picture in agreed)
+        assert agreed[-1] == (True, True)
 
     def test_an_old_refusal_goes_when_something_else_succeeds(self) -> None:
         panel = opened("cc_the_chamber")
