@@ -239,10 +239,11 @@ def pour_with_care(student: Student) -> None:
     run(student, "5 cc", 3)
     run(student, "1 cc", 7)
     student.tab_to("button", "0.2 cc")
-    while "not full yet" in student.panel.locator(".em-status").text_content():
+    while "not full yet" in student.panel.locator(".em-drawing svg").text_content():
         student.press_again(" ")
     poured += note(student, "end reading") - start
     student.press("show the truth")
+    student.says("you measured")
     told = student.panel.locator(".em-status").text_content()
     true, measured = (
         float(re.search(rf"{what} ([\d.]+) cc", told)[1]) for what in ("true", "you measured")
@@ -251,7 +252,7 @@ def pour_with_care(student: Student) -> None:
     assert abs(measured - true) < 0.2, "no more than what was let run last"
     slips = dict(re.findall(r"([a-z]+(?: [a-z]+)*) ([+-][\d.]+) cc[,;]", told))
     assert float(slips.pop("readings")) == 0, "the words told where the meniscus stood"
-    assert set(slips) <= {"spilt over the plate"}
+    assert set(slips) <= {"spilled over the plate"}
 
 
 def run(student: Student, tap: str, times: int) -> None:
