@@ -123,11 +123,11 @@ class TwoVolumes(EnginePanel):
             return section(view, unit=self.unit, size=(850 * large, 480 * large), key=self.key,
                            style=style)  # fmt: skip
         high = 480 * large
-        left = section(view, unit=self.unit, size=(550 * large, high), style=style)
+        left = section(view, unit=self.unit, size=(545 * large, high), style=style)
         least, rod = in_cc(numbers["at_tdc"]), view.rod_length or 0.0
         offset = view.pin_offset
         turn = VolumeView(view.bore, view.stroke, rod, least, angle, pin_offset=offset)
-        right = volume_against_angle(turn, size=(340 * large, high), style=style)
+        right = volume_against_angle(turn, size=(305 * large, high), style=style)
         title = f"{left.title}: {show(numbers['above'], 'cc')} above the piston"
         return row((left, right), title=title, key=self.key)
 
