@@ -14,7 +14,8 @@
     const handle = control.querySelector(".noUi-handle");
     if (handle && target.noUiSlider) {
       const there = Number(target.noUiSlider.get());
-      const near = Math.abs(parseFloat(box.value) - there) < target.noUiSlider.options.step;
+      // Half a step: one step off, the box still shows what was before.
+      const near = Math.abs(parseFloat(box.value) - there) < 0.501 * target.noUiSlider.options.step;
       if (written && near) {
         control.dataset.decimals = (written[1] || "").length;
         control.dataset.unit = written[2] || "";
@@ -71,10 +72,24 @@
     }
   };
   const nameChanged = () => {
-    for (const part of changed) (part.matches(".em-panel") ? namePanel : nameControl)(part);
-    keepKeyboard();
-    window.enginemathNaming.takeRecords();
+    const parts = [...changed];
     changed.clear();
+    for (const part of parts) {
+      (part.matches(".em-panel") ? namePanel : nameControl)(part);
+      moved.add(part.closest(".em-panel"));
+    }
+    keepKeyboard();
+    clearTimeout(settling);
+    settling = setTimeout(nameSettled, 300);
+    window.enginemathNaming.takeRecords();
+  };
+  // A box's text comes last, and tells nobody that it has changed.
+  const moved = new Set();
+  let settling = 0;
+  const nameSettled = () => {
+    moved.forEach((panel) => panel && namePanel(panel));
+    moved.clear();
+    window.enginemathNaming.takeRecords();
   };
   window.enginemathNaming = new MutationObserver((records) => {
     const idle = changed.size === 0;
