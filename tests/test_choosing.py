@@ -14,13 +14,13 @@ from enginemath.choosing import (
     by_wish,
     choice_of,
     compared,
-    judged,
     keeps_all,
     of_wanted_clearance,
     verdict,
     with_target,
 )
 from enginemath.datasets import path
+from enginemath.planning.held import held
 from enginemath.planning.options import Options
 from enginemath.planning.reading import read_options
 from enginemath.units import Refused
@@ -199,7 +199,7 @@ def test_names_and_cuts_are_read_as_a_shop_writes_them(options: Options) -> None
 
 
 def test_the_uncertainty_of_a_reading_is_not_a_broken_limit(sheet: Sheet, options: Options) -> None:
-    kept = [limit.what for limit in judged(sheet.engine, options) if limit.kept]
+    kept = [limit.what for limit in held(sheet.engine, options) if limit.kept]
     assert kept == ["deck clearance"]
 
 

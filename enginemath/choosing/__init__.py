@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from enginemath.choosing.limits import Judged, judged, keeps_all, verdict
 from enginemath.choosing.price_list import price_list
+from enginemath.choosing.verdict import keeps_all, verdict
 from enginemath.choosing.wishes import WISHES, by_wish, compared
 from enginemath.choosing.written import choice_of, of_wanted_clearance, with_target
 
 __all__ = [
     "WISHES",
-    "Judged",
     "by_wish",
     "choice_of",
     "compared",
-    "judged",
     "keeps_all",
     "of_wanted_clearance",
     "price_list",

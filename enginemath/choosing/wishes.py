@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from enginemath.choosing.limits import keeps_all, squishes
+import pint
+
+from enginemath.choosing.verdict import keeps_all
 from enginemath.columns import in_columns
 from enginemath.parts import Engine
 from enginemath.planning.combination import Combination, combination_at, machined
 from enginemath.planning.options import Options
 from enginemath.stack import mean_ratio
-from enginemath.units import Refused, in_mm, nominal, shop_unit, show, show_ratio
+from enginemath.units import Refused, best, in_mm, nominal, shop_unit, show, show_ratio
 
 
 def compared(engine: Engine, choice: Combination, options: Options) -> str:
@@ -34,9 +36,14 @@ def _all_that_keep(engine: Engine, options: Options) -> list[Combination]:
     return [combination_at(options, place) for place in found.best]
 
 
+def _tightest_squish(engine: Engine) -> pint.Quantity:
+    gaps = map(engine.squish, range(engine.count))
+    return min(best(gap) for gap in gaps if gap is not None)
+
+
 WISHES: dict[str, Callable[[Combination, Engine], float]] = {
     "cheapest": lambda choice, _: choice.price,
-    "best squish": lambda _, after: in_mm(squishes(after)[0]),
+    "best squish": lambda _, after: in_mm(_tightest_squish(after)),
     "least metal": lambda choice, _: in_mm(choice.deck_cut + choice.head_cut),
 }
 """What the smallest of is wanted; a tie goes to the plan that is ranked higher."""
@@ -62,7 +69,7 @@ def by_wish(engine: Engine, options: Options) -> str:
     ]
     for wish, measure in WISHES.items():
         choice, after = min(kept, key=lambda plan: measure(*plan))
-        lengths = (squishes(after)[0], choice.deck_cut, choice.head_cut)
+        lengths = (_tightest_squish(after), choice.deck_cut, choice.head_cut)
         rows.append(
             (
                 wish,

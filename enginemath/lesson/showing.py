@@ -6,7 +6,7 @@ from typing import Any
 
 from enginemath import misprints, sure_check
 from enginemath.buildsheet import Sheet
-from enginemath.choosing import by_wish, choice_of, judged, price_list
+from enginemath.choosing import by_wish, choice_of, price_list
 from enginemath.columns import in_columns
 from enginemath.compression import height_of
 from enginemath.groupsheet import every_pour, record
@@ -14,6 +14,7 @@ from enginemath.lesson.plainly import as_written
 from enginemath.machining import metal_left
 from enginemath.measuring_system import analyse
 from enginemath.planning import Options
+from enginemath.planning.held import held
 from enginemath.report import ratio_report, ratio_text
 from enginemath.study import Study
 from enginemath.units import Refused, read, read_as, show
@@ -76,7 +77,7 @@ def show_limits(sheet: Sheet, options: Options) -> None:
     squish 1.730 to 1.790 mm, wanted 0.900 to 1.150 mm: BROKEN
     deck clearance 0.380 to 0.440 mm, wanted 0.000 mm or more: kept
     """
-    print(*judged(sheet.engine, options), sep="\n")
+    print(*held(sheet.engine, options), sep="\n")
 
 
 def show_report(sheet: Sheet) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -13,10 +13,11 @@ from enginemath.buildsheet import Sheet
 from enginemath.doubts import doubts
 from enginemath.parts import Engine
 from enginemath.planning.combination import combination_at, machined, numbers_at, price_of
-from enginemath.planning.options import TOUCH, Options, Target
+from enginemath.planning.held import held
+from enginemath.planning.options import Options, Target
 from enginemath.planning.slips import hangs_in, slips
-from enginemath.stack import mean_ratio, stacks
-from enginemath.units import Quantity, Refused, in_mm, nominal, shop_unit, show, show_ratio
+from enginemath.stack import mean_ratio
+from enginemath.units import Refused, in_mm, nominal, shop_unit
 
 if TYPE_CHECKING:
     from enginemath.planning.grid import Grid
@@ -74,7 +75,7 @@ def plan_report(sheet: Sheet, options: Options, top: int = 10) -> dict[str, Any]
         "front_count": front and front.count,
         "front_step": front and front.step,
         "nearest_misses": [
-            miss | {"breaks": list(_breaks(_after(engine, options, place), options))}
+            miss | {"breaks": _broken(_after(engine, options, place), options)}
             for place, miss in zip(
                 found.nearest_misses, described(found.nearest_misses), strict=True
             )
@@ -140,33 +141,8 @@ def _chance(engine: Engine, options: Options, place: int) -> float | None:
     return None if chance is None else round(chance, 4)
 
 
-def _breaks(after: Engine, options: Options) -> Iterator[str]:
-    """The limits that are broken, each with the cylinder that breaks it worst."""
-    target, unit = options.target, shop_unit(after.cylinder.bore)
-
-    def length(mm: float) -> str:
-        return show(Quantity(mm, "mm"), unit)
-
-    ratios = [nominal(stack.ratio) for stack in stacks(after)]
-    yield from _beyond("ratio", ratios, target.low, target.high, lambda r: show_ratio(r, 3))
-    squishes = [after.squish(number) for number in range(after.count)]
-    if target.squish and None in squishes:
-        yield "squish is wanted and not known: the gasket's compressed thickness is not given"
-    elif target.squish:
-        tight, wide = map(_mm, target.squish)
-        yield from _beyond("squish", [_mm(gap) for gap in squishes if gap], tight, wide, length)
-    decks = [_mm(deck.clearance) for deck in after.decks]
-    yield from _beyond("deck clearance", decks, _mm(options.deck_clearance_min), math.inf, length)
-
-
-def _beyond(
-    what: str, values: list[float], low: float, high: float, said: Callable[[float], str]
-) -> Iterator[str]:
-    least, most = min(values), max(values)
-    if least < low - TOUCH:
-        yield f"{what} of cylinder {values.index(least) + 1} is {said(least)}, below {said(low)}"
-    if most > high + TOUCH:
-        yield f"{what} of cylinder {values.index(most) + 1} is {said(most)}, above {said(high)}"
+def _broken(after: Engine, options: Options) -> list[str]:
+    return [broken for limit in held(after, options) for broken in limit.breaks()]
 
 
 def _warnings(engine: Engine, options: Options, places: list[int]) -> Iterator[str]:

@@ -9,12 +9,13 @@ from typing import Any
 import pint
 
 from enginemath.buildsheet import Sheet
-from enginemath.choosing import judged, keeps_all
+from enginemath.choosing import keeps_all
 from enginemath.drawing.views import plain
 from enginemath.machining.bounds import DECK_CUT, HEAD_CUT
 from enginemath.machining.change import NO_LENGTH
 from enginemath.parts import Engine
 from enginemath.planning.combination import Combination, machined
+from enginemath.planning.held import held
 from enginemath.planning.options import Options, Tolerances
 from enginemath.report import ratio_report
 from enginemath.units import MM, Quantity, Refused, best, in_mm, shop_unit
@@ -137,7 +138,7 @@ def work_order(
     order = WorkOrder(sheet, options, choice, block, head)
     if choice.gasket.gasket is None and choice.piston.piston is None and not _cuts(choice):
         raise Refused("work order: nothing is changed, so there is nothing to order")
-    broken = [str(limit) for limit in judged(plain(order.after), options) if not limit.kept]
+    broken = [str(limit) for limit in held(plain(order.after), options) if not limit.kept]
     if broken:
         raise Refused(f"work order: not written, for {'; '.join(broken)}")
     for height, cut in ((block, choice.deck_cut), (head, choice.head_cut)):

@@ -1,0 +1,109 @@
+"""An engine held against every limit of a plan, cylinder by cylinder."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from enginemath.parts import Engine
+from enginemath.planning.options import TOUCH, Options
+from enginemath.stack import stacks
+from enginemath.units import MM, Quantity, in_mm, nominal, shop_unit, show, show_ratio
+
+
+@dataclass(frozen=True)
+class Held:
+    """One limit, and what the cylinders make of it.
+
+    Args:
+        what: is limited.
+        values: in cylinder order, a length in mm; None where it is not known.
+        low: lower end of the limit, a length in mm.
+        high: upper end, or infinity.
+        unit: in which a length is said; empty for a ratio.
+    """
+
+    what: str
+    values: tuple[float | None, ...]
+    low: float
+    high: float
+    unit: str = ""
+
+    @property
+    def kept(self) -> bool:
+        """Whether every cylinder keeps to it."""
+        return not any(self.breaks())
+
+    def breaks(self) -> Iterator[str]:
+        """How it is broken, each way with the cylinder that breaks it worst.
+
+        >>> list(Held("squish", (0.8, 0.75), 0.9, 1.15, "mm").breaks())
+        ['squish of cylinder 2 is 0.750 mm, below 0.900 mm']
+        """
+        if None in self.values:
+            yield (
+                f"{self.what} is wanted and not known: the gasket's compressed thickness is not "
+                "given"
+            )
+            return
+        least, most = self._ends
+        if least < self.low - TOUCH:
+            yield self._broken(least, f"below {self._said(self.low)}")
+        if most > self.high + TOUCH:
+            yield self._broken(most, f"above {self._said(self.high)}")
+
+    def __str__(self) -> str:
+        """One line for the shop.
+
+        >>> print(Held("ratio", (8.606, 8.682), 9.0, 9.5))
+        ratio 8.606 to 8.682, wanted 9.000 to 9.500: BROKEN
+        """
+        has = "not known" if None in self.values else self._range(*self._ends)
+        if math.isinf(self.high):
+            wanted = f"{self._said(self.low)} or more"
+        else:
+            wanted = self._range(self.low, self.high)
+        return f"{self.what} {has}, wanted {wanted}: {'kept' if self.kept else 'BROKEN'}"
+
+    @property
+    def _ends(self) -> tuple[float, float]:
+        known = [value for value in self.values if value is not None]
+        return min(known), max(known)
+
+    def _broken(self, value: float, how: str) -> str:
+        number = self.values.index(value) + 1
+        return f"{self.what} of cylinder {number} is {self._said(value)}, {how}"
+
+    def _range(self, low: float, high: float) -> str:
+        first, last = self._said(low), self._said(high)
+        return last if first == last else f"{first.removesuffix(f' {self.unit}')} to {last}"
+
+    def _said(self, value: float) -> str:
+        return show(Quantity(value, MM), self.unit) if self.unit else show_ratio(value, 3)
+
+
+def held(engine: Engine, options: Options) -> list[Held]:
+    """Hold an engine against every limit of a plan.
+
+    >>> from enginemath.buildsheet import read_sheet
+    >>> from enginemath.datasets import path
+    >>> from enginemath.planning.reading import read_options
+    >>> engine = read_sheet(path("heron-four.toml")).engine
+    >>> options = read_options(path("heron-four-options.toml"))
+    >>> print(*held(engine, options), sep="\\n")
+    ratio 8.606 to 8.682, wanted 9.000 to 9.500: BROKEN
+    squish 1.730 to 1.790 mm, wanted 0.900 to 1.150 mm: BROKEN
+    deck clearance 0.380 to 0.440 mm, wanted 0.000 mm or more: kept
+    """
+    target, unit = options.target, shop_unit(engine.cylinder.bore)
+    ratios = tuple(nominal(stack.ratio) for stack in stacks(engine))
+    limits = [Held("ratio", ratios, target.low, target.high)]
+    if target.squish:
+        gaps = [engine.squish(number) for number in range(engine.count)]
+        squishes = tuple(None if gap is None else in_mm(gap) for gap in gaps)
+        least, most = map(in_mm, target.squish)
+        limits.append(Held("squish", squishes, least, most, unit))
+    decks = tuple(in_mm(deck.clearance) for deck in engine.decks)
+    least = in_mm(options.deck_clearance_min)
+    return [*limits, Held("deck clearance", decks, least, math.inf, unit)]
