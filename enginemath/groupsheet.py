@@ -7,33 +7,8 @@ from typing import Any
 from enginemath.bench import deck_clearance, poured_volume
 from enginemath.buildsheet import Sheet
 from enginemath.datasets import rows
-from enginemath.readings import ByGroup, chamber_pours, fills_of_group
-from enginemath.units import Quantity, Refused, read, unit_text
-
-
-def record(table: str, *, cylinder: int, group: str | None = None) -> list[dict[str, str]]:
-    """Rows of a record sheet, as the class wrote them.
-
-    Args:
-        table: name of the data file without its ending: ``"heron-four-deck"``.
-        cylinder: counted from 1.
-        group: letter; None for all groups.
-
-    Raises:
-        Refused: no such table, or nothing on record.
-
-    >>> record("heron-four-deck", cylinder=2, group="D")[0]
-    {'group': 'D', 'cylinder': '2', 'side': 'left', 'reading': '0.43 mm'}
-    """
-    found = [
-        row
-        for row in rows(f"{table}.csv")
-        if row["cylinder"] == str(cylinder) and group in (None, row["group"])
-    ]
-    if not found:
-        whose = f"group {group}, " if group else ""
-        raise Refused(f"{table}: {whose}cylinder {cylinder}: no reading on record")
-    return found
+from enginemath.readings import ByGroup, chamber_pours, fills_of_group, record
+from enginemath.units import Quantity, read, unit_text
 
 
 def every_pour(engine: str) -> dict[int, ByGroup]:

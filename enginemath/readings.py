@@ -27,6 +27,31 @@ _LIMITS = {
 }
 
 
+def record(table: str, *, cylinder: int, group: str | None = None) -> list[dict[str, str]]:
+    """Rows of a record sheet, as the class wrote them.
+
+    Args:
+        table: name of the data file without its ending: ``"heron-four-deck"``.
+        cylinder: counted from 1.
+        group: letter; None for all groups.
+
+    Raises:
+        Refused: no such table, or nothing on record.
+
+    >>> record("heron-four-deck", cylinder=2, group="D")[0]
+    {'group': 'D', 'cylinder': '2', 'side': 'left', 'reading': '0.43 mm'}
+    """
+    found = [
+        row
+        for row in rows(f"{table}.csv")
+        if row["cylinder"] == str(cylinder) and group in (None, row["group"])
+    ]
+    if not found:
+        whose = f"group {group}, " if group else ""
+        raise Refused(f"{table}: {whose}cylinder {cylinder}: no reading on record")
+    return found
+
+
 def fills(engine: str, cylinder: int, method: str = "pours") -> dict[str, list[Fill]]:
     """The burette's fills that each group recorded for one cylinder, counted from 1.
 
@@ -38,7 +63,7 @@ def fills(engine: str, cylinder: int, method: str = "pours") -> dict[str, list[F
     ['0.8 milliliter', '0.75 milliliter']
     """
     by_group = defaultdict(list)
-    for row in _of_cylinder(f"{engine}-{method}.csv", cylinder):
+    for row in record(f"{engine}-{method}", cylinder=cylinder):
         by_group[row["group"]].append(Fill(row["start"], row["end"]))
     return dict(by_group)
 
@@ -73,7 +98,7 @@ def deck_readings(engine: str, cylinder: int) -> ByGroup:
     '0.380 mm'
     """
     sides = defaultdict(list)
-    for row in _of_cylinder(f"{engine}-deck.csv", cylinder):
+    for row in record(f"{engine}-deck", cylinder=cylinder):
         sides[row["group"]].append(row["reading"])
     return {group: deck_clearance(*both) for group, both in sides.items()}
 
@@ -114,16 +139,9 @@ def known_depth_crowns(engine: str, cylinder: int, bore: pint.Quantity) -> ByGro
     """
     depths = {
         row["group"]: limits.KNOWN_DEPTH.accept(row["depth"])
-        for row in _of_cylinder(f"{engine}-known-depth.csv", cylinder)
+        for row in record(f"{engine}-known-depth", cylinder=cylinder)
     }
     return {
         group: known_depth_crown(poured_volume(poured), bore, depths[group]).to("cc")
         for group, poured in fills(engine, cylinder, "known-depth").items()
     }
-
-
-def _of_cylinder(file: str, cylinder: int) -> list[dict[str, str]]:
-    found = [row for row in rows(file) if row["cylinder"] == str(cylinder)]
-    if not found:
-        raise Refused(f"cylinder {cylinder}: no reading on record in {file}")
-    return found

@@ -6,8 +6,7 @@ import pytest
 
 from enginemath.buildsheet import read_sheet
 from enginemath.datasets import path
-from enginemath.groupsheet import deck_sides, group_sheet, record
-from enginemath.readings import fills_of_group
+from enginemath.groupsheet import deck_sides, group_sheet
 from enginemath.stack import stacks
 from enginemath.units import Refused, nominal
 
@@ -52,26 +51,6 @@ def test_both_sides_of_the_pin() -> None:
     assert deck_sides("heron-eight", cylinder=1, group="A") == ("0.013 in", "0.010 in")
 
 
-@pytest.mark.parametrize(
-    ("table", "cylinder", "group", "says"),
-    [
-        ("heron-four-deck", 5, None, "cylinder 5: no reading"),
-        ("heron-four-deck", 1, "F", "group F, cylinder 1: no reading"),
-        ("heron-nine-deck", 1, "A", "no data file"),
-    ],
-)
-def test_what_is_not_on_record_is_said(
-    table: str, cylinder: int, group: str | None, says: str
-) -> None:
-    with pytest.raises(Refused, match=says):
-        record(table, cylinder=cylinder, group=group)
-
-
 def test_a_piston_that_a_group_did_not_pour() -> None:
     with pytest.raises(Refused, match="cylinder 2: no reading on record"):
         group_sheet("heron-eight", cylinder=2, group="A")
-
-
-def test_a_group_that_poured_nothing_is_refused() -> None:
-    with pytest.raises(Refused, match="group 'Z': there are A, B"):
-        fills_of_group("heron-four", 1, "Z")

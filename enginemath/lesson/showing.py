@@ -9,12 +9,13 @@ from enginemath.buildsheet import Sheet
 from enginemath.choosing import by_wish, choice_of, price_list
 from enginemath.columns import in_columns
 from enginemath.compression import height_of
-from enginemath.groupsheet import every_pour, record
+from enginemath.groupsheet import every_pour
 from enginemath.lesson.plainly import as_written
 from enginemath.machining import metal_left
 from enginemath.measuring_system import analyse
 from enginemath.planning import Options
 from enginemath.planning.held import held
+from enginemath.readings import record
 from enginemath.report import ratio_report, ratio_text
 from enginemath.study import Study
 from enginemath.units import Refused, read, read_as, show
