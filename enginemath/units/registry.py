@@ -145,18 +145,17 @@ def magnitude_in(unit: pint.Unit, quantity: pint.Quantity) -> Number:
     >>> magnitude_in(MM, Quantity(0.5, "inch"))
     12.7
     """
-    factor = _factor(quantity.units, unit)
+    magnitude, written_in = quantity.to_tuple()
+    factor = _factor(written_in, unit)
     if factor is None:
         return quantity.m_as(unit)
-    return quantity.magnitude if factor == 1 else quantity.magnitude * factor
+    return magnitude if factor == 1 else magnitude * factor
 
 
 @cache
-def _factor(unit: pint.Unit, into: pint.Unit) -> float | None:
-    """What turns a magnitude in one unit into another, looked up once; None for a thermometer's."""
-    if unit == into:
-        return 1
-    zero, one = (Quantity(float(number), unit).m_as(into) for number in (0, 1))
+def _factor(written_in: tuple[tuple[str, float], ...], unit: pint.Unit) -> float | None:
+    """What turns a magnitude into another unit's, looked up once; None for a thermometer's."""
+    zero, one = (Quantity.from_tuple((float(n), written_in)).m_as(unit) for n in (0, 1))
     return one if zero == 0 else None
 
 
