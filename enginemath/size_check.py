@@ -13,6 +13,7 @@ from enginemath.classroom import diagnose
 from enginemath.classroom.answers import Answer, read_answer
 from enginemath.classroom.diagnosis import CLOSE
 from enginemath.classroom.quantities import Asked, asked_for
+from enginemath.classroom.wording import ask_for_unit
 from enginemath.geometry import cosine_drop, cylinder_volume
 from enginemath.misprints import evidence, record_of, what_if
 from enginemath.parts import Cylinder, Engine
@@ -55,7 +56,7 @@ def bored_out_verdict(sheet: Sheet, over: str | pint.Quantity, answer: str) -> s
         "That is how much it grows. How large is it now?": now - before,
     }
     hint = None if diagnosis.correct else _hint(written, slips)
-    return f"not yet. {hint}" if hint else diagnosis.says
+    return ask_for_unit(f"not yet. {hint}", written.taken_as) if hint else diagnosis.says
 
 
 def above_piston_verdict(
@@ -97,12 +98,16 @@ def above_piston_verdict(
         "That is half of the stroke. Is the piston there?": clearance + engine.cylinder.swept / 2,
         "The clearance volume is there once, not taken off.": right - 2 * clearance,
     }
-    off = abs(written.value - in_cc(right))
-    if written.sensible and (written.holds(in_cc(right)) or off <= CLOSE * in_cc(right)):
+    return ask_for_unit(_judged(written, in_cc(right), slips), written.taken_as)
+
+
+def _judged(written: Answer, right: float, slips: Mapping[str, pint.Quantity]) -> str:
+    close = written.holds(right) or abs(written.value - right) <= CLOSE * right
+    if written.sensible and close:
         return "right"
-    if written.holds(in_cc(right)):
+    if written.holds(right):
         return "right as far as it goes; write one more digit"
-    return f"not yet. {_hint(written, slips) or _side(written.value, in_cc(right))}"
+    return f"not yet. {_hint(written, slips) or _side(written.value, right)}"
 
 
 def _above_piston(

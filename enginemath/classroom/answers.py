@@ -26,11 +26,13 @@ class Answer:
         half_width: half of the last digit written, in the same unit.
         sensible: written to better than a part in 500; or with a decimal, which in a unit larger
             than the one asked for must come to better than a part in 20.
+        taken_as: the unit it is taken to be in where one was wanted and none written; or empty.
     """
 
     value: float
     half_width: float
     sensible: bool
+    taken_as: str = ""
 
     def holds(self, number: float) -> bool:
         """Whether a number, rounded as this answer was, gives this answer."""
@@ -70,7 +72,7 @@ def read_answer(text: str, asked: Asked) -> Answer:
     behind = plain[number.end() :] if number else plain
     if number and (not behind.strip() or (asked.is_ratio and _TO_ONE.fullmatch(behind))):
         value, last_digit, decimals = _read_number(text, number)
-        return _answer(value, last_digit, decimals >= 1)
+        return _answer(value, last_digit, decimals >= 1, taken_as=asked.unit)
     if asked.is_ratio:
         raise Refused(_no_ratio(text, plain, behind if number else ""))
     quantity = read_as(text, asked.unit)
@@ -85,9 +87,9 @@ def read_answer(text: str, asked: Asked) -> Answer:
     return _answer(value, last_digit * one, decimals >= 1 and fine)
 
 
-def _answer(value: float, last_digit: float, sensible: bool) -> Answer:
+def _answer(value: float, last_digit: float, sensible: bool, taken_as: str = "") -> Answer:
     half = last_digit / 2
-    return Answer(value, half, sensible or (value != 0 and half <= 2e-3 * abs(value)))
+    return Answer(value, half, sensible or (value != 0 and half <= 2e-3 * abs(value)), taken_as)
 
 
 def _read_number(text: str, number: re.Match[str]) -> tuple[float, float, int]:

@@ -15,6 +15,7 @@ from enginemath.classroom.wording import (
     ASK_FOR_WORKING,
     HINTS,
     NOTES,
+    ask_for_unit,
     for_instructor,
     for_student,
     report,
@@ -60,6 +61,7 @@ class Diagnosis:
         expected: the right answer; a ratio or clearance is the mean over the cylinders.
         correct: within the precision of the answer and of careful work.
         explanations: best first; empty where the answer is right or nothing explains it.
+        taken_as: see `Answer`.
     """
 
     quantity: str
@@ -69,6 +71,7 @@ class Diagnosis:
     expected: float
     correct: bool
     explanations: tuple[Explanation, ...]
+    taken_as: str = ""
 
     @property
     def verdict(self) -> Verdict:
@@ -80,7 +83,8 @@ class Diagnosis:
     @property
     def says(self) -> str:
         """What to say to the student: a hint, never the answer."""
-        return for_student(self.verdict, self.explanations[0].hint if self.explanations else None)
+        hint = self.explanations[0].hint if self.explanations else None
+        return ask_for_unit(for_student(self.verdict, hint), self.taken_as)
 
     def as_dict(self) -> dict[str, Any]:
         """Plain numbers and texts, ready for JSON."""
@@ -117,7 +121,7 @@ def diagnose(sheet: Sheet, quantity: str, written: str) -> Diagnosis:
         sheet: the engine that the question is about.
         quantity: one of `QUANTITIES`.
         written: the answer as text: ``"9.83"``, ``"9.83:1"``, ``"588.3 cc"``, ``"35.9 cu in"``.
-            A volume without a unit is taken to be in cc.
+            A volume without a unit is taken to be in cc, and the student is asked for the unit.
 
     Raises:
         Refused: no such quantity, an answer that is not one plain number with a fitting unit,
@@ -138,7 +142,14 @@ def diagnose(sheet: Sheet, quantity: str, written: str) -> Diagnosis:
     correct = is_correct(search, answer)
     explanations = () if correct else explain(search, answer, asked)
     return Diagnosis(
-        quantity, asked.unit, written, answer.value, search.right, correct, explanations
+        quantity,
+        asked.unit,
+        written,
+        answer.value,
+        search.right,
+        correct,
+        explanations,
+        answer.taken_as,
     )
 
 

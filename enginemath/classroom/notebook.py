@@ -21,8 +21,9 @@ SIGNED = "student_id"
 METADATA = "enginemath"
 
 _HOW = (
-    'Write each answer between the quotes, as a plain number: `"0.12"`. Work where you like: '
-    "add cells, or use paper. Your code is not run when this is marked, so write the number itself."
+    'Write each answer between the quotes: a volume or a length with its unit, `"0.12 cc"`, '
+    "a ratio as a plain number. Work where you like: add cells, or use paper. Your code is not run "
+    "when this is marked, so write the number itself."
 )
 _TOOLS = """\
 from enginemath.geometry import annulus, disc  # volume of a disc, and of a ring

@@ -67,6 +67,22 @@ def for_student(verdict: str, hint: str | None) -> str:
     return f"{'not yet' if verdict == 'mistake' else 'nearly'}. {hint}"
 
 
+def ask_for_unit(said: str, taken_as: str) -> str:
+    """What is said of a number, and that its unit is missing.
+
+    Args:
+        said: of the number.
+        taken_as: the unit it was taken to be in; empty where nothing is missing.
+
+    >>> ask_for_unit("right", "cc"), ask_for_unit("right", "")
+    ('right. The unit is missing: cc was taken. Write it behind the number.', 'right')
+    """
+    if not taken_as:
+        return said
+    stop = "" if said.endswith((".", "?")) else "."
+    return f"{said}{stop} The unit is missing: {taken_as} was taken. Write it behind the number."
+
+
 def report(asked: Asked, written: str, expected: float, correct: bool, says: Sequence[str]) -> str:
     """The diagnosis as text for the instructor."""
     shown = printable(written.strip())

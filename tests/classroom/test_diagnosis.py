@@ -54,7 +54,7 @@ def test_right(quantity, written):
     diagnosis = diagnose(full(), quantity, written)
     assert diagnosis.correct
     assert diagnosis.explanations == ()
-    assert diagnosis.says == "right"
+    assert diagnosis.says.startswith("right")
 
 
 @pytest.mark.parametrize("written", ["9.84", "9.82", "9.86", "9.85", "9.7", "9.9", "9.8320"])

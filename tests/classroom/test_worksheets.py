@@ -193,6 +193,27 @@ def test_the_cells_run_and_the_hints_hold_no_answer(
         assert entry.assignment.written(question.name) not in said
 
 
+def test_hints_find_nothing_missing_in_answers_written_as_the_notebook_asks(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    made = make(tmp_path, 1, "plan", hints=True)
+    (file,) = made.students.glob("*.ipynb")
+    (entry,) = made.key.entries
+    names: dict[str, object] = {}
+    cells = nbformat.read(file, as_version=4).cells
+    assert any("a volume or a length with its unit" in cell.source for cell in cells)
+    for cell in cells:
+        if cell.cell_type == "code":
+            source = cell.source
+            for question in entry.assignment.questions:
+                right = f"{entry.assignment.written(question.name)} {question.unit}".strip()
+                source = source.replace(f'{question.name} = ""', f'{question.name} = "{right}"')
+            exec(source, names)
+    said = capsys.readouterr().out.splitlines()
+    assert len(said) > 3
+    assert all(line.endswith(": right") for line in said), said
+
+
 def test_the_same_files_again(tmp_path: Path) -> None:
     make(tmp_path / "one", 3)
     make(tmp_path / "other", 3)
