@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from enginemath.anynumber import bare
-from enginemath.units import MM_PER_INCH, Number, Refused, nominal
+from enginemath.units import MM_PER_INCH, Number, Refused, nominal, show_ratio
 
 COMMON_PRACTICE = "common practice, no source"
 
@@ -24,6 +24,7 @@ class Rule:
         unit: of both ends, as pint names it; empty for a bare number.
         status: where the rule comes from.
         caution: what it does not say.
+        of_ratio: whether it judges a compression ratio, which is printed as one.
     """
 
     name: str
@@ -32,6 +33,7 @@ class Rule:
     unit: str
     status: str
     caution: str
+    of_ratio: bool = False
 
     def place(self, value: Number) -> str:
         """Where a value lies: ``"below"``, ``"inside"`` or ``"above"`` the range.
@@ -45,7 +47,7 @@ class Rule:
         >>> SQUISH.place(1.45), EFFECTIVE_RATIO.place(8.1)
         ('above', 'inside')
         """
-        number = float(_digits(round(nominal(bare(value, self.unit)), 9)))
+        number = float(self._digits(value))
         if self.low is not None and number < min(self._as_printed(self.low)):
             return "below"
         if self.high is not None and number > max(self._as_printed(self.high)):
@@ -73,18 +75,23 @@ class Rule:
     def says(self, value: Number) -> str:
         """Judge a value in one or two sentences, with the rule's status and caution.
 
-        >>> print(EFFECTIVE_RATIO.says(9.04))
+        >>> print(EFFECTIVE_RATIO.says(9.0361))
         Effective ratio on pump fuel: 9.04 is above the usual 7.5 to 8.5 (common practice, no
         source). It depends on the valve lift at which the cam timing was read.
         """
         unit = _PRINTED.get(self.unit, self.unit)
-        shown = f"{_digits(nominal(bare(value, self.unit)))} {unit}".strip()
+        shown = f"{self._digits(value)} {unit}".strip()
         place = self.place(value)
         if self.low is None or self.high is None:
             judged = f"{shown}, {'and' if place == 'inside' else 'but'} the usual is"
         else:
             judged = f"{shown} is {'within' if place == 'inside' else place} the usual"
         return f"{self.name}: {judged} {self.range} ({self.status}). {self.caution}"
+
+    def _digits(self, value: Number) -> str:
+        """A value's number as it is printed; what is judged is this and no finer."""
+        number = round(nominal(bare(value, self.unit)), 9) + 0.0
+        return show_ratio(number) if self.of_ratio else f"{number:.4g}"
 
 
 _PRINTED = {"percent": "%", "degree": "°"}
@@ -93,10 +100,6 @@ _PRINTED = {"percent": "%", "degree": "°"}
 def _to_five_thou(mm: float) -> float:
     """Inches, in the steps in which the trade gives a rule of thumb."""
     return 0.005 * round(mm / MM_PER_INCH / 0.005)
-
-
-def _digits(number: float) -> str:
-    return f"{number:.4g}"
 
 
 def _ends(ends: list[str], unit: str) -> str:
@@ -110,6 +113,7 @@ REGULAR_FUEL = Rule(
     "",
     COMMON_PRACTICE,
     "Naturally aspirated. Chamber shape, cam, load and altitude move it; too much brings knock.",
+    of_ratio=True,
 )
 PREMIUM_IRON_HEAD = Rule(
     "Ratio for premium pump fuel, antiknock index 91 to 93, iron head",
@@ -118,6 +122,7 @@ PREMIUM_IRON_HEAD = Rule(
     "",
     COMMON_PRACTICE,
     "Naturally aspirated. Chamber shape, cam, load and altitude move it; too much brings knock.",
+    of_ratio=True,
 )
 PREMIUM_ALUMINIUM_HEAD = Rule(
     "Ratio for premium pump fuel, antiknock index 91 to 93, aluminium head",
@@ -127,6 +132,7 @@ PREMIUM_ALUMINIUM_HEAD = Rule(
     COMMON_PRACTICE,
     "About one more than with an iron head. Naturally aspirated. Chamber shape, cam, load and "
     "altitude move it; too much brings knock.",
+    of_ratio=True,
 )
 EFFECTIVE_RATIO = Rule(
     "Effective ratio on pump fuel",
@@ -135,6 +141,7 @@ EFFECTIVE_RATIO = Rule(
     "",
     COMMON_PRACTICE,
     "It depends on the valve lift at which the cam timing was read.",
+    of_ratio=True,
 )
 OCTANE_WITH_ALTITUDE = Rule(
     "Fall of the fuel's needed antiknock index with each 300 m of altitude",
@@ -216,6 +223,7 @@ SPARK_IGNITION = Rule(
     "",
     "Heywood (1988) §2.2, from memory",
     "What has been built, not what an engine will bear.",
+    of_ratio=True,
 )
 COMPRESSION_IGNITION = Rule(
     "Ratio of a compression-ignition engine",
@@ -224,6 +232,7 @@ COMPRESSION_IGNITION = Rule(
     "",
     "Heywood (1988) §2.2, from memory",
     "What has been built, not what an engine will bear.",
+    of_ratio=True,
 )
 
 RULES = tuple(rule for rule in list(globals().values()) if isinstance(rule, Rule))

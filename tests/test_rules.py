@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from uncertainties import ufloat
 
 from enginemath import rules
 from enginemath.rules import RULES, Rule
-from enginemath.units import Quantity, Refused, kind, ureg
+from enginemath.units import Quantity, Refused, kind, show_ratio, ureg
 
 
 @pytest.mark.parametrize(
@@ -63,8 +65,10 @@ def test_place_of_a_squish_clearance(value: object, place: str) -> None:
 
 def test_a_value_that_is_shown_at_an_end_is_not_beyond_it() -> None:
     """ "8.5: above the usual 7.5 to 8.5" would puzzle anybody."""
-    assert rules.EFFECTIVE_RATIO.place(8.5004) == "inside"
-    assert rules.EFFECTIVE_RATIO.place(8.5006) == "above"
+    assert rules.EFFECTIVE_RATIO.place(8.504) == "inside"
+    assert rules.EFFECTIVE_RATIO.place(8.506) == "above"
+    assert rules.SQUISH.place(1.15049) == "inside"
+    assert rules.SQUISH.place(1.15051) == "above"
     assert rules.PISTON_BELOW_DECK.place(0.35 - 7 * 0.05) == "inside"
 
 
@@ -83,6 +87,45 @@ def test_sentence_shows_value_range_status_and_caution() -> None:
         "0.045 in) (common practice, no source). Tighter risks contact of piston and head; above "
         "about 1.3 mm (0.050 in) it has little effect."
     )
+
+
+@pytest.mark.parametrize("rule", [rule for rule in RULES if "ratio" in rule.name.casefold()])
+def test_a_ratio_is_printed_as_the_kit_prints_ratios(rule: Rule) -> None:
+    assert f": {show_ratio(9.8270)} is " in rule.says(9.8270)
+    assert ": 10.00 is " in rule.says(9.9951)
+
+
+def test_other_numbers_keep_their_digits() -> None:
+    assert ": 1.298 is " in rules.CRANKING_EXPONENT.says(1.2984)
+    assert ": 0.762 mm is " in rules.SQUISH.says(0.762)
+    assert ": 73.5 %, but " in rules.COMPRESSION_TEST.says(73.5)
+    assert ": 3, and " in rules.POURS.says(3)
+
+
+def test_the_dust_of_a_sum_is_neither_printed_nor_judged() -> None:
+    assert " 1.151 mm is above " in rules.SQUISH.says(1.1504999999991)
+    assert " 0.9 mm is within " in rules.SQUISH.says(0.8999499999991)
+    assert " 0 mm is within " in rules.PISTON_BELOW_DECK.says(0.35 - 7 * 0.05)
+    assert " 8.50 is within " in rules.EFFECTIVE_RATIO.says(8.5049999)
+
+
+@given(
+    st.sampled_from(RULES),
+    st.sampled_from(("low", "high")),
+    st.sampled_from((0.5, 0.05, 0.005, 0.0005)),
+    st.sampled_from((-1, 1)),
+    st.floats(-1e-6, 1e-6) | st.floats(-2e-15, 2e-15) | st.floats(-1, 1),
+)
+def test_what_is_printed_is_what_is_judged(
+    rule: Rule, name: str, step: float, side: int, off: float
+) -> None:
+    """Above all half a last digit beyond an end, where a sum's dust decides the rounding."""
+    end = getattr(rule, name)
+    if end is None:
+        return
+    value = end + side * step + off
+    printed = rule.says(value).removeprefix(f"{rule.name}: ").split()[0].rstrip(",")
+    assert rule.place(value) == rule.place(float(printed))
 
 
 def test_sentence_of_a_rule_with_one_end() -> None:
