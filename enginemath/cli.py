@@ -98,7 +98,7 @@ def _parser() -> argparse.ArgumentParser:
         "--level",
         default="full",
         metavar="NAME",
-        help="flat, dish, dome, inch, full (default), plan",
+        help="flat, dish, dome, inch, full (default), plan, cam",
     )
     class_set.add_argument("--title", metavar="TEXT", help="of every sheet")
     class_set.add_argument("--hints", action="store_true", help="notebooks that check answers")
@@ -180,8 +180,15 @@ def _plan(options: argparse.Namespace) -> str:
 def _diagnose(options: argparse.Namespace) -> str:
     from enginemath.buildsheet import read_sheet
     from enginemath.classroom import diagnose
+    from enginemath.classroom.answers import read_answer
+    from enginemath.classroom.quantities import asked_for
 
-    diagnosis = diagnose(read_sheet(options.sheet), options.quantity, options.answer)
+    sheet, asked = read_sheet(options.sheet), asked_for(options.quantity)
+    try:
+        read_answer(options.answer, asked)
+    except Refused as refusal:
+        raise Refused(f"--answer: {refusal}") from None
+    diagnosis = diagnose(sheet, options.quantity, options.answer)
     return _as_json(diagnosis.as_dict()) if options.json else str(diagnosis)
 
 

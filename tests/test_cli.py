@@ -99,6 +99,27 @@ def test_diagnose(capsys: pytest.CaptureFixture[str], sheet: Path) -> None:
     assert "colour" in refused(capsys, "diagnose", sheet, "--quantity", "colour", "--answer", "1")
 
 
+@pytest.mark.parametrize("quantity", ["compression_ratio", "clearance_volume"])
+@pytest.mark.parametrize("answer", ["rubbish", "", "9,90", "5 mm", "1/0", "-"])
+def test_an_answer_that_cannot_be_read_is_named(
+    capsys: pytest.CaptureFixture[str], sheet: Path, quantity: str, answer: str
+) -> None:
+    asked = ("diagnose", sheet, "--quantity", quantity, f"--answer={answer}")
+    for arguments in (asked, (*asked, "--json")):
+        assert refused(capsys, *arguments).startswith("enginemath: --answer: ")
+
+
+def test_only_the_answer_is_blamed_on_the_answer(
+    capsys: pytest.CaptureFixture[str], sheet: Path, tmp_path: Path
+) -> None:
+    missing = tmp_path / "nothing.toml"
+    for asked in (
+        (missing, "--quantity", "deck_volume", "--answer", "rubbish"),
+        (sheet, "--quantity", "colour", "--answer", "rubbish"),
+    ):
+        assert "--answer" not in refused(capsys, "diagnose", *asked)
+
+
 @pytest.mark.parametrize("answer", ["-2.33cc", "-2.33 cc", "-2.33", "-.233e1cc"])
 def test_an_answer_may_begin_with_a_minus_sign(
     capsys: pytest.CaptureFixture[str], sheet: Path, answer: str
