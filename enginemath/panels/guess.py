@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from enginemath.panels.entry import Entry
-from enginemath.units import Number, Refused, fixed, nominal, read_as, show
+from enginemath.units import Number, Refused, fixed, nominal, read, read_as, show
 
 
 @dataclass(frozen=True)
@@ -68,16 +68,15 @@ def read_number(text: str, above: float = 1.0) -> float:
         above: what it must be above.
 
     Raises:
-        Refused: not a number, or too small.
+        Refused: not a number, a decimal comma, or too small.
 
     >>> read_number("9.5:1"), read_number("40 %")
     (9.5, 40.0)
     """
     match = _BARE.fullmatch(text)
     if match is None:
-        comma = re.fullmatch(r"\s*(\d{1,6}),(\d{1,6})\s*", text)
-        if comma:
-            raise Refused(f"write a decimal point, not a comma ({comma[1]}.{comma[2]})")
+        if re.search(r"[0-9],[0-9]", text):
+            read(text)  # refuses every comma between digits, and says what to write
         raise Refused("write one number, like 9.5")
     number = float(match[1])
     if number <= above:
