@@ -11,7 +11,7 @@ from enginemath.dimensions import Dimension
 from enginemath.fuel import running_doubts
 from enginemath.geometry import disc_area
 from enginemath.limits import Limit, said
-from enginemath.parts import Engine
+from enginemath.parts import Engine, Gasket
 from enginemath.stack import mean, mean_ratio, stacks
 from enginemath.units import (
     Quantity,
@@ -87,18 +87,28 @@ def _unusual_parts(engine: Engine) -> Iterator[str]:
     yield from dict.fromkeys(warning for warning in warnings if warning)
 
 
+def of_hanging_in(gasket: Gasket, bore: pint.Quantity) -> Iterator[str]:
+    """Say of a gasket that it is too small for a cylinder's bore, where it is.
+
+    >>> [*of_hanging_in(Gasket("91.2 mm", "1.10 mm"), Quantity(92.0, "mm"))][0]
+    "its bore 91.200 mm is smaller than the cylinder's 92.000 mm: it would hang into the cylinder"
+    """
+    if gasket.bore is not None and gasket.hangs_into(bore):
+        unit = shop_unit(gasket.bore)
+        yield (
+            f"its bore {show(best(gasket.bore), unit)} is smaller than the cylinder's "
+            f"{show(best(bore), unit)}: it would hang into the cylinder"
+        )
+
+
 def _gasket_and_bore(engine: Engine) -> Iterator[str]:
     bore, opening = engine.cylinder.bore, engine.gasket.bore
     if opening is None:
         return
+    for doubt in of_hanging_in(engine.gasket, bore):
+        yield f"gasket: {doubt}; are they exchanged?"
     unit, wider = shop_unit(opening), in_mm(opening - bore)
-    if wider < 0:
-        yield (
-            f"gasket bore {show(best(opening), unit)} is smaller than the bore "
-            f"{show(best(bore), unit)}: the gasket would hang into the cylinder; "
-            "are they exchanged?"
-        )
-    elif wider > max(WIDER_BY * in_mm(bore), WIDER_BY_MM):
+    if wider > max(WIDER_BY * in_mm(bore), WIDER_BY_MM):
         yield (
             f"gasket bore {said(opening)} is {show(best(opening - bore), unit)} larger than the "
             f"bore {said(bore)}: measure both again"

@@ -176,6 +176,14 @@ class Gasket:
                     field="free_thickness",
                 )
 
+    def hangs_into(self, bore: pint.Quantity) -> bool:
+        """Whether the opening is smaller than a cylinder's bore, so that its edge hangs in.
+
+        >>> Gasket("91.2 mm", "1.10 mm").hangs_into(as_quantity("92.0 mm"))
+        True
+        """
+        return self.bore is not None and in_mm(self.bore - bore) < 0
+
     def _refuse_half_a_gasket(self) -> None:
         needed = {"bore": self.bore, "compressed_thickness": self.compressed_thickness}
         missing = [name for name, value in needed.items() if value is None]

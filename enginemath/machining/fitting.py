@@ -11,7 +11,7 @@ from enginemath.bench import bore_after_overbore
 from enginemath.machining.bounds import RISE
 from enginemath.machining.change import changed, said
 from enginemath.parts import Cylinder, Engine, Gasket, Piston
-from enginemath.units import Refused, in_mm
+from enginemath.units import Refused
 
 
 def fit_gasket(engine: Engine, gasket: Gasket) -> Engine:
@@ -115,7 +115,7 @@ def bore_out(engine: Engine, over: str | pint.Quantity) -> Engine:
     """
     bore = bore_after_overbore(engine.cylinder.bore, over)
     opening = engine.gasket.bore
-    if opening is not None and in_mm(opening - bore) < 0:
+    if opening is not None and engine.gasket.hangs_into(bore):
         raise Refused(
             f"overbore: the bore becomes {said(bore)}, the gasket's opening is {said(opening)}: "
             "the gasket would hang into the cylinder; fit a larger one first"

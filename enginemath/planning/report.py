@@ -15,7 +15,7 @@ from enginemath.parts import Engine
 from enginemath.planning.combination import combination_at, machined, numbers_at, price_of
 from enginemath.planning.held import held
 from enginemath.planning.options import Options, Target
-from enginemath.planning.slips import hangs_in, slips
+from enginemath.planning.slips import slips
 from enginemath.stack import mean_ratio
 from enginemath.units import Refused, in_mm, nominal, shop_unit
 
@@ -103,7 +103,8 @@ def _described(
     ratios = np.array(grid.ratios(added.clearance))
     mean = grid.mean_ratio(added.clearance)
     decks, squishes = (np.add.outer(grid.decks, low) for low in (added.deck, added.squish))
-    hanging = [hangs_in(engine, option.gasket or engine.gasket) for option in options.gaskets]
+    bore = engine.cylinder.bore
+    hanging = [(option.gasket or engine.gasket).hangs_into(bore) for option in options.gaskets]
     columns = {
         "gasket": [options.gaskets[number].name for number in gaskets],
         "gasket_hangs_in": [hanging[number] for number in gaskets],

@@ -7,10 +7,11 @@ from collections.abc import Iterator
 import pint
 
 from enginemath import limits
+from enginemath.doubts import of_hanging_in
 from enginemath.geometry import disc_area
 from enginemath.limits import Limit
 from enginemath.machining.bounds import DECK_CUT, HEAD_CUT, RISE, SQUISH
-from enginemath.parts import Engine, Gasket
+from enginemath.parts import Engine
 from enginemath.planning.options import GasketOption, Options, PistonOption
 from enginemath.units import (
     MM3_PER_CC,
@@ -55,11 +56,6 @@ def slips(engine: Engine, options: Options) -> Iterator[str]:
         yield from _open_area(engine, options.head_cut.open_area)
 
 
-def hangs_in(engine: Engine, gasket: Gasket) -> bool:
-    """Whether a gasket's opening is smaller than the engine's bore."""
-    return gasket.bore is not None and in_mm(gasket.bore - engine.cylinder.bore) < 0
-
-
 def _squish(options: Options) -> Iterator[str]:
     """A range counts as a slip where no usual squish lies in it."""
     if options.target.squish is None or SQUISH.usual is None:
@@ -76,12 +72,8 @@ def _gasket(engine: Engine, option: GasketOption) -> Iterator[str]:
     yield from _meant_otherwise(what, limits.GASKET_BORE, gasket.bore)
     yield from _meant_otherwise(what, limits.GASKET_THICKNESS, gasket.compressed_thickness)
     yield from _meant_otherwise(what, limits.GASKET_VOLUME, gasket.poured)
-    if gasket.bore is not None and hangs_in(engine, gasket):
-        opening, bore = (
-            show(best(width), shop_unit(gasket.bore))
-            for width in (gasket.bore, engine.cylinder.bore)
-        )
-        yield f"{what}its bore {opening} is smaller than the cylinder's {bore}: it would hang in"
+    for doubt in of_hanging_in(gasket, engine.cylinder.bore):
+        yield f"{what}{doubt}"
 
 
 def _piston(option: PistonOption) -> Iterator[str]:

@@ -6,6 +6,7 @@ import pytest
 
 from enginemath import datasets
 from enginemath.buildsheet import EXAMPLE, parse, read_sheet
+from enginemath.doubts import doubts
 from enginemath.planning import parse_options, plan_report, plan_text
 from enginemath.planning.slips import slips
 from tests.planning.options_text import OPTIONS
@@ -88,3 +89,24 @@ def test_a_gasket_that_hangs_in_is_marked_wherever_it_is_listed() -> None:
     assert 'gasket "thin": its bore 91.000 mm is smaller than the cylinder\'s 92.000 mm: ' in (
         " ".join(report["warnings"])
     )
+
+
+@pytest.mark.parametrize("opening", ["91.0 mm", "3.62 in", "91.999 mm"])
+def test_sheet_and_options_say_it_of_a_gasket_that_hangs_in_with_the_same_words(
+    opening: str,
+) -> None:
+    """What the sheet's own gasket is said to do is said of the same gasket on offer."""
+    engine = parse(EXAMPLE.replace('bore = "93.2 mm"', f'bore = "{opening}"')).engine
+    offered = parse_options(OPTIONS.replace('bore = "93.2 mm"', f'bore = "{opening}"'))
+    (of_sheet,) = [words for words in doubts(engine) if "hang" in words]
+    (of_options,) = [words for words in slips(parse(EXAMPLE).engine, offered) if "hang" in words]
+    of_sheet = of_sheet.removeprefix("gasket: ").removesuffix("; are they exchanged?")
+    assert of_sheet == of_options.removeprefix('gasket "thin": ')
+    assert of_sheet.endswith("it would hang into the cylinder")
+
+
+@pytest.mark.parametrize("opening", ["92.0 mm", "92.001 mm", "3.65 in"])
+def test_a_gasket_as_wide_as_the_bore_is_passed_over(opening: str) -> None:
+    engine = parse(EXAMPLE.replace('bore = "93.2 mm"', f'bore = "{opening}"')).engine
+    offered = parse_options(OPTIONS.replace('bore = "93.2 mm"', f'bore = "{opening}"'))
+    assert not any("hang" in words for words in [*doubts(engine), *slips(engine, offered)])
