@@ -18,6 +18,8 @@ from enginemath.instruments import burette, poured_from
 from enginemath.parts import Engine
 from enginemath.units import Quantity, Refused, in_cc, in_mm, nominal, read_as, show
 
+SPREAD = 0.6
+"""How far a hidden volume may lie from the engine's own chamber, in cc; a tenth of a small one."""
 DROP = 0.05
 """Smallest amount that the tap lets out, in cc."""
 FAST = 2.0
@@ -76,7 +78,7 @@ class Pour:
         if not self.plug:
             slips["plug hole open"] = PLUG_HOLE
         if not self.thin_grease:
-            slips["grease in the chamber"] = -GREASE
+            slips["grease in the chamber"] = -min(GREASE, self.true / 3)
         if not self.water_stood:
             cold = Quantity(self.true, "cc")
             warm = at_temperature(cold, TAP_WARMER, glass=0, liquid=WATER)
@@ -144,8 +146,8 @@ class VirtualBench:
     def __init__(self, engine: Engine, seed: int = 1):
         self._draw = Random(f"bench of {engine.name}, {seed}")
         self._true = [
-            round(in_cc(chamber.volume) + self._draw.uniform(-0.6, 0.6), 2)
-            for chamber in engine.chambers
+            round(cc + min(SPREAD, cc / 10) * self._draw.uniform(-1, 1), 2)
+            for cc in (in_cc(chamber.volume) for chamber in engine.chambers)
         ]
         largest = max(self._true)
         self.capacity = next((size for size in BURETTES if largest < 2.5 * size), BURETTES[-1])
@@ -258,7 +260,7 @@ class VirtualBench:
         volume = min(volume, self.capacity - self.reading)
         left = pour.space - pour.held
         if volume >= FAST and 0 < left < NEAR_THE_END and not pour.bubble:
-            pour.bubble = round(min(self._draw.uniform(*BUBBLE), 0.9 * left), 2)
+            pour.bubble = round(min(self._draw.uniform(*BUBBLE), 0.9 * min(left, pour.true)), 2)
         self.reading = round(self.reading + volume, 4)
         over = pour.held + volume - pour.space
         pour.held = min(pour.held + volume, pour.space)
@@ -316,11 +318,13 @@ class VirtualBench:
     def _truth(self, pour: Pour) -> Truth:
         measured = self.measured(pour).m_as("cc")
         readings = sum((f.end - f.true_end) - (f.start - f.true_start) for f in pour.fills)
+        noted = sum(f.true_end - f.true_start for f in pour.fills)
         slips = {
             **pour.slips,
             "air under the plate": -pour.bubble,
             "spilled over the plate": pour.spilled,
             "not filled to the plate": pour.held - pour.space,
+            "run but not written down": noted - (pour.held + pour.spilled),
         }
         errors = {name: error for name, error in slips.items() if abs(error) > 1e-6}
         errors["readings"] = readings

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import replace
 from io import StringIO
+from itertools import product
 
 import pytest
 from hypothesis import given, settings
@@ -11,6 +13,7 @@ from hypothesis import strategies as st
 
 from enginemath.bench import Fill, poured_volume
 from enginemath.buildsheet import EXAMPLE, parse
+from enginemath.parts import Chamber
 from enginemath.units import Refused
 from enginemath.virtual_bench import BUBBLE, DROP, GREASE, PLUG_HOLE, VirtualBench
 
@@ -248,3 +251,32 @@ def test_what_is_drawn_is_full_when_the_chamber_is(slip: str) -> None:
     assert 0 < bench.pour.shown < 2 * DROP
     fill_up(bench, DROP)
     assert bench.pour.shown == pytest.approx(bench.true_volume)
+
+
+def test_liquid_that_was_run_and_not_written_down_is_told() -> None:
+    bench = VirtualBench(ENGINE)
+    bench.begin(1)
+    bench.note_start(f"{bench.reading} mL")
+    while not bench.empty:
+        bench.run(5.0)
+    bench.note_end(f"{bench.reading} mL")
+    bench.refill()
+    bench.note_start(f"{bench.reading} mL")
+    bench.run(1.0)
+    truth = bench.truths()[-1]
+    assert truth.errors["run but not written down"] == pytest.approx(-1.0)
+    assert sum(truth.errors.values()) == pytest.approx(truth.measured - truth.true)
+
+
+@pytest.mark.parametrize("seed", range(1, 6))
+@pytest.mark.parametrize("cc", [0.3, 0.6, 1.0])
+def test_the_smallest_chamber_can_be_poured_with_every_slip(cc: float, seed: int) -> None:
+    small = replace(ENGINE, chambers=(Chamber(f"{cc} cc"),) * ENGINE.count)
+    bench = VirtualBench(small, seed)
+    for plug, thin_grease in product((True, False), repeat=2):
+        bench.begin(1, plug=plug, thin_grease=thin_grease)
+        assert bench.pour.space > 0
+        bench.note_start(f"{bench.reading} mL")
+        bench.run(5.0)
+        assert bench.pour.true > bench.pour.bubble
+        assert 0 < bench.pour.shown <= bench.pour.true
