@@ -145,7 +145,8 @@ def number_line(
     if view.aim is not None:
         at = scale.inside(view.aim)
         picture.lines("aim", ((at, y - high, at, y),), stroke_width=1.6 * style.line)
-    axes.across(picture, Scale(view.low / inches, view.high / inches, left, right), y, "", about=10)
+    level = Scale(view.low / inches, view.high / inches, left, right)
+    axes.across(picture, level, y, "", about=min(10, int((right - left) / (4 * text))))
     if view.interval:
         a, b = map(scale.inside, view.interval)
         middle = y - high / 2

@@ -24,6 +24,7 @@ from enginemath.panels.entry import Entry
 from enginemath.panels.panel import Panel
 from enginemath.planning import Options, plan_report
 from enginemath.planning.combination import Combination, machined
+from enginemath.planning.options import AS_MEASURED
 from enginemath.stack import mean_ratio, stack_of
 from enginemath.units import Quantity, Refused, in_mm, nominal, percent, shop_unit, show, show_ratio
 from enginemath.workorder import work_order
@@ -152,6 +153,8 @@ class BuildSheet(Panel):
         if plan is None:
             found = "" if self.found else " No combination of the list keeps to every limit."
             return [f"Nothing is changed.{found}"]
+        if _leaves_all(plan):
+            return ["Nothing is changed: as measured, the engine keeps to every limit."]
         order = work_order(self.sheet, self.options, self._choice(plan))
         jobs = ordered(order).lines
         return [f"{number}. {job}" for number, job in enumerate(jobs, start=1)]
@@ -191,6 +194,12 @@ class BuildSheet(Panel):
 
 _FILE_NAME = re.compile(r"[^\W_][\w .-]{0,60}\.toml")
 _TAKEN_BY_WINDOWS = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)\.", re.IGNORECASE)
+
+
+def _leaves_all(plan: dict[str, Any]) -> bool:
+    """Whether a plan leaves the engine as it was measured."""
+    parts_stay = plan["gasket"] == plan["piston"] == AS_MEASURED
+    return parts_stay and not plan["deck_cut_mm"] and not plan["head_cut_mm"]
 
 
 def _listed(lines: list[str]) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from typing import Any
 
@@ -32,7 +33,17 @@ from enginemath.planning.combination import Combination, machined
 from enginemath.planning.options import Cut, GasketOption, PistonOption, Target, Tolerances
 from enginemath.rules import REGULAR_FUEL, SQUISH
 from enginemath.stack import Stack, mean, stack_of
-from enginemath.units import Number, Quantity, in_cc, in_mm, read, show, show_ratio, unit_of
+from enginemath.units import (
+    Number,
+    Quantity,
+    Refused,
+    in_cc,
+    in_mm,
+    read,
+    show,
+    show_ratio,
+    unit_of,
+)
 
 NO_CUT = "0 mm"
 CAUTION = (
@@ -156,14 +167,37 @@ class ChooseTheChange(EnginePanel):
     def hidden(self) -> Sequence[Control]:
         return [control for control, cut in self._cuts() if cut is None]
 
-    def question(self) -> Question:
-        choice = self._thinnest()
-        text = (
-            f"The mean ratio is {show_ratio(self._numbers(self._as_measured())['ratio'])}. With "
-            f"the {choice.gasket.name} gasket and nothing else, it becomes:"
-        )
-        after = self._numbers(choice)
-        return Question(text, lambda: after["ratio"])
+    def question(self) -> Question | None:
+        before = show_ratio(self._numbers(self._as_measured())["ratio"])
+        change = next(self._single_changes(), None)
+        if change is None:
+            return None
+        what, after = change
+        text = f"The mean ratio is {before}. With {what} and nothing else, it becomes:"
+        return Question(text, lambda: after)
+
+    def _single_changes(self) -> Iterator[tuple[str, Number]]:
+        """Changes to guess the effect of, each with the mean ratio that it makes."""
+        changes = [*self._other_gasket(), *self._single_cuts()]
+        for what, choice in changes:
+            with suppress(Refused):  # the piston would meet the head
+                yield what, self._numbers(choice)["ratio"]
+
+    def _other_gasket(self) -> Iterator[tuple[str, Combination]]:
+        """The thinnest gasket, unless that is the one fitted."""
+        thinnest = self._thinnest()
+        if thinnest.gasket is not self.options.gaskets[0]:
+            yield f"the {thinnest.gasket.name} gasket", thinnest
+
+    def _single_cuts(self) -> Iterator[tuple[str, Combination]]:
+        """The deepest cut of deck and of head, and the lightest."""
+        parts = self.options.gaskets[0], self.options.pistons[0]
+        for name, cut in (("deck", self.options.deck_cut), ("head", self.options.head_cut)):
+            if cut is None:
+                continue
+            for depth in (cut.steps * cut.step, cut.step):
+                choice = self._choice(*parts, **{f"{name}_cut": depth})
+                yield f"{show(depth, self.unit)} cut off the {name}", choice
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         now = self.choice

@@ -122,6 +122,8 @@ class DishAndDome(EnginePanel):
 
     def start_from(self, cylinder: Engine) -> None:
         self.cylinder, self.depth = cylinder, START[self.unit]
+        while in_cc(self.poured) <= 0:  # a dome as large as the space: the piston goes lower
+            self.depth += START[self.unit]
         self.depth_control.restart(self.depth)
         self.poured_control.restart(self.poured)
 
@@ -148,13 +150,16 @@ class DishAndDome(EnginePanel):
                           key=self.key, style=style)  # fmt: skip
         if not answered:
             return rig
-        size = rig.width / 2, 6.6 * style.text
         far = max(30.0, 1.2 * abs(crown))
-        lines = (
-            LineView("crown volume", crown, -far, far, unit="cc"),
-            ratio_line(self.stack.ratio, fuel_band(self.whole)),
-        )
-        below = row([number_line(line, size=size, style=style) for line in lines], title=rig.title)
+        lines = {
+            0.38: LineView("crown volume", crown, -far, far, unit="cc"),
+            0.62: ratio_line(self.stack.ratio, fuel_band(self.whole)),
+        }
+        drawn = [
+            number_line(line, size=(share * rig.width, 6.6 * style.text), style=style)
+            for share, line in lines.items()
+        ]
+        below = row(drawn, title=rig.title)
         title = f"{rig.title}, crown {show(piston.crown, 'cc')}"
         return column((rig, below), title=title, key=self.key)
 

@@ -127,15 +127,20 @@ class EnginePanel(Panel):
     def _choose_unit(self) -> None:
         for control in self.controls:
             control.show_in(self.unit)
+        self._ask()
         self.refresh()
 
     def _start_from(self, cylinder: Engine) -> None:
         self.start_from(cylinder)
         for dial, control in self.controls_by_dial.items():
             control.restart(self._value(dial))
+        self._ask()
+        self.refresh()
+
+    def _ask(self) -> None:
+        """Ask about the cylinder in the picture, in the unit that is shown."""
         if self.guess:
             self.guess.ask(self.named_question())
-        self.refresh()
 
     def _cylinder_numbers(self) -> list[tuple[str, int]]:
         return [(str(number + 1), number) for number in range(self.whole.count)]

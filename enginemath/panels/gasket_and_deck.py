@@ -22,11 +22,11 @@ from enginemath.panels.engines import EngineOrName, engine_of, fuel_band
 from enginemath.panels.guess import Question
 from enginemath.parts import Deck, Engine
 from enginemath.stack import Stack, stack_of
-from enginemath.units import Number, in_mm, nominal, read, show, show_ratio
+from enginemath.units import Number, Refused, in_mm, nominal, read, show, show_ratio
 
 ONE_SIDE = Dial("deck, one side", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5))
 OTHER_SIDE = Dial("deck, other side", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5))
-THINNER = {"mm": read("0.30 mm"), "in": read("12 thou")}
+MOVED = {"mm": read("0.30 mm"), "in": read("12 thou")}
 
 
 def gasket_and_deck_numbers(
@@ -86,22 +86,29 @@ class GasketAndDeck(EnginePanel):
         super().__init__(engine, predict=predict, projector=projector, extra=self.sides)
 
     def question(self) -> Question:
-        thinner = THINNER[self.unit]
-        ratio = show_ratio(stack_of(self.cylinder).ratio)
+        change, after = self._change()
         text = (
-            f"The ratio is {ratio}. With a gasket {show(thinner, self.unit)} thinner, compressed, "
-            "it becomes:"
+            f"The ratio is {show_ratio(stack_of(self.cylinder).ratio)}. With {change}, it becomes:"
         )
-        return Question(text, lambda: self._with_less_gasket(thinner))
+        return Question(text, lambda: stack_of(after).ratio)
 
-    def _with_less_gasket(self, thinner: pint.Quantity) -> Number:
+    def _change(self) -> tuple[str, Engine]:
+        """What to guess the effect of: a thinner gasket, where there can be one."""
+        by = MOVED[self.unit]
+        shown = show(by, self.unit)
+        if self.cylinder.gasket.compressed_thickness is None:
+            lower = Deck(self.cylinder.decks[0].clearance + by)
+            return f"the piston {shown} lower", replace(self.cylinder, decks=(lower,))
+        try:
+            return f"a gasket {shown} thinner, compressed", self._with_gasket(-by)
+        except Refused:
+            return f"a gasket {shown} thicker, compressed", self._with_gasket(by)
+
+    def _with_gasket(self, thicker: pint.Quantity) -> Engine:
         gasket = self.cylinder.gasket
-        less = replace(
-            gasket,
-            compressed_thickness=gasket.compressed_thickness - thinner,
-            free_thickness=None,
-        )
-        return stack_of(replace(self.cylinder, gasket=less)).ratio
+        thickness = gasket.compressed_thickness + thicker
+        other = replace(gasket, compressed_thickness=thickness, free_thickness=None)
+        return replace(self.cylinder, gasket=other)
 
     def start_from(self, cylinder: Engine) -> None:
         super().start_from(cylinder)

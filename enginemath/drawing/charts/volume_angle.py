@@ -150,9 +150,7 @@ def _intake(picture: Picture, view: VolumeView, level: Scale, rising: Scale) -> 
     )
     picture.circle("intake-point", x, y, 0.38 * text, fill=style.paper)
     trapped = fixed(view.volume(closes) - view.clearance, 1)
-    said = (
-        f"intake closes {view.intake_closes:g}° after BDC: {trapped} cc trapped above the clearance"
-    )
+    said = f"intake closes {_degrees(view)}° after BDC: {trapped} cc trapped above the clearance"
     picture.label(said, level.end, 2.7 * text, anchor="end", size=style.small, kind="note")
 
 
@@ -173,6 +171,11 @@ def _here(picture: Picture, view: VolumeView, x: float, y: float, base: float) -
     )
 
 
+def _degrees(view: VolumeView) -> str:
+    """Intake closing to a tenth of a degree, as the panel's box shows it; a whole number bare."""
+    return fixed(view.intake_closes or 0.0, 1).removesuffix(".0")
+
+
 def _description(view: VolumeView, without_rod: bool) -> str:
     told = [
         f"{fixed(view.clearance, 1)} cc at top dead centre, "
@@ -181,7 +184,7 @@ def _description(view: VolumeView, without_rod: bool) -> str:
     if view.intake_closes is not None:
         closes = view.volume(-180.0 + view.intake_closes)
         told.append(
-            f"{fixed(closes, 1)} cc when the intake closes, {view.intake_closes:g} degrees "
+            f"{fixed(closes, 1)} cc when the intake closes, {_degrees(view)} degrees "
             "after bottom dead centre"
         )
     if without_rod:
