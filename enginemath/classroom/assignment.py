@@ -56,7 +56,7 @@ class Assignment:
         return found
 
     def worked(self, name: str) -> float:
-        """Any quantity of the stack, in cc or bare, asked for or not."""
+        """Any quantity of the stack, in cc, mm or bare, asked for or not."""
         answer = HandCalculation(name, self.readings).answer()
         assert answer is not None
         return answer

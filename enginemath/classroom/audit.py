@@ -45,7 +45,7 @@ class Audited:
     Args:
         name: one of `STEPS`.
         written: as it was written.
-        answer: its number, in cc or bare.
+        answer: its number, in cc, mm or bare.
         expected: from the sheet's readings; a volume or ratio is the mean over the cylinders.
         from_earlier: what the numbers written before it give; None where there are none.
         verdict: ``"right"``; ``"rounded"`` where the method is right; ``"follows"`` from an

@@ -36,7 +36,7 @@ class Explanation:
 
     Args:
         mistakes: ids of the mistakes of method, one or two; none where the method is right.
-        predicted: what this reason gives, in cc or bare.
+        predicted: what this reason gives, in cc, mm or bare.
         says: for the instructor.
         hint: for the student; never the answer.
         kind: what it makes of the answer.
@@ -55,7 +55,7 @@ class Diagnosis:
 
     Args:
         quantity: its name.
-        unit: of the numbers here: ``"cc"``, or empty for a ratio.
+        unit: of the numbers here: ``"cc"``, ``"mm"``, or empty for a ratio.
         written: the answer as it was written.
         answer: the answer's number.
         expected: the right answer; a ratio or clearance is the mean over the cylinders.
@@ -154,7 +154,7 @@ def diagnose(sheet: Sheet, quantity: str, written: str) -> Diagnosis:
 
 
 def predictions(sheet: Sheet, quantity: str) -> dict[str, tuple[float, ...]]:
-    """What each mistake that changes the answer would give, in cc or bare, the usual way first.
+    """What each mistake that changes the answer would give, in cc, mm or bare, the usual way first.
 
     >>> from enginemath.buildsheet import EXAMPLE, parse
     >>> round(predictions(parse(EXAMPLE), "compression_ratio")["forgot-plus-one"][0], 3)

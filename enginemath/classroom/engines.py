@@ -15,6 +15,8 @@ from enginemath.units import MM_PER_INCH
 _CYLINDERS = (2, 3, 5, 6, 8)
 """Not 4: the whole engine for one cylinder would give what the bore for the radius gives."""
 _RATIOS = (8.2, 11.4)
+_CLOSES = (40, 72)
+"""When the intake closes, degrees after bottom dead centre."""
 _BURETTE = 50.0
 _GRADUATION = 0.05
 
@@ -77,6 +79,9 @@ def draw_engine(rng: Random, level: Level, name: str) -> Sheet:
         gap_text, gap = bench.length(0.0055 * bore, 0.0075 * bore, 2)
         written["ring_land"] = {"height": height_text, "clearance": gap_text}
         room -= MM3 * annulus(bore, bore - gap, height)
+    if level.cam:
+        written["cylinder"]["rod_length"], _ = bench.length(1.55 * stroke, 1.85 * stroke, 1)
+        written["cam"] = {"intake_closes": f"{rng.randint(*_CLOSES)} deg"}
     written["chamber"] = {"fills": _draw_fills(rng, room, level.crown != "flat")}
     return Sheet(written)
 

@@ -1,4 +1,4 @@
-"""The drawings on a worksheet: the cylinder with the readings on it, and the known-depth pour.
+"""The drawings on a worksheet: the cylinder with its readings, the known-depth pour, the crank.
 
 Only what was read is drawn to scale and labelled. What is to be found - the chamber, the crown -
 is a plain shape of a common size, the same on every sheet.
@@ -20,6 +20,7 @@ from enginemath.drawing.cylinder import (
     draw_dead_centres,
     name_level,
 )
+from enginemath.drawing.degree_wheel import degree_wheel
 from enginemath.drawing.known_depth import KnownDepthView, known_depth
 from enginemath.drawing.palette import SCREEN, Style
 from enginemath.drawing.scales import Sheet
@@ -166,6 +167,27 @@ def pour_figure(assignment: Assignment) -> str | None:
     )
     unit, size = "in" if r.in_inches else "mm", (560 * _FINE, 500 * _FINE)
     picture = known_depth(view, unit=unit, tell=False, size=size, key="pour", style=page_style())
+    return whole_px(picture.svg())
+
+
+def crank_figure(assignment: Assignment) -> str | None:
+    """The crank as the intake closes, as SVG text; None where no cam is given."""
+    r, written = assignment.readings, assignment.sheet.written
+    if r.crank_at_closing is None or r.rod_length is None:
+        return None
+    names = {
+        "rod": f"rod length {written['cylinder']['rod_length']}",
+        "crank": "crank radius",
+        "closes": f"intake closes {written['cam']['intake_closes']} after BDC",
+    }
+    picture = degree_wheel(
+        r.crank_at_closing - 180,
+        2 * r.rod_length / r.stroke,
+        names,
+        width=450 * _FINE,
+        style=page_style(),
+        key="wheel",
+    )
     return whole_px(picture.svg())
 
 

@@ -9,6 +9,7 @@ from enginemath.classroom.assignment import Assignment
 _WORDS = {
     ("cylinder", "bore"): "bore",
     ("cylinder", "stroke"): "stroke",
+    ("cylinder", "rod_length"): "rod length, centre to centre",
     ("deck", "depth_at_bdc"): "depth from the deck to the piston's edge at bottom dead centre",
     ("deck", "clearance"): "deck clearance, piston below the deck at top dead centre",
     ("gasket", "bore"): "gasket bore",
@@ -19,6 +20,7 @@ _WORDS = {
     ("piston", "reliefs"): "valve reliefs",
     ("ring_land", "height"): "ring land, piston's edge to top ring",
     ("ring_land", "clearance"): "ring land, bore less land diameter",
+    ("cam", "intake_closes"): "intake closes, valve on its seat, after bottom dead centre",
 }
 
 

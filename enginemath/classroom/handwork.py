@@ -29,14 +29,13 @@ class HandCalculation:
     def __init__(self, name: str, readings: Readings):
         self.step = step_of(name)
         self.readings = readings
-        self._effective = name == "effective_ratio"
         self._worked: dict[tuple[object, ...], Volumes] = {}
-        if self._effective:
+        if self.step.at_closing:
             _require(self.step.words, "cam.intake_closes", readings.crank_at_closing)
             _require(self.step.words, "cylinder.rod_length", readings.rod_length)
 
     def answer(self, slips: Sequence[Slip] = (), habit: Habit = EXACT) -> float | None:
-        """The answer, in cc or bare.
+        """The answer, in cc, mm or bare.
 
         Args:
             slips: made on the way, in this order.
@@ -74,7 +73,7 @@ class HandCalculation:
             for slip in misreadings:
                 change(readings, slip.readings)
             worked = self._worked[key] = volumes_of(readings, habit)
-            if self._effective:
+            if self.step.at_closing:
                 worked.remaining = remaining_stroke(readings)
         return _copy(worked)
 

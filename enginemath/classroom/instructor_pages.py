@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 
 from enginemath.classroom.key import Key
 from enginemath.classroom.pages import bullets, page, table, text
@@ -24,13 +25,14 @@ def answer_sheet(key: Key) -> str:
         ]
         for entry in key.entries
     ]
-    lengths = " lengths in mm to three decimals," if key.level.target else ""
+    in_mm = any(question.unit == "mm" for question in questions)
+    lengths = " lengths in mm to three decimals," if in_mm else ""
     return page(
         f"Answers: {key.title}",
         [
             f"<h1>Answers: {text(key.title)}</h1>",
             f'<p class="quiet">For the instructor alone. Level {key.level.name}: '
-            f"{text(key.level.says)}. Volumes in cc to two decimals,{lengths} the ratio to "
+            f"{text(key.level.says)}. Volumes in cc to two decimals,{lengths} ratios to "
             "three.</p>",
             f'<div class="dense">{table(headings, rows, range(3, len(headings)))}</div>',
         ],
@@ -44,7 +46,11 @@ def summary(key: Key, made_secret: bool) -> str:
         made_secret: whether the secret was drawn and kept beside the key.
     """
     level = key.level
-    ratios = [entry.assignment.right["compression_ratio"] for entry in key.entries]
+    ratios = [
+        (f"{question.words}s", _range([e.assignment.right[question.name] for e in key.entries]))
+        for question in level.questions
+        if not question.unit
+    ]
     periods = Counter(entry.student.period or "none given" for entry in key.entries)
     counts = Counter(int(entry.written["cylinder"]["count"]) for entry in key.entries)
     inches = sum(entry.assignment.readings.in_inches for entry in key.entries)
@@ -74,7 +80,7 @@ def summary(key: Key, made_secret: bool) -> str:
                     ("by period", text(", ".join(f"{p}: {n}" for p, n in sorted(periods.items())))),
                     ("engines", text(engines)),
                     ("lengths in inches", f"{inches} of {len(key.entries)}"),
-                    ("ratios", f"{show_ratio(min(ratios))} to {show_ratio(max(ratios))}"),
+                    *ratios,
                 ],
             ),
             "<h2>Questions</h2>",
@@ -97,6 +103,10 @@ def summary(key: Key, made_secret: bool) -> str:
             f'<p class="box quiet">{CAUTIONS}</p>',
         ],
     )
+
+
+def _range(ratios: Sequence[float]) -> str:
+    return f"{show_ratio(min(ratios))} to {show_ratio(max(ratios))}"
 
 
 def blank_answers(key: Key) -> str:

@@ -24,6 +24,7 @@ class Level:
         depth_at_bdc: the depth at bottom dead centre is given in place of the stroke.
         crevice: the ring land is given.
         target: a target ratio is given.
+        cam: rod length and intake closing are given.
     """
 
     name: str
@@ -34,6 +35,7 @@ class Level:
     depth_at_bdc: bool = False
     crevice: bool = False
     target: bool = False
+    cam: bool = False
 
     @property
     def questions(self) -> tuple[Question, ...]:
@@ -90,6 +92,16 @@ LEVELS = {
             crevice=True,
             target=True,
         ),
+        Level(
+            "cam",
+            "the whole stack, then the effective ratio by rod length and intake closing, "
+            "millimetres",
+            ("mm",),
+            "dish",
+            (*_WITH_CROWN, "piston_drop", "trapped_volume", "effective_ratio"),
+            crevice=True,
+            cam=True,
+        ),
     )
 }
 
@@ -104,7 +116,7 @@ def level_named(name: str) -> Level:
     Traceback (most recent call last):
         ...
     enginemath.units.Refused: level "domed": there is none; write one of flat, dish, dome, inch, \
-full, plan
+full, plan, cam
     """
     level = LEVELS.get(name)
     if level is None:

@@ -5,6 +5,7 @@ They are made in the order in which they stand here. How common each is: common 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -15,8 +16,9 @@ from enginemath.units import CC_PER_CUBIC_INCH, MM_PER_INCH
 CM_PER_INCH = MM_PER_INCH / 10
 
 RATIOS = ("compression_ratio", "effective_ratio")
-SWEPT = ("swept_volume", "displacement")
+SWEPT = ("swept_volume", "displacement", "trapped_volume")
 CLEARANCE = "clearance_volume"
+AT_CLOSING = ("piston_drop", "trapped_volume", "effective_ratio")
 
 # Share of all answers that show the mistake.
 EVERYDAY, OFTEN, SOMETIMES, SELDOM, RARELY = 0.05, 0.04, 0.03, 0.02, 0.0004
@@ -200,21 +202,42 @@ _mistake(
     OFTEN,
     "placed the piston at intake closing by the cosine alone, as if the rod were endless",
     "The rod leans as the crank turns. Does your piston position know how long the rod is?",
-    misread(rod_length=None).on("effective_ratio"),
+    misread(rod_length=None).on(*AT_CLOSING),
 )
 _mistake(
     "angle-from-tdc",
     SOMETIMES,
     "counted the intake closing from top dead centre, not from bottom dead centre",
     "From which dead centre is the intake closing counted? Where is the piston then?",
-    misread(crank_at_closing=lambda r: r.crank_at_closing - 180).on("effective_ratio"),
+    misread(crank_at_closing=lambda r: r.crank_at_closing - 180).on(*AT_CLOSING),
+)
+_mistake(
+    "calculator-in-radians",
+    SELDOM,
+    "took sine and cosine of the angle with the calculator set to radians",
+    "Is your calculator set to degrees? Try the cosine of 60: it is one half.",
+    misread(crank_at_closing=lambda r: math.degrees(r.crank_at_closing)).on(*AT_CLOSING),
+)
+_mistake(
+    "stroke-as-crank-radius",
+    SELDOM,
+    "used the whole stroke as the crank radius",
+    "How wide is the circle that the crank pin runs on? How long is its radius?",
+    misread(stroke=lambda r: 2 * r.stroke).on(*AT_CLOSING),
+)
+_mistake(
+    "pushed-out-for-trapped",
+    SELDOM,
+    "took what the piston has risen when the intake closes for what it has left to rise",
+    "The valve is shut: what does the piston squeeze now, what lies above it or below it?",
+    misfigured(remaining=lambda v: 1 - v.remaining).on(*AT_CLOSING),
 )
 _mistake(
     "intake-closing-ignored",
     SOMETIMES,
-    "gave the static ratio: the intake closing was left out",
+    "left the intake closing out, as if the valve shut at bottom dead centre",
     "When does the cylinder begin to compress: at bottom dead centre, or later?",
-    misfigured(remaining=1.0).on("effective_ratio"),
+    misfigured(remaining=1.0).on(*AT_CLOSING),
 )
 _mistake(
     "ratio-scaled-not-volume",
@@ -278,7 +301,7 @@ _mistake(
     EVERYDAY,
     "used the displacement of the whole engine for one cylinder",
     "How many cylinders share this chamber? The ratio is of one cylinder.",
-    misfigured(cylinders=lambda v: v.count).on(*RATIOS, "swept_volume"),
+    misfigured(cylinders=lambda v: v.count).on(*RATIOS, "swept_volume", "trapped_volume"),
 )
 _mistake(
     "one-cylinder-for-whole-engine",

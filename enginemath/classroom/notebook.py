@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.figure import figure, pour_figure
+from enginemath.classroom.figure import crank_figure, figure, pour_figure
 from enginemath.classroom.givens import givens
 from enginemath.classroom.plaintext import clean
 from enginemath.classroom.roster import Student
@@ -28,6 +28,7 @@ _HOW = (
 _TOOLS = """\
 from enginemath.geometry import annulus, disc  # volume of a disc, and of a ring
 from enginemath.units import read, show  # read("… mm"), show(volume, "cc")"""
+_TURNING = "from enginemath.geometry import cos, sin  # of an angle in degrees"
 
 
 def notebook(
@@ -40,7 +41,8 @@ def notebook(
         hints: whether a last cell tells right from wrong and which slip a number shows.
     """
     cells = [_text(_heading(student, assignment, title)), _pictures(assignment), _text(_HOW)]
-    cells += [_code(f"{SIGNED} = {student.id!r}"), _code(_TOOLS)]
+    tools = [_TOOLS, _TURNING] if assignment.level.cam else [_TOOLS]
+    cells += [_code(f"{SIGNED} = {student.id!r}"), _code("\n".join(tools))]
     for number, (question, formula) in enumerate(formulas(assignment), start=1):
         cells.append(
             _text(
@@ -104,12 +106,15 @@ def _heading(student: Student, assignment: Assignment, title: str) -> str:
 
 def _pictures(assignment: Assignment) -> dict[str, Any]:
     drawings = {"section.svg": figure(assignment)}
-    pour = pour_figure(assignment)
+    pour, crank = pour_figure(assignment), crank_figure(assignment)
     if pour:
         drawings["pour.svg"] = pour
+    if crank:
+        drawings["crank.svg"] = crank
     shown = {
         "section.svg": "Cylinder in section with its readings; they are in the table above",
         "pour.svg": "The pour at the known depth; its readings are in the table above",
+        "crank.svg": "Degree wheel on the crank as the intake closes; see the table above",
     }
     cell = _text("\n\n".join(f"![{shown[name]}](attachment:{name})" for name in drawings))
     cell["attachments"] = {name: _attached(svg) for name, svg in drawings.items()}

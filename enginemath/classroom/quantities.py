@@ -41,6 +41,8 @@ QUANTITIES = {
         "gasket_volume": "cc",
         "deck_volume": "cc",
         "crown_volume": "cc",
+        "piston_drop": "mm",
+        "trapped_volume": "cc",
         "effective_ratio": "",
     }.items()
 }

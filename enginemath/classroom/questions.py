@@ -154,5 +154,30 @@ QUESTIONS = {
             "deck clearance + compressed thickness",
             9,
         ),
+        Question(
+            "piston_drop",
+            "mm",
+            3,
+            "How far the piston stands below top dead centre when the intake closes.",
+            "r + L − r · cos α − √(L² − (r · sin α)²), with crank radius r = stroke ÷ 2, rod "
+            "length L, and α the crank's angle counted from top dead centre",
+            10,
+        ),
+        Question(
+            "trapped_volume",
+            "cc",
+            2,
+            "Trapped volume: what the piston still sweeps once the intake is closed.",
+            "π/4 · bore² · piston drop",
+            10,
+        ),
+        Question(
+            "effective_ratio",
+            "",
+            3,
+            "Effective ratio of one cylinder: the ratio counted from the closing of the intake.",
+            "(trapped volume + clearance volume) ÷ clearance volume",
+            10,
+        ),
     )
 }

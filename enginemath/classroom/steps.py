@@ -20,11 +20,13 @@ class Step(Asked):
         work: what it comes to, from the volumes.
         needs: the steps that it is put together from.
         put: puts a number that was written for it in its place.
+        at_closing: whether it takes where the piston stands when the intake closes.
     """
 
     work: Callable[[Volumes], float]
     needs: tuple[str, ...] = ()
     put: Callable[[float], Slip] = lambda _: Slip()
+    at_closing: bool = False
 
     def rests_on(self, written: Container[str]) -> Iterator[str]:
         """The steps written before that it is worked from: each need, or what that rests on."""
@@ -55,10 +57,14 @@ def _compression_ratio(v: Volumes) -> float:
     return _ratio_over(_swept(v), v)
 
 
+def _trapped(v: Volumes) -> float:
+    return v.cylinders * rounded(v.remaining * v.swept, v.habit.parts)
+
+
 def _effective_ratio(v: Volumes) -> float:
     if v.scaled:
         return v.remaining * _compression_ratio(v)
-    return _ratio_over(v.cylinders * rounded(v.remaining * v.swept, v.habit.parts), v)
+    return _ratio_over(_trapped(v), v)
 
 
 def _about(volumes: Sequence[float], middle: float) -> list[float]:
@@ -124,7 +130,28 @@ STEPS: Mapping[str, Step] = {
             _put_clearance,
         ),
         Step("compression_ratio", "", _compression_ratio, _TWO_VOLUMES),
-        Step("effective_ratio", "", _effective_ratio, _TWO_VOLUMES),
+        Step(
+            "piston_drop",
+            "mm",
+            lambda v: v.remaining * v.stroke,
+            put=lambda written: misfigured(remaining=lambda v: written / v.stroke),
+            at_closing=True,
+        ),
+        Step(
+            "trapped_volume",
+            "cc",
+            _trapped,
+            ("swept_volume", "piston_drop"),
+            lambda written: misfigured(remaining=lambda v: written / v.swept),
+            at_closing=True,
+        ),
+        Step(
+            "effective_ratio",
+            "",
+            _effective_ratio,
+            ("trapped_volume", "clearance_volume"),
+            at_closing=True,
+        ),
     )
 }
 """In the order of the blackboard."""

@@ -35,6 +35,8 @@ class Volumes:
 
     habit: Habit
     count: int
+    stroke: float
+    """In mm."""
     swept: float
     chambers: list[float]
     gasket: float
@@ -93,6 +95,7 @@ def volumes_of(readings: Readings, habit: Habit = EXACT) -> Volumes:
     return Volumes(
         habit=habit,
         count=r.count,
+        stroke=r.stroke,
         swept=disc(r.bore, r.stroke) * mm3,
         chambers=chambers if len(chambers) == len(decks) else chambers * len(decks),
         gasket=gasket,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.figure import figure, pour_figure
+from enginemath.classroom.figure import crank_figure, figure, pour_figure
 from enginemath.classroom.givens import givens
 from enginemath.classroom.pages import page, table, text
 from enginemath.classroom.questions import Question
@@ -19,6 +19,9 @@ HOW_TO_ANSWER = (
     "for, also where the readings hardly deserve them: they show how you worked."
 )
 
+_ROOMY = 8
+"""So many questions have all the room to work that the page gives; more stand closer."""
+
 CREVICE = "crevice = π/4 · (bore² − land diameter²) · height"
 
 
@@ -26,23 +29,30 @@ def worksheet(student: Student, assignment: Assignment, title: str) -> str:
     """The page of one student; it holds what was read and nothing that follows from it."""
     pour = pour_figure(assignment)
     questions = [_question(number, *each) for number, each in enumerate(formulas(assignment), 1)]
+    close = len(questions) > _ROOMY
+    room = "close" if close else "roomy"
+    cautions = f'<p class="box quiet">{CAUTIONS}</p>'
     return page(
         f"{title}: {student.name}",
         [
             f"<h1>{text(title)}</h1>",
             who(student, assignment),
             f"<p>{HOW_TO_ANSWER}</p>",
-            '<div class="pair"><div><h2>What was read</h2>',
+            f'<div class="pair {room}"><div><h2>What was read</h2>',
             table([], [(text(what), text(read)) for what, read in givens(assignment)], [1]),
             "</div><figure>",
             figure(assignment),
             pour or "",
             "<figcaption>Bore and stroke to scale; gaps drawn wider than they are, chamber and "
             "crown as plain shapes.</figcaption>",
+            crank_figure(assignment) or "",
+            cautions if close else "",
             "</figure></div>",
             "<h2>Questions</h2>",
+            f'<div class="{room}">',
             *questions,
-            f'<p class="box quiet">{CAUTIONS}</p>',
+            "</div>",
+            "" if close else cautions,
         ],
     )
 

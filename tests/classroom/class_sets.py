@@ -98,6 +98,16 @@ def by_hand(written: Mapping[str, Any], target: float | None = None) -> dict[str
         "clearance_volume": clearance,
         "compression_ratio": 1 + swept / clearance,
     }
+    if "cam" in written:
+        radius, rod = stroke / 2, length(cylinder["rod_length"])
+        turned = math.radians(180 + float(written["cam"]["intake_closes"].removesuffix(" deg")))
+        lean = math.asin(radius * math.sin(turned) / rod)
+        drop = radius + rod - radius * math.cos(turned) - rod * math.cos(lean)
+        answers |= {
+            "piston_drop": 10 * drop,
+            "trapped_volume": area * drop,
+            "effective_ratio": (area * drop + clearance) / clearance,
+        }
     if target is not None:
         wanted = swept / (target - 1)
         new = thickness + (wanted - clearance) / opening

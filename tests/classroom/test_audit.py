@@ -33,6 +33,8 @@ RIGHT = {
     "crevice_volume": "0.519 cc",
     "clearance_volume": "66.65 cc",
     "compression_ratio": "9.827",
+    "piston_drop": "71.531 mm",
+    "trapped_volume": "475.51 cc",
     "effective_ratio": "8.134",
 }
 
@@ -70,6 +72,9 @@ def test_right_working_has_no_slip(sheet: Sheet) -> None:
         ("clearance_volume", "59.15 cc", "gasket-forgotten"),
         ("compression_ratio", "8.827", "forgot-plus-one"),
         ("compression_ratio", "0.1018", "ratio-upside-down"),
+        ("piston_drop", "66.375 mm", "rod-ignored"),
+        ("piston_drop", "27.281 mm", "angle-from-tdc"),
+        ("trapped_volume", "441.24 cc", "rod-ignored"),
         ("effective_ratio", "7.620", "rod-ignored"),
     ],
 )
@@ -142,9 +147,18 @@ class TestErrorCarriedForward:
         self, sheet: Sheet, written: str, mistake: str
     ) -> None:
         """By the cosine 0.75 of the stroke remains, in truth 0.80824: 9.607 · 0.80824 is 7.765."""
-        found = audit(sheet, self.CARRIED | {"effective_ratio": written})
+        between = ("piston_drop", "trapped_volume")
+        working = {name: text for name, text in self.CARRIED.items() if name not in between}
+        found = audit(sheet, working | {"effective_ratio": written})
         assert [step.name for step in found.slips] == ["gasket_volume", "effective_ratio"]
         assert found.slips[1].mistakes == (mistake,)
+
+    def test_what_rests_on_the_piston_follows(self, sheet: Sheet) -> None:
+        """66.375 mm by the cosine: 441.24 cc, and with 66.650 cc a ratio of 7.620."""
+        by_cosine = {"piston_drop": "66.375 mm", "trapped_volume": "441.24 cc"}
+        found = audit(sheet, RIGHT | by_cosine | {"effective_ratio": "7.620"})
+        assert [step.name for step in found.slips] == ["piston_drop"]
+        assert verdicts(found)["trapped_volume"] == verdicts(found)["effective_ratio"] == "follows"
 
     def test_a_part_forgotten_on_top_is_named_as_well(self, sheet: Sheet) -> None:
         """Without the reliefs: 68.355 − 2.8."""

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from enginemath.buildsheet import parse
 from enginemath.classroom.handwork import HandCalculation
-from enginemath.classroom.mistakes import CATALOGUE
+from enginemath.classroom.mistakes import AT_CLOSING, CATALOGUE
 from enginemath.classroom.readings import readings_of
 from enginemath.classroom.volumes import Habit
 from enginemath.running import cranking
@@ -86,9 +86,11 @@ def test_a_half_is_rounded_up_as_taught():
 @pytest.mark.parametrize(
     "missing", ['rod_length = "145 mm"\n', '[cam]\nintake_closes = "60 deg"\n']
 )
-def test_an_effective_ratio_takes_rod_and_cam(missing):
-    with pytest.raises(Refused, match=r"effective ratio: the sheet has no (cylinder|cam)\."):
-        HandCalculation("effective_ratio", readings_of(parse(FULL.replace(missing, ""))))
+@pytest.mark.parametrize("name", AT_CLOSING)
+def test_what_begins_at_the_closing_takes_rod_and_cam(name, missing):
+    words = name.replace("_", " ")
+    with pytest.raises(Refused, match=rf"{words}: the sheet has no (cylinder|cam)\."):
+        HandCalculation(name, readings_of(parse(FULL.replace(missing, ""))))
 
 
 def test_a_calculation_that_cannot_be_finished_gives_none():

@@ -136,7 +136,7 @@ def test_pages_are_complete_and_offline(level: str, tmp_path: Path) -> None:
         assert "default-src 'none'" in text
     (page,) = made.students.glob("*.html")
     text = page.read_text(encoding="utf-8")
-    assert text.count("<svg") == (2 if level == "dome" else 1)
+    assert text.count("<svg") == (2 if level in ("dome", "cam") else 1)
     assert text.count('class="question"') == len(LEVELS[level].questions)
     assert "π/4 · bore² · stroke" in text
     assert "eye protection" in text
@@ -157,7 +157,7 @@ def test_every_reading_is_on_the_page_and_in_the_notebook(level: str, tmp_path: 
 
     for entry in made.key.entries:
         seen = everything_in(tmp_path, entry)
-        for table in ("cylinder", "deck", "gasket", "piston", "chamber", "ring_land"):
+        for table in ("cylinder", "deck", "gasket", "piston", "chamber", "ring_land", "cam"):
             for reading in texts(entry.written.get(table, {})):
                 assert seen.count(reading) >= 2, reading
 
