@@ -162,17 +162,23 @@ def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: f
     if view.bubble and view.full:
         _bubble(picture, sheet, view, cone)
     if view.grease:
-        _grease(picture, sheet, view, cone)
+        _grease(picture, sheet, view, cone, half)
     _plug(picture, sheet, view, cone, floor)
 
 
-def _grease(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> None:
-    """A bead under the plate all around the chamber's mouth, too large to overlook."""
-    bead = 0.035 * view.bore
+def _grease(
+    picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half_width: float
+) -> None:
+    """A bead under the plate all around the chamber's mouth, too large to overlook, and named
+    in the head's wall below it."""
+    style, bead = picture.style, 0.035 * view.bore
     for side in (-1, 1):
         mouth = side * cone.wide
         corners = (mouth + side * bead / 2, 0.0), (mouth - side * bead, 0.0), (mouth, bead)
-        outline(picture, sheet, "grease", corners, fill=picture.style.quiet, stroke="none")
+        outline(picture, sheet, "grease", corners, fill=style.quiet, stroke="none")
+    edge, foot = sheet.at(-half_width, bead)
+    beside, below = edge + 0.4 * style.text, foot + 0.9 * style.text
+    picture.label("thick grease", beside, below, size=style.small, kind="note")
 
 
 def _bubble(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> None:

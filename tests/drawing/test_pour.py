@@ -75,6 +75,28 @@ def test_bubble_and_open_plug_hole_can_be_seen_and_are_not_told() -> None:
     assert "plug hole is open" in reading.description
 
 
+@settings(max_examples=60, deadline=None)
+@given(pours(), st.sampled_from((SCREEN, PROJECTOR)), st.sampled_from((None, (58.5, 44.6))))
+def test_thick_grease_is_named_in_the_wall_under_its_bead(view: PourView, style, in_type) -> None:
+    size = in_type and (in_type[0] * style.text, in_type[1] * style.text)
+    reading = read(pour(replace(view, grease=True), tell=False, size=size, style=style).svg())
+    assert overlaps(reading) == []
+    left, top, right, foot = reading.text("^thick grease$").box
+    head, bead = reading.one("head").box, min(s.box for s in reading.all("grease"))
+    assert left > head[0], "inside the head"
+    assert foot < head[3], "above the bench"
+    assert bead[3] < top < bead[3] + style.text, "close under the bead"
+    assert left < bead[2], "below it, not beside it"
+    assert bead[0] < right + style.text, "below it, not beside it"
+    assert "grease stands in the chamber" in reading.description
+
+
+def test_a_thin_line_of_grease_is_not_called_thick() -> None:
+    reading = read(pour(PourView(47.5, 92.0, poured=47.5, reading=23.1)).svg())
+    assert not reading.all("grease")
+    assert not any("thick" in t.text for t in reading.texts)
+
+
 @settings(max_examples=40, deadline=None)
 @given(pours(), st.sampled_from((SCREEN, PROJECTOR)))
 def test_a_spill_lies_on_the_plate_runs_off_it_and_is_named(view: PourView, style) -> None:
