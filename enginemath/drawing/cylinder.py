@@ -34,6 +34,8 @@ class SectionView:
         rod_length: centre to centre; without it the piston moves as on a very long rod.
         pin_offset: positive towards the side the crank turns to after top dead centre.
         angle: of the crank after top dead centre.
+        gasket_poured: volume of an opening that was poured; its thickness is then as drawn, and
+            nobody measured it.
     """
 
     bore: float
@@ -49,6 +51,7 @@ class SectionView:
     rod_length: float | None = None
     pin_offset: float = 0.0
     angle: float = 0.0
+    gasket_poured: float | None = None
 
     @property
     def drop(self) -> float:

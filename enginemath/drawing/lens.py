@@ -26,8 +26,9 @@ def draw_lens(
     foot = y + radius + 0.9 * text
     picture.label(f"magnified {times} times, piston at TDC", column, foot, size=style.small)
     foot += LINE * text
-    squish = f"squish clearance {words.length(view.squish, unit)}"
-    picture.label(squish, column, foot, kind="measure")
+    known = view.gasket_poured is None
+    squish = words.length(view.squish, unit) if known else "not known"
+    picture.label(f"squish clearance {squish}", column, foot, kind="measure")
     return foot + text
 
 
@@ -83,14 +84,15 @@ def _levels(
     dimensions.gap_upright(picture, face, deck, near, from_x=face_end)
     dimensions.gap_upright(picture, min(deck, edge), max(deck, edge), far, from_x=deck_end)
     beside = far + 1.4 * text
-    for name, mm, height, middle, line in (
-        ("gasket", view.gasket_thickness, (face + deck) / 2, y - 2.2 * text, near),
-        ("deck clearance", view.deck_clearance, (deck + edge) / 2, y + 1.2 * text, far),
+    poured = view.gasket_poured
+    gasket = words.length(view.gasket_thickness, unit) if poured is None else words.volume(poured)
+    clearance = words.length(view.deck_clearance, unit)
+    for said, height, middle, line in (
+        (f"gasket\n{gasket}", (face + deck) / 2, y - 2.2 * text, near),
+        (f"deck clearance\n{clearance}", (deck + edge) / 2, y + 1.2 * text, far),
     ):
         picture.trace("leader", ((line, height), (beside - 3, middle)), stroke_width=style.thin)
-        picture.label(
-            f"{name}\n{words.length(mm, unit)}", beside, middle, size=style.small, kind="measure"
-        )
+        picture.label(said, beside, middle, size=style.small, kind="measure")
 
 
 def lens_column(view: SectionView, unit: str, style: Style) -> float:

@@ -141,13 +141,21 @@ def _description(view: SectionView, unit: str) -> str:
     crown = "flat"
     if view.dish:
         crown = f"{'dish' if view.dish > 0 else 'dome'} {volume(abs(view.dish), unit)}"
+    deck = f"deck clearance {length(view.deck_clearance, unit)}"
+    if view.gasket_poured is None:
+        gaps = [
+            f"gasket {length(view.gasket_thickness, unit)} thick",
+            f"gasket opening {length(view.gasket_bore, unit)}",
+            deck,
+            f"squish clearance {length(view.squish, unit)}",
+        ]
+    else:
+        poured = volume(view.gasket_poured, unit)
+        gaps = [f"gasket opening {poured}, its thickness not known", deck]
     told = [
         f"bore {length(view.bore, unit)}, stroke {length(view.stroke, unit)}",
         f"chamber {volume(view.chamber, unit)}",
-        f"gasket {length(view.gasket_thickness, unit)} thick",
-        f"gasket opening {length(view.gasket_bore, unit)}",
-        f"deck clearance {length(view.deck_clearance, unit)}",
-        f"squish clearance {length(view.squish, unit)}",
+        *gaps,
         f"crown {crown}"
         + (f", valve reliefs {volume(view.reliefs, unit)}" if view.reliefs else ""),
     ]

@@ -64,6 +64,7 @@ def section_view(engine: Engine, angle: float = 0.0) -> SectionView:
         rod_length=None if cylinder.rod_length is None else in_mm(cylinder.rod_length),
         pin_offset=in_mm(cylinder.pin_offset),
         angle=angle,
+        gasket_poured=None if gasket.poured is None else in_cc(gasket.volume),
     )
 
 

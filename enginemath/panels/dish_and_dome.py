@@ -122,7 +122,7 @@ class DishAndDome(EnginePanel):
 
     def start_from(self, cylinder: Engine) -> None:
         self.cylinder, self.depth = cylinder, START[self.unit]
-        while in_cc(self.poured) <= 0:  # a dome as large as the space: the piston goes lower
+        while in_cc(cylinder.piston.crown) < -in_cc(self.poured):  # a dome of half the space
             self.depth += START[self.unit]
         self.depth_control.restart(self.depth)
         self.poured_control.restart(self.poured)

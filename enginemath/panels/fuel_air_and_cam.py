@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pint
@@ -11,7 +12,7 @@ from enginemath.cycle import compressed_pressure, otto_efficiency
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
 from enginemath.drawing.layout import column, row
-from enginemath.drawing.number_line import LineView, number_line, ratio_line
+from enginemath.drawing.number_line import number_line, ratio_line
 from enginemath.drawing.palette import Style
 from enginemath.drawing.svg import Picture
 from enginemath.drawing.views import one_cylinder, plain, section_view
@@ -113,9 +114,10 @@ class FuelAirAndCam(EnginePanel):
         right = pressure_volume(self._on_the_starter(turn), size=(395 * large, high), style=style)
         fuel = fuel_rule(self.fuels.chosen, self.heads.chosen)
         effective = numbers["effective_ratio"]
+        on_its_line = ratio_line(effective, band_of(EFFECTIVE_RATIO), low=4.0, high=12.0)
         lines = (
             ratio_line(numbers["ratio"], band_of(fuel)),
-            LineView("effective ratio", effective, 4.0, 12.0, band_of(EFFECTIVE_RATIO)),
+            replace(on_its_line, name="effective ratio"),
         )
         size = 850 * large, 6.6 * style.text
         below = [number_line(line, size=size, style=style) for line in lines]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
@@ -195,3 +196,32 @@ def test_a_plan_that_changes_nothing_is_told_and_drawn() -> None:
     is_drawn_well(panel)
     ratio = show_ratio(panel.plans.chosen["compression_ratio"])
     assert f"Mean ratio {ratio}" in said(panel.status)
+
+
+@pytest.mark.parametrize("name", ["add_it_up", "gasket_and_deck", "bore_and_stroke", "two_volumes"])
+def test_a_gasket_that_was_poured_gets_no_thickness_and_no_squish(name: str) -> None:
+    """The sheet says 11.2 cc and no more: what is drawn is no reading."""
+    panel = opened(name, sheet_of("gasket-poured"))
+    reading = read(panel._picture_now.svg())
+    assert "squish clearance not known" in texts(panel)
+    assert "11.20 cc" in texts(panel)
+    told = f"{reading.description} {' '.join(texts(panel))}"
+    assert "its thickness not known" in told
+    thickness = 11.2e3 / (math.pi / 4 * (4.25 * 25.4) ** 2) / 25.4
+    assert f"{thickness:.4f}" not in told
+
+
+def test_a_high_effective_ratio_stands_on_its_line() -> None:
+    panel = opened("fuel_air_and_cam", sheet_of("diesel-16-litre"))
+    reading = read(panel._picture_now.svg())
+    said_on_it = next(t for t in reading.texts if t.text.startswith("effective ratio"))
+    effective = float(said_on_it.text.split()[2].rstrip(","))
+    assert effective > 12
+    ticks = [t for t in reading.texts if t.kind == "tick" and t.box[1] > said_on_it.box[3]]
+    assert max(float(tick.text) for tick in ticks) >= effective - 1
+
+
+def test_the_start_depth_leaves_a_tall_dome_under_the_plate() -> None:
+    panel = opened("dish_and_dome", sheet_of("tall-dome"))
+    reading = read(panel._picture_now.svg())
+    assert reading.one("dome").box[1] > reading.first("wall").box[1]
