@@ -10,11 +10,12 @@ from typing import Any
 
 import pint
 
+from enginemath.bench import known_depth_crown
 from enginemath.buildsheet.engine import engine_from
 from enginemath.buildsheet.fields import FORMAT, Fields, check_layout
 from enginemath.files import from_file, lines_from, load_toml, write_atomically
 from enginemath.parts import NOTHING, Engine
-from enginemath.units import Quantity, Refused, deviation, kind, nominal, read, unit_text
+from enginemath.units import CC, Quantity, Refused, deviation, kind, nominal, read, unit_text
 
 
 @dataclass(frozen=True)
@@ -123,7 +124,7 @@ def sheet_of(engine: Engine) -> Sheet:
     >>> sheet_of(engine).written["chamber"]
     {'volume': '47.5 cc'}
     """
-    cylinder, gasket, piston = engine.cylinder, engine.gasket, engine.piston
+    cylinder, gasket = engine.cylinder, engine.gasket
     tables: dict[str, dict[str, Any]] = {
         "cylinder": {
             "count": engine.count,
@@ -140,11 +141,7 @@ def sheet_of(engine: Engine) -> Sheet:
             "free_thickness": gasket.free_thickness,
         },
         "deck": _one_or_each("clearance", [deck.clearance for deck in engine.decks]),
-        "piston": {
-            name: volume
-            for name in ("dish", "dome", "reliefs")
-            if not _is_same_reading((volume := getattr(piston, name)), NOTHING)
-        },
+        "piston": _crown(engine),
     }
     if engine.ring_land:
         land = engine.ring_land
@@ -162,6 +159,23 @@ def sheet_of(engine: Engine) -> Sheet:
         if texts:
             written[table] = texts
     return Sheet(written)
+
+
+def _crown(engine: Engine) -> dict[str, Any]:
+    """The known-depth readings where the crown is what they give; else its volumes.
+
+    The crown by known depth is sure or unsure together with the bore, and so it stays.
+    """
+    piston = engine.piston
+    if piston.known_depth:
+        depth, poured = piston.known_depth
+        crown = known_depth_crown(poured, engine.cylinder.bore, depth).to(CC)
+        if _is_same_reading(crown, piston.crown):
+            return {"known_depth": {"depth": _text(depth), "poured": _text(poured)}}
+    volumes = {name: getattr(piston, name) for name in ("dish", "dome", "reliefs")}
+    return {
+        name: volume for name, volume in volumes.items() if not _is_same_reading(volume, NOTHING)
+    }
 
 
 def _one_or_each(name: str, readings: list[pint.Quantity]) -> dict[str, Any]:

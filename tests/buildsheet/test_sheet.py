@@ -389,6 +389,47 @@ def test_a_dish_of_nothing_keeps_its_uncertainty() -> None:
     )
 
 
+KNOWN_DEPTH = """\
+format = 1
+name = "Poured at a known depth"
+[cylinder]
+count = 1
+bore = "92.0 ± 0.2 mm"
+stroke = "88.5 mm"
+[chamber]
+volume = "47.5 cc"
+[gasket]
+bore = "93.2 mm"
+compressed_thickness = "1.10 mm"
+[deck]
+clearance = "0.35 mm"
+[piston]
+known_depth = { depth = "12.70 mm", poured = "93.2 cc" }
+"""
+
+
+def test_a_crown_by_known_depth_stays_tied_to_the_bore() -> None:
+    """A larger bore sweeps more and leaves less for the dish: one bore, not two."""
+    engine = parse(KNOWN_DEPTH).engine
+    again = sheet_of(engine)
+    assert again.written["piston"] == {"known_depth": {"depth": "12.7 mm", "poured": "93.2 cc"}}
+    assert deviation(mean_ratio(again.engine)) == pytest.approx(
+        deviation(mean_ratio(engine)), rel=1e-9
+    )
+
+
+@pytest.mark.parametrize("change", ["bore", "piston"])
+def test_a_crown_that_the_readings_no_longer_give_is_written_as_a_volume(change: str) -> None:
+    engine = parse(KNOWN_DEPTH).engine
+    if change == "bore":
+        engine = replace(engine, cylinder=replace(engine.cylinder, bore="92.5 mm"))
+    else:
+        engine = replace(engine, piston=Piston(dish="6.0 cc"))
+    again = sheet_of(engine)
+    assert set(again.written["piston"]) == {"dish"}
+    assert nominal(mean_ratio(again.engine)) == pytest.approx(nominal(mean_ratio(engine)))
+
+
 def test_an_engine_that_cannot_be_written_is_refused() -> None:
     with pytest.raises(SheetRefused, match="name: missing"):
         sheet_of(replace(parse(FULL).engine, name=""))
