@@ -201,7 +201,7 @@ def what_the_crown_is(crown: pint.Quantity) -> str:
     """Say in words what a crown volume means.
 
     >>> what_the_crown_is(Quantity(-4.5, "cc"))
-    'reads negative, -4.50 cc: a dome, it takes volume away'
+    'reads negative, −4.50 cc: a dome, it takes volume away'
     """
     cc = in_cc(crown)
     if cc < 0:

@@ -13,7 +13,7 @@ from enginemath.dimensions import Dimension
 from enginemath.limits import Limit
 from enginemath.parts import Engine
 from enginemath.stack import Stack, mean, mean_ratio, stacks
-from enginemath.units import Refused, kind, nominal, shop_unit, show
+from enginemath.units import Refused, kind, nominal, shop_unit, show, signed
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ class Difference:
 
         >>> from enginemath.units import read
         >>> print(Difference("chamber volume", read("46 cc"), read("47.5 cc"), -0.2101))
-        chamber volume: claimed 46.00 cc, measured 47.50 cc (+1.50 cc), ratio -0.210
+        chamber volume: claimed 46.00 cc, measured 47.50 cc (+1.50 cc), ratio −0.210
         """
         unit = "cc" if kind(self.claimed.units) == "a volume" else shop_unit(self.claimed)
         difference = self.measured - self.claimed
@@ -39,7 +39,7 @@ class Difference:
         return (
             f"{self.part}: claimed {show(self.claimed, unit)}, "
             f"measured {show(self.measured, unit)} ({sign}{show(difference, unit)}), "
-            f"ratio {self.ratio_points:+.3f}"
+            f"ratio {signed(self.ratio_points, 3)}"
         )
 
 
@@ -97,7 +97,7 @@ def against_claims(engine: Engine, claims: Mapping[str, str | pint.Quantity]) ->
     >>> engine = Engine("demo", Cylinder("80 mm", "80 mm"), (Chamber("40 cc"),),
     ...                 Gasket("81 mm", "1 mm"), (Deck("0.2 mm"),))
     >>> print(*against_claims(engine, {"chamber volume": "38 cc", "bore": "80 mm"}), sep="\\n")
-    chamber volume: claimed 38.00 cc, measured 40.00 cc (+2.00 cc), ratio -0.395
+    chamber volume: claimed 38.00 cc, measured 40.00 cc (+2.00 cc), ratio −0.395
     bore: claimed 80.000 mm, measured 80.000 mm (+0.000 mm), ratio +0.000
     """
     ratio = nominal(mean_ratio(engine))

@@ -20,6 +20,7 @@ from enginemath.units import (
     magnitude_in,
     nominal,
     require_kind,
+    true_minus,
     unit_of,
     unit_text,
 )
@@ -190,7 +191,7 @@ def said(quantity: pint.Quantity) -> str:
     >>> said(as_quantity("47.50 ± 0.3 cu in"))
     '47.5 cu in'
     """
-    return f"{nominal(quantity.magnitude):.10g} {unit_text(quantity.units)}"
+    return true_minus(f"{nominal(quantity.magnitude):.10g} {unit_text(quantity.units)}")
 
 
 def _unsure_by(quantity: pint.Quantity) -> str:

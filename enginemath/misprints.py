@@ -10,7 +10,7 @@ from enginemath import limits
 from enginemath.datasets import rows
 from enginemath.geometry import disc
 from enginemath.limits import Limit
-from enginemath.units import Quantity, Refused, nominal
+from enginemath.units import Quantity, Refused, nominal, signed
 
 SIZE = Limit("size", "cu_in", 0, 5000, above_low=True)
 SAME = 5e-4
@@ -100,7 +100,7 @@ def what_if(
 
     >>> print(*evidence(record_of(55), what_if(record_of(55), bore="3.03 in")), sep="\\n")
     row 55 as printed: 93.9 cu in worked out, 91 printed: +3.2 %
-    with bore 3.03 in: 90.9 cu in worked out, 91 printed: -0.2 %
+    with bore 3.03 in: 90.9 cu in worked out, 91 printed: −0.2 %
     printed digits changed: 1
     the same bore, stroke, cylinders and size stand in rows 51 to 54
     """
@@ -143,7 +143,8 @@ def evidence(printed: Record, other: Record) -> list[str]:
 
 
 def _compared(record: Record) -> str:
-    return f"{record.worked_out:.1f} cu in worked out, {record.size:g} printed: {record.off:+.1f} %"
+    off = signed(record.off, 1)
+    return f"{record.worked_out:.1f} cu in worked out, {record.size:g} printed: {off} %"
 
 
 def _changes(printed: Record, other: Record) -> Iterator[str]:

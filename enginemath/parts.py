@@ -229,7 +229,7 @@ class Piston:
     >>> print(show(Piston(dish="6.0 cc", reliefs="2.8 cc").crown, "cc"))
     8.80 cc
     >>> print(show(Piston(dome="4.5 cc", reliefs="1.5 cc").crown, "cc"))
-    -3.00 cc
+    −3.00 cc
     """
 
     dish: pint.Quantity = NOTHING
@@ -271,7 +271,7 @@ class Piston:
         """The dish without the reliefs, a volume; negative for a dome.
 
         >>> print(show(Piston(dome="4.5 cc", reliefs="1.5 cc").net_dish, "cc"))
-        -4.50 cc
+        −4.50 cc
         """
         return self.dish - self.dome
 

@@ -15,6 +15,7 @@ from enginemath.stack import PARTS, Stack, mean, stacks
 from enginemath.units import (
     Quantity,
     best,
+    fixed,
     in_cc,
     in_mm,
     nominal,
@@ -125,7 +126,7 @@ def _table(report: dict[str, Any], unit: str) -> list[str]:
         rows.append(
             (
                 str(cylinder["number"]),
-                *(f"{cylinder[name]:.2f}" for name in names),
+                *(fixed(cylinder[name], 2) for name in names),
                 show_ratio(cylinder["compression_ratio"], 3),
                 "-" if squish is None else show(Quantity(squish, "mm"), unit).split()[0],
             )

@@ -8,7 +8,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from enginemath.anynumber import bare
-from enginemath.units import MM_PER_INCH, Number, Refused, nominal, show_ratio
+from enginemath.units import (
+    MM_PER_INCH,
+    Number,
+    Refused,
+    nominal,
+    plain_minus,
+    show_ratio,
+    true_minus,
+)
 
 COMMON_PRACTICE = "common practice, no source"
 
@@ -47,7 +55,7 @@ class Rule:
         >>> SQUISH.place(1.45), EFFECTIVE_RATIO.place(8.1)
         ('above', 'inside')
         """
-        number = float(self._digits(value))
+        number = float(plain_minus(self._digits(value)))
         if self.low is not None and number < min(self._as_printed(self.low)):
             return "below"
         if self.high is not None and number > max(self._as_printed(self.high)):
@@ -91,7 +99,7 @@ class Rule:
     def _digits(self, value: Number) -> str:
         """A value's number as it is printed; what is judged is this and no finer."""
         number = round(nominal(bare(value, self.unit)), 9) + 0.0
-        return show_ratio(number) if self.of_ratio else f"{number:.4g}"
+        return show_ratio(number) if self.of_ratio else true_minus(f"{number:.4g}")
 
 
 _PRINTED = {"percent": "%", "degree": "°"}

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from enginemath.drawing.palette import BLUE, GREY, VERMILLION
 from enginemath.misprints import Record, records, spoken_rows
+from enginemath.units import signed
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -103,7 +104,7 @@ def _together(found: Sequence[Record], what: str) -> dict[tuple[float, float], l
 def _description(inside: Sequence[Record], outside: Sequence[Record], band: float) -> str:
     every = sorted(record.size for record in (*inside, *outside))
     far = [
-        f"{spoken_rows(record.row for record in found)}: {found[0].off:+.1f} %"
+        f"{spoken_rows(record.row for record in found)}: {signed(found[0].off, 1)} %"
         for found in sorted(_together(outside, "off").values(), key=lambda found: found[0].off)
     ]
     return "\n".join(

@@ -16,7 +16,7 @@ from uncertainties import Variable
 from enginemath.columns import in_columns
 from enginemath.distributions import coverage_factor
 from enginemath.labels import Label, label_of
-from enginemath.units import Number, Refused, percent, unit_text
+from enginemath.units import Number, Refused, percent, true_minus, unit_text
 
 
 def welch_satterthwaite(contributions: Iterable[tuple[float, float]]) -> float:
@@ -175,8 +175,12 @@ def _line(readings: list[Variable], slopes: dict[Variable, float], variance: flo
 
 
 def _row(line: Line) -> tuple[str, ...]:
-    value = "several" if line.value is None else f"{line.value:.6g} {line.unit}".rstrip()
-    u, sensitivity = ("" if x is None else f"{x:.3g}" for x in (line.u, line.sensitivity))
+    value = (
+        "several" if line.value is None else true_minus(f"{line.value:.6g} {line.unit}".rstrip())
+    )
+    u, sensitivity = (
+        "" if x is None else true_minus(f"{x:.3g}") for x in (line.u, line.sensitivity)
+    )
     bar = "█" * round(20 * line.share)
     contribution, share = f"{line.contribution:.3g}", percent(line.share)
     return line.name, value, u, sensitivity, contribution, share, bar

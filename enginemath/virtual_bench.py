@@ -16,7 +16,7 @@ from enginemath import limits
 from enginemath.bench import WATER, Fill, at_temperature
 from enginemath.instruments import burette, poured_from
 from enginemath.parts import Engine
-from enginemath.units import Quantity, Refused, in_cc, in_mm, nominal, read_as, show
+from enginemath.units import Quantity, Refused, in_cc, in_mm, nominal, read_as, show, signed
 
 SPREAD = 0.6
 """How far a hidden volume may lie from the engine's own chamber, in cc; a tenth of a small one."""
@@ -114,13 +114,14 @@ class Truth:
         """The pour in words.
 
         >>> print(Truth(1, 47.10, 46.30, {"air under the plate": -0.85, "readings": 0.05}, 0.07))
-        cylinder 1: true 47.10 cc, you measured 46.30 cc (-0.80 cc): air under the plate \
--0.85 cc, readings +0.05 cc; careful work with this burette is sure to ± 0.07 cc
+        cylinder 1: true 47.10 cc, you measured 46.30 cc (−0.80 cc): air under the plate \
+−0.85 cc, readings +0.05 cc; careful work with this burette is sure to ± 0.07 cc
         """
-        parts = ", ".join(f"{name} {error:+.2f} cc" for name, error in self.errors.items())
+        parts = ", ".join(f"{name} {signed(error, 2)} cc" for name, error in self.errors.items())
+        off = signed(self.measured - self.true, 2)
         return (
             f"cylinder {self.cylinder}: true {self.true:.2f} cc, you measured "
-            f"{self.measured:.2f} cc ({self.measured - self.true:+.2f} cc): {parts}; careful work "
+            f"{self.measured:.2f} cc ({off} cc): {parts}; careful work "
             f"with this burette is sure to ± {self.u:.2f} cc"
         )
 

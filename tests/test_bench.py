@@ -60,7 +60,7 @@ class TestBurette:
             ("25.00 mL", "0.60 mL", "the end 0.60 mL is above the start 25.00 mL; exchanged?"),
             ("5.00 mL", "5.00 mL", "start and end both read 5.00 mL; nothing was poured"),
             ("0 mL", "25 mm", "burette reading 25 mm: a volume is wanted here"),
-            ("-0.6 mL", "25 mL", "burette reading -0.6 mL: cannot be negative"),
+            ("-0.6 mL", "25 mL", "burette reading −0.6 mL: cannot be negative"),
             ("0.60", "25.00 mL", 'burette reading "0.60": no unit'),
             ("0 mL", "25,00 mL", "write a decimal point"),
             ("0 mL", "2 L", "did you mean 2 cc?"),
@@ -198,7 +198,7 @@ class TestCrown:
     @pytest.mark.parametrize(
         ("text", "words"),
         [
-            ("-4.5 cc", "reads negative, -4.50 cc: a dome"),
+            ("-4.5 cc", "reads negative, −4.50 cc: a dome"),
             ("8.8 cc", "reads positive, 8.80 cc: a dish"),
             ("0 cc", "reads zero: flat"),
         ],
@@ -234,5 +234,5 @@ class TestDeckAndBore:
     def test_overbores_that_cannot_be(self) -> None:
         with pytest.raises(Refused, match=r"overbore 30 mm: did you mean 30 thou\?"):
             bore_after_overbore("92.0 mm", "30 mm")
-        with pytest.raises(Refused, match=r"overbore -0\.5 mm: cannot be negative"):
+        with pytest.raises(Refused, match=r"overbore −0\.5 mm: cannot be negative"):
             bore_after_overbore("92.0 mm", "-0.5 mm")

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from enginemath.claims import against_claims, left_over
 from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston
 from enginemath.stack import mean_ratio, stack_of
-from enginemath.units import Refused, nominal
+from enginemath.units import Refused, nominal, signed
 
 ENGINE = Engine(
     name="Bench engine",
@@ -67,14 +67,14 @@ def test_the_largest_effect_comes_first() -> None:
     ("part", "claimed", "line"),
     [
         ("chamber volume", "46 cc", "claimed 46.00 cc, measured 47.50 cc (+1.50 cc)"),
-        ("gasket thickness", "0.050 in", "claimed 0.0500 in, measured 0.0433 in (-0.0067 in)"),
+        ("gasket thickness", "0.050 in", "claimed 0.0500 in, measured 0.0433 in (−0.0067 in)"),
         ("deck clearance", "0 mm", "claimed 0.000 mm, measured 0.350 mm (+0.350 mm)"),
         ("dish", "6.0 cc", "claimed 6.00 cc, measured 6.00 cc (+0.00 cc)"),
     ],
 )
 def test_a_line_for_the_shop(part: str, claimed: str, line: str) -> None:
     (difference,) = against_claims(ENGINE, {part: claimed})
-    assert str(difference) == f"{part}: {line}, ratio {difference.ratio_points:+.3f}"
+    assert str(difference) == f"{part}: {line}, ratio {signed(difference.ratio_points, 3)}"
 
 
 REFUSED: list[tuple[Engine, dict[str, str], str]] = [

@@ -40,7 +40,7 @@ def _pour(depth: str, poured: str) -> str:
     ("changes", "words"),
     [
         ([('"0.35 mm"', '".05 in"')], "did you mean 0.05 mm?"),
-        ([('"0.35 mm"', '"-0.2 mm"')], "deck clearance -0.2 mm is unusual"),
+        ([('"0.35 mm"', '"-0.2 mm"')], "deck clearance −0.2 mm is unusual"),
         ([('"93.2 mm"', '"91.2 mm"')], "gasket: its bore 91.200 mm is smaller than the cylinder's"),
         ([], "Squish clearance, steel rods: 1.45 mm is above"),
         ([('"0.35 mm"', '"0 mm"'), ('"1.10 mm"', '"0.70 mm"')], "0.7 mm is below"),

@@ -145,7 +145,7 @@ IMPOSSIBLE: list[tuple[Callable[[], object], str]] = [
     (lambda: Cylinder(None, "88.5 mm"), "bore"),
     (lambda: Cylinder("92 cc", "88.5 mm"), "a length is wanted here, and this is a volume"),
     (lambda: Cylinder("0 mm", "88.5 mm"), "bore 0 mm: cannot be zero"),
-    (lambda: Cylinder("-92 mm", "88.5 mm"), "bore -92 mm: cannot be negative"),
+    (lambda: Cylinder("-92 mm", "88.5 mm"), "bore −92 mm: cannot be negative"),
     (lambda: Cylinder(Quantity(math.nan, "mm"), "88.5 mm"), "not a number that can be measured"),
     (
         lambda: Cylinder("92 mm", "88.5 mm", "44 mm"),
@@ -178,7 +178,7 @@ IMPOSSIBLE: list[tuple[Callable[[], object], str]] = [
     (lambda: Piston(dome="-6 cc"), "a negative dome is a dish"),
     (lambda: Piston(dish=None), "dish"),
     (lambda: RingLand("0 mm", "0.6 mm"), "ring land height 0 mm: cannot be zero"),
-    (lambda: RingLand("6 mm", "-0.6 mm"), "ring land clearance -0.6 mm: cannot be negative"),
+    (lambda: RingLand("6 mm", "-0.6 mm"), "ring land clearance −0.6 mm: cannot be negative"),
     (lambda: replace(ENGINE, chambers=()), "0 chambers and 4 deck clearances"),
     (lambda: replace(ENGINE, decks=(Deck("0.35 mm"),)), "4 chambers and 1 deck clearances"),
     (lambda: replace(ENGINE, intake_closes="60 mm"), "an angle is wanted here"),

@@ -77,7 +77,7 @@ def test_the_volume_above_the_piston(angle: str, answer: str, says: str) -> None
 
 def test_an_argument_for_a_misprint() -> None:
     assert argument("55", " Bore ", "3.03 in")[-1].endswith("rows 51 to 54")
-    assert "-6.6 %" in argument(130, "cylinders", "5")[1]
+    assert "−6.6 %" in argument(130, "cylinders", "5")[1]
 
 
 @pytest.mark.parametrize(

@@ -118,7 +118,7 @@ def test_a_stack_is_kept_by_its_own_engine_alone() -> None:
 
 
 def test_nothing_left_to_burn_in_is_refused() -> None:
-    with pytest.raises(Refused, match=r"cylinder 1: the parts add up to -.* cc above the piston"):
+    with pytest.raises(Refused, match=r"cylinder 1: the parts add up to −.* cc above the piston"):
         stack_of(engine(piston=Piston(dome="80 cc")))
 
 

@@ -222,7 +222,7 @@ def what_if(row: int, **instead: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> what_if(112, stroke="3.19 in")
-    row 112 as printed: 82.4 cu in worked out, 120 printed: -31.4 %
+    row 112 as printed: 82.4 cu in worked out, 120 printed: −31.4 %
     with stroke 3.19 in: 120.0 cu in worked out, 120 printed: +0.0 %
     printed digits changed: 1
     the same bore, stroke, cylinders and size stand in rows 108, 110, 116

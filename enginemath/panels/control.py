@@ -11,7 +11,7 @@ import pint
 from ipywidgets import HTML, Button, FloatSlider, HBox, Text, VBox
 
 from enginemath.panels.dial import Dial
-from enginemath.units import Quantity, Refused, best, magnitude_in, show, unit_of
+from enginemath.units import Quantity, Refused, best, magnitude_in, plain_minus, show, unit_of
 
 _DUST = 1e-3
 """Share of a step that is rounding: a slider says 1.1500000000000001."""
@@ -98,7 +98,7 @@ class Control(VBox):
         """Show the last good value in the box and on the slider."""
         self.say("")
         with self._quietly():
-            self.box.value = show(self.held, self.unit)
+            self.box.value = plain_minus(show(self.held, self.unit))
             self._move_slider(magnitude_in(unit_of(self.unit), self.held))
 
     def disable(self, disabled: bool) -> None:

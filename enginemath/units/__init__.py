@@ -9,6 +9,8 @@ from enginemath.units.printing import (
     shop_unit,
     show,
     show_ratio,
+    signed,
+    true_minus,
     unit_text,
 )
 from enginemath.units.reading import as_quantity, plain_minus, read, read_as
@@ -64,6 +66,8 @@ __all__ = [
     "shop_unit",
     "show",
     "show_ratio",
+    "signed",
+    "true_minus",
     "unit_of",
     "unit_text",
     "ureg",

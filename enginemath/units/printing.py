@@ -96,14 +96,33 @@ def percent(share: float) -> str:
 
 
 def fixed(magnitude: float | UFloat, decimals: int) -> str:
-    """A plain or uncertain number with fixed decimals and no negative zero.
+    """A plain or uncertain number with fixed decimals, a true minus sign and no negative zero.
 
     >>> from uncertainties import ufloat
-    >>> fixed(-0.0004, 3), fixed(ufloat(1.5, 0.25), 2)
-    ('0.000', '1.50 ± 0.25')
+    >>> fixed(-0.0004, 3), fixed(-5.48, 2), fixed(ufloat(1.5, 0.25), 2)
+    ('0.000', '−5.48', '1.50 ± 0.25')
     """
     # The dust of a conversion does not decide a half: 3 13/16 in is 96.8375 mm, and prints 96.838.
     clean = round(nominal(magnitude), 9)
-    text = f"{round(clean, decimals) + 0.0:.{decimals}f}"
+    text = true_minus(f"{round(clean, decimals) + 0.0:.{decimals}f}")
     spread = deviation(magnitude)
     return f"{text} ± {spread:.{decimals}f}" if spread else text
+
+
+def signed(magnitude: float | UFloat, decimals: int) -> str:
+    """A difference with its sign, whichever it is.
+
+    >>> signed(1.5, 2), signed(-0.174, 3)
+    ('+1.50', '−0.174')
+    """
+    text = fixed(magnitude, decimals)
+    return text if text.startswith("−") else f"+{text}"
+
+
+def true_minus(number: str) -> str:
+    """A printed number whose hyphen is made the minus sign; `plain_minus` is the way back.
+
+    >>> true_minus("-0.7"), true_minus("1e-05")
+    ('−0.7', '1e-05')
+    """
+    return f"−{number[1:]}" if number.startswith("-") else number

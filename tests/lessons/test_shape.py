@@ -157,3 +157,16 @@ def test_answers_are_blanked(maker: ModuleType) -> None:
     assert blanked == 'ratio = ""  # two decimals\n# a note\nfuel = ""'
     with pytest.raises(ValueError, match="one-line assignments"):
         maker.without_answers("print(9.83)")
+
+
+@each_notebook
+def test_a_negative_number_with_its_unit_is_printed_with_a_minus_sign(path: Path) -> None:
+    """A hyphen stays where a text is quoted, and where Python prints a bare number."""
+    printed = "\n".join(
+        str(output.get("text", "") or output.get("data", {}).get("text/plain", ""))
+        for cell in code_cells(path)
+        for output in cell.outputs
+    )
+    unit = r"(?:mm|cc|in|cu in|thou|%|kPa)\b|%"
+    hyphens = rf'(?<![\w"])-[0-9][0-9.]*(?: ± [0-9.]+)? (?:{unit})|ratio(?: moves by)? +-[0-9]'
+    assert re.findall(hyphens, printed) == []

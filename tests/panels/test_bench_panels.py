@@ -7,6 +7,7 @@ from itertools import islice
 import pytest
 
 from enginemath.practice import TOOLS, settings
+from enginemath.units import plain_minus
 from tests.panels.opened import SVG, drawn, opened, said, texts
 
 
@@ -135,8 +136,9 @@ class TestCcTheChamber:
         assert "spilled" not in said(panel.status), "the last drop's rest is no spill"
         panel.end.box.value = f"{panel.bench.reading} mL"
         panel.reveal.click()
-        air = float(said(panel.status).split("air under the plate ")[1].split(" cc")[0])
-        off = float(said(panel.status).split("(")[1].split(" cc")[0])
+        told = plain_minus(said(panel.status))
+        air = float(told.split("air under the plate ")[1].split(" cc")[0])
+        off = float(told.split("(")[1].split(" cc")[0])
         assert off == pytest.approx(air, abs=0.06)
         assert air < -0.3
 

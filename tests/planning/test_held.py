@@ -42,8 +42,8 @@ from enginemath.planning.held import Held
         ),
         (
             Held("deck clearance", (0.1, -0.05), 0.0, math.inf, "mm"),
-            "deck clearance -0.050 to 0.100 mm, wanted 0.000 mm or more: BROKEN",
-            ["deck clearance of cylinder 2 is -0.050 mm, below 0.000 mm"],
+            "deck clearance −0.050 to 0.100 mm, wanted 0.000 mm or more: BROKEN",
+            ["deck clearance of cylinder 2 is −0.050 mm, below 0.000 mm"],
         ),
     ],
 )

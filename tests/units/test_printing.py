@@ -5,7 +5,18 @@ from __future__ import annotations
 import pytest
 from uncertainties import ufloat
 
-from enginemath.units import Quantity, fixed, percent, read, shop_unit, show, show_ratio
+from enginemath.units import (
+    Quantity,
+    fixed,
+    percent,
+    plain_minus,
+    read,
+    shop_unit,
+    show,
+    show_ratio,
+    signed,
+    true_minus,
+)
 
 
 @pytest.mark.parametrize(
@@ -29,6 +40,8 @@ from enginemath.units import Quantity, fixed, percent, read, shop_unit, show, sh
         ("20 °C", "degF", "68.0 °F"),
         ("59.0 ± 0.4 cc", "cc", "59.00 ± 0.40 cc"),
         ("-0.00001 mm", "mm", "0.000 mm"),
+        ("-5.48 cc", "cc", "−5.48 cc"),
+        ("-0.004(1) in", "in", "−0.0040 ± 0.0010 in"),
     ],
 )
 def test_printed_as_a_shop_writes_it(text: str, unit: str, printed: str) -> None:
@@ -61,6 +74,21 @@ def test_a_shop_reads_lengths_in_the_unit_it_wrote(text: str, unit: str) -> None
 def test_an_uncertainty_is_printed_with_the_same_decimals() -> None:
     assert fixed(ufloat(9.8, 0.1), 1) == "9.8 ± 0.1"
     assert fixed(-0.0004, 3) == "0.000"
+
+
+@pytest.mark.parametrize(
+    ("number", "printed"),
+    [(1.5, "+1.50"), (-1.5, "−1.50"), (0.0, "+0.00"), (-0.004, "+0.00"), (-0.006, "−0.01")],
+)
+def test_a_difference_is_printed_with_its_sign(number: float, printed: str) -> None:
+    assert signed(number, 2) == printed
+
+
+@pytest.mark.parametrize("printed", ["-5.48 cc", "-1e-05", "1e-05 in", "0.5"])
+def test_the_minus_sign_of_a_number_can_be_read_back(printed: str) -> None:
+    assert true_minus(printed).startswith("−") == printed.startswith("-")
+    assert plain_minus(true_minus(printed)) == printed
+    assert read(show(read("-5.48 cc"), "cc")) == Quantity(-5.48, "cc")
 
 
 @pytest.mark.parametrize(
