@@ -189,7 +189,7 @@ def _one_or_each(name: str, readings: list[pint.Quantity]) -> dict[str, Any]:
 def _is_same_reading(one: pint.Quantity, other: pint.Quantity) -> bool:
     """Two readings that happen to agree are still two where each has its own uncertainty."""
     gap = (one - other).magnitude
-    return not nominal(gap) and not deviation(gap)
+    return abs(nominal(gap)) < _DUST and deviation(gap) < _DUST
 
 
 def _text(quantity: pint.Quantity) -> str:
@@ -203,5 +203,8 @@ def _text(quantity: pint.Quantity) -> str:
         return _text(quantity.to(_SHOP_UNITS[kind(quantity.units)]))
     return text
 
+
+_DUST = 1e-12
+"""What floats leave of a difference that is none."""
 
 _SHOP_UNITS = {"a length": "mm", "a volume": "cc", "an angle": "degree"}

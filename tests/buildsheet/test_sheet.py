@@ -18,7 +18,7 @@ from enginemath.buildsheet import EXAMPLE, Sheet, parse, read_sheet, sheet_of, w
 from enginemath.files import SheetRefused
 from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
 from enginemath.stack import mean_ratio, stack_of, stacks
-from enginemath.units import Quantity, deviation, nominal
+from enginemath.units import Quantity, deviation, in_cc, nominal
 
 from .full_sheet import FULL, changed
 
@@ -309,7 +309,13 @@ VOLUMES = ("cc", "mL", "cubic_inch", "mm**3", "liter", "fluid_ounce")
 @st.composite
 def engines(draw: st.DrawFn) -> Engine:
     count = draw(st.integers(1, 8))
-    bore = draw(quantity(38, 140, *LENGTHS))
+    cylinder = Cylinder(
+        draw(quantity(38, 140, *LENGTHS)),
+        draw(quantity(36, 170, *LENGTHS)),
+        draw(st.one_of(st.none(), quantity(100, 300, *LENGTHS))),
+        draw(quantity(-2, 2, *LENGTHS)),
+    )
+    deepest = min(60.0, in_cc(cylinder.swept) / 2)
     chamber = quantity(5, 180, *VOLUMES)
     deck = quantity(0.0, 1.5, *LENGTHS)
     gasket = draw(
@@ -323,12 +329,7 @@ def engines(draw: st.DrawFn) -> Engine:
     )  # fmt: skip
     return Engine(
         name=draw(st.text(st.characters(exclude_categories=["Cs"])).filter(str.strip)),
-        cylinder=Cylinder(
-            bore,
-            draw(quantity(36, 170, *LENGTHS)),
-            draw(st.one_of(st.none(), quantity(100, 300, *LENGTHS))),
-            draw(quantity(-2, 2, *LENGTHS)),
-        ),
+        cylinder=cylinder,
         chambers=tuple(
             Chamber(volume)
             for volume in draw(
@@ -342,7 +343,11 @@ def engines(draw: st.DrawFn) -> Engine:
         decks=tuple(map(Deck, draw(st.lists(deck, min_size=count, max_size=count)))),
         piston=draw(
             st.one_of(
-                st.builds(Piston, dish=quantity(0, 60, *VOLUMES), reliefs=quantity(0, 8, *VOLUMES)),
+                st.builds(
+                    Piston,
+                    dish=quantity(0, deepest, *VOLUMES),
+                    reliefs=quantity(0, 8, *VOLUMES),
+                ),
                 st.builds(Piston, dome=quantity(0, 4, *VOLUMES)),
             )
         ),
