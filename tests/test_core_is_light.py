@@ -1,6 +1,6 @@
 """The core runs with pint, uncertainties and ipywidgets alone, as in a browser's own Python.
 
-Each check is a process of its own, in which the heavy libraries cannot be imported.
+The checks run in processes of their own, in which the heavy libraries cannot be imported.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ import json
 import subprocess
 import sys
 import textwrap
+from functools import cache
 
 import pytest
 
@@ -31,6 +32,8 @@ LIGHT = (
     "enginemath.uncertainty",
     "enginemath.wanted",
 )
+
+SHEETS = ("heron-one", "heron-four", "heron-eight")
 
 # Two ways in which a library can be missing.
 REFUSE = f"""
@@ -61,9 +64,21 @@ def python(code: str, *arguments: str) -> str:
     return done.stdout
 
 
-def command(missing: str, *arguments: str) -> str:
-    code = missing + "import sys; from enginemath.cli import main; sys.exit(main(sys.argv[1:]))"
-    return python(code, *arguments)
+@cache
+def ratios(missing: str) -> list[str]:
+    """What `ratio` prints in one process: of some sheets as JSON, then of one as a table."""
+    code = """
+import sys
+from enginemath.cli import main
+*sheets, last = sys.argv[1:]
+for arguments in (*([sheet, "--json"] for sheet in sheets), [last]):
+    assert not main(["ratio", *arguments])
+    print("\\f")
+"""
+    files = [str(path(f"{sheet}.toml")) for sheet in (*SHEETS, "heron-four")]
+    *printed, rest = python(missing + code, *files).split("\f\n")
+    assert not rest
+    return printed
 
 
 @pytest.mark.parametrize("missing", MISSING.values(), ids=MISSING)
@@ -85,14 +100,11 @@ def test_the_blockade_works() -> None:
         assert said == "none\n"
 
 
-@pytest.mark.parametrize(
-    ("missing", "sheet"),
-    [("refused", "heron-one"), ("refused", "heron-eight"), ("absent", "heron-four")],
-)
+@pytest.mark.parametrize("missing", MISSING.values(), ids=MISSING)
+@pytest.mark.parametrize("sheet", SHEETS)
 def test_ratio_answers_alike_without_them(missing: str, sheet: str) -> None:
-    file = str(path(f"{sheet}.toml"))
-    light = json.loads(command(MISSING[missing], "ratio", file, "--json"))
-    full = json.loads(command("", "ratio", file, "--json"))
+    place = SHEETS.index(sheet)
+    light, full = json.loads(ratios(missing)[place]), json.loads(ratios("")[place])
     # First order where Monte Carlo cannot be had; everything else to the last digit.
     assert light["u_compression_ratio"] == pytest.approx(full["u_compression_ratio"], rel=0.05)
     assert light["interval_95"] == pytest.approx(full["interval_95"], rel=0.005)
@@ -103,30 +115,42 @@ def test_ratio_answers_alike_without_them(missing: str, sheet: str) -> None:
 
 
 def test_ratio_as_a_table_without_them() -> None:
-    assert "Heron Four" in command(REFUSE, "ratio", str(path("heron-four.toml")))
+    assert "Heron Four" in ratios(REFUSE)[-1]
 
 
-def loaded_by(imports: str) -> set[str]:
-    """Top-level libraries in memory after some imports."""
-    names = python(f"import sys\n{imports}\nprint(*{{m.partition('.')[0] for m in sys.modules}})")
-    return set(names.split())
+@cache
+def loaded_by(*steps: str) -> list[set[str]]:
+    """Top-level libraries in memory after each of some imports, one after the other."""
+    look = "print(*{m.partition('.')[0] for m in sys.modules})"
+    printed = python("\n".join(["import sys", *(f"{step}\n{look}" for step in steps)]))
+    return [set(line.split()) for line in printed.splitlines()]
+
+
+def base() -> list[set[str]]:
+    """With pint and uncertainties, then with ipywidgets: what they bring is not the kit's doing."""
+    return loaded_by("import pint, uncertainties", "import ipywidgets")
+
+
+def ours() -> list[set[str]]:
+    """With the kit, then with its rooms, then with its panels."""
+    rooms = ("classroom", "cli", "drawing", "machining", "report")
+    return loaded_by(
+        "import enginemath",
+        "\n".join(f"import enginemath.{room}" for room in rooms),
+        "import enginemath.panels",
+    )
 
 
 def test_importing_the_kit_pulls_in_nothing_heavy() -> None:
-    """What pint and uncertainties bring along themselves is not the kit's doing."""
-    base = loaded_by("import pint, uncertainties")
-    ours = loaded_by("import enginemath")
-    assert ours - base - sys.stdlib_module_names - {"enginemath"} == set()
+    kit, _, _ = ours()
+    assert kit - base()[0] - sys.stdlib_module_names - {"enginemath"} == set()
 
 
 def test_rooms_pull_in_nothing_heavy() -> None:
-    rooms = ("classroom", "cli", "drawing", "machining", "report")
-    base = loaded_by("import pint, uncertainties")
-    ours = loaded_by("\n".join(f"import enginemath.{room}" for room in rooms))
-    assert ours - base - sys.stdlib_module_names - {"enginemath"} == set()
+    _, rooms, _ = ours()
+    assert rooms - base()[0] - sys.stdlib_module_names - {"enginemath"} == set()
 
 
 def test_panels_pull_in_widgets_and_nothing_heavier() -> None:
-    base = loaded_by("import pint, uncertainties, ipywidgets")
-    ours = loaded_by("import enginemath.panels")
-    assert {"pandas", "matplotlib", "scipy"} & ours - base == set()
+    _, _, panels = ours()
+    assert {"pandas", "matplotlib", "scipy"} & panels - base()[1] == set()

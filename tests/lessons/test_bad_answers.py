@@ -6,12 +6,14 @@ import ast
 import contextlib
 import io
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import nbformat
 import pytest
 
+from enginemath import lesson, readings
 from enginemath.lesson.plainly import say_plainly
 
 SOLVED = sorted((Path(__file__).parents[2] / "instructor" / "solved").glob("*.ipynb"))
@@ -20,6 +22,13 @@ BAD: list[Any] = [
     *("5,2 cc", "nan cc", "²", "x" * 500, "\x00", "5 cc 5 cc", "1 mil"),
     *(None, ..., 5, 5.5, -1, True, [], float("nan"), 10**400),
 ]
+
+
+@pytest.fixture(autouse=True)
+def records_are_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """They are the same whatever a student writes, and to read them takes most of the time."""
+    monkeypatch.setattr(readings, "fills", cache(readings.fills))
+    monkeypatch.setattr(lesson, "group_sheet", cache(lesson.group_sheet))
 
 
 def answer_cells(path: Path) -> Iterator[tuple[dict[str, Any], list[str], list[str]]]:
