@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 import pint
+from ipywidgets import Dropdown
 from uncertainties import Variable
 
 from enginemath import datasets
@@ -23,6 +24,7 @@ from enginemath.measuring_system import analyse
 from enginemath.panels.choice import Choice
 from enginemath.panels.control import Control
 from enginemath.panels.dial import Dial
+from enginemath.panels.engine_panel import LENGTHS
 from enginemath.panels.engines import EngineOrName, engine_list, engine_of, fuel_band, sheet_for
 from enginemath.panels.guess import Question
 from enginemath.panels.look import larger
@@ -31,7 +33,7 @@ from enginemath.parts import Engine
 from enginemath.stack import stack_of
 from enginemath.study import read_study
 from enginemath.uncertainty import Budget, budget
-from enginemath.units import Number, Quantity, nominal, read, show_ratio
+from enginemath.units import Number, Quantity, nominal, read, shop_unit, show_ratio
 
 BUDGET, CLASS = "error budget", "the class's readings"
 MOST = 7
@@ -74,11 +76,16 @@ class HowSure(Panel):
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         self.engines = engine_list(engine)
         self.views = Choice("picture", "metal", [(name, name) for name in (BUDGET, CLASS)])
+        self.lengths = Dropdown(options=LENGTHS, description="lengths in")
         self._read_engine()
         super().__init__(
-            left=self._left(), head=[self.engines], predict=predict, projector=projector
+            left=self._left(),
+            head=[self.engines, self.lengths],
+            predict=predict,
+            projector=projector,
         )
         self.watch(self.engines, self._choose_engine)
+        self.watch(self.lengths, self._choose_unit)
         self.watch(self.views.list, self.refresh)
 
     @property
@@ -164,15 +171,19 @@ class HowSure(Panel):
 
     def _read_engine(self) -> None:
         self.whole = _of_its_own(self.engines.value)
-        self.ratio = stack_of(one_cylinder(self.whole, 0)).ratio
         self.readings: dict[Control, Variable] = {}
+        self.lengths.value = shop_unit(self.whole.cylinder.bore)
+        self.ratio = stack_of(one_cylinder(self.whole, 0)).ratio
         for line in _numbers(self.ratio)["budget"].lines[:MOST]:
             reading = next(r for r in self.ratio.derivatives if label_of(r).name == line.name)
             unit = label_of(reading).unit
             first = Quantity(reading.std_dev, read(f"1 {unit}").units)
-            control = Control(_dial(line.name, first), first, "mm", self.take)
-            control.show_in("in" if unit in ("in", "thou") else "mm")
+            control = Control(_dial(line.name, first), first, self.lengths.value, self.take)
             self.readings[control] = reading
+
+    def _choose_unit(self) -> None:
+        for control in self.readings:
+            control.show_in(self.lengths.value)
 
     def _left(self) -> list[Any]:
         return [self.views, *self.readings]

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 from ipywidgets import HTML
 
+from enginemath import panels
 from enginemath.buildsheet import EXAMPLE, parse
 from enginemath.panels.choice import Choice
 from enginemath.panels.engines import engine_names
@@ -34,8 +37,11 @@ def test_it_opens_with_a_picture_that_says_its_numbers(panel: Any) -> None:
     title = svg.find(f"{SVG}title")
     assert title is not None
     assert title.text
+    described = svg.find(f"{SVG}desc")
+    assert described is not None
+    assert re.search(r"\d", described.text or ""), "the description says numbers"
     labelled = svg.get("aria-labelledby", "").split()
-    assert title.get("id") in labelled
+    assert [title.get("id"), described.get("id")] == labelled
     assert said(panel.alert) == ""
     assert len(said(panel.status)) > 10
 
@@ -246,6 +252,17 @@ def test_another_engine_is_drawn_once_and_refuses_nothing_on_the_way(
     monkeypatch.setattr(panel, "refuse", refusals.append)
     panel.engines.value = "heron-one"
     assert (len(pictures), refusals) == (1, [])
+
+
+def test_drawings_are_made_in_the_drawing_room_alone() -> None:
+    """A panel puts pictures side by side; a shape, a line or a label is drawn by `drawing`."""
+    shapes = re.compile(
+        r"<(svg|path|rect|line|circle|text|polygon)\b"
+        r"|\bPicture\(|drawing\.(axes|dimensions|scales|typeface)\b"
+    )
+    files = sorted(Path(panels.__file__).parent.glob("*.py"))
+    assert len(files) > 20
+    assert [file.name for file in files if shapes.search(file.read_text(encoding="utf-8"))] == []
 
 
 def test_no_chart_library_is_needed() -> None:

@@ -326,6 +326,23 @@ class TestPanelsShowTheTwinsNumbers:
         assert f"8.682 ± {after:.3f}" in said(panel.status)
         assert how_sure_numbers("heron-four")["ratio"].std_dev == before, "the kit's own stays"
 
+    def test_how_sure_shows_its_lengths_in_inch_or_mm(self) -> None:
+        panel = opened("how_sure")
+        told, stroke = said(panel.status), control(panel, "± stroke")
+        assert stroke.box.value == "0.030 mm"
+        panel.lengths.value = "in"
+        assert stroke.box.value == "0.0012 in"
+        assert control(panel, "± dish").box.value.endswith(" cc")
+        assert said(panel.status) == told, "showing is not changing"
+        stroke.box.value = "2 thou"
+        assert stroke.box.value == "0.0020 in"
+        assert said(panel.status) != told
+        panel.engines.value = "heron-eight"
+        assert panel.lengths.value == "in"
+        panel.engines.value = "heron-four"
+        assert panel.lengths.value == "mm"
+        assert control(panel, "± stroke").box.value == "0.030 mm"
+
     def test_how_sure_shows_the_class(self) -> None:
         panel = opened("how_sure")
         panel.views.list.value = "the class's readings"
