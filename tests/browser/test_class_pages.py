@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from tests.classroom.class_sets import SECRET, hand_in, make
 
 pytestmark = pytest.mark.browser
 
+PAPERS = ("A4", "Letter")
 MOST_SHEETS = {level: 3 if level == "plan" else 2 for level in LEVELS}
 
 
@@ -35,45 +37,59 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def opened(browser: Any, file: Path, width: int = 1000) -> tuple[Any, list[str], list[str]]:
-    """A page, with what it asked for and what it complained about."""
-    page = browser.new_page(viewport={"width": width, "height": 800})
-    asked: list[str] = []
-    said: list[str] = []
-    page.on("request", lambda request: asked.append(request.url))
-    page.on("console", lambda message: said.append(message.text))
-    page.on("pageerror", lambda error: said.append(str(error)))
-    page.goto(file.as_uri())
-    return page, asked, said
+class Reader:
+    """One window in which a page after the other is opened, and what each asked for and said."""
+
+    def __init__(self, browser: Any):
+        self.page = browser.new_page()
+        self.asked: list[str] = []
+        self.said: list[str] = []
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.on("console", lambda message: self.said.append(message.text))
+        self.page.on("pageerror", lambda error: self.said.append(str(error)))
+
+    def open(self, file: Path, width: int = 1000) -> Any:
+        """Open a page, in a window of a width, and forget what the last one asked and said."""
+        self.page.goto("about:blank")
+        self.page.set_viewport_size({"width": width, "height": 800})
+        self.asked.clear()
+        self.said.clear()
+        self.page.goto(file.as_uri())
+        return self.page
+
+
+@pytest.fixture(scope="module")
+def reader(browser: Any) -> Iterator[Reader]:
+    reader = Reader(browser)
+    yield reader
+    reader.page.close()
 
 
 def sheets(pdf: bytes) -> int:
     return len(re.findall(rb"/Type\s*/Page\b", pdf))
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("level", LEVELS)
-def test_a_worksheet_fits_its_paper(browser: Any, folder: Path, level: str, paper: str) -> None:
+def test_a_worksheet_fits_its_paper(reader: Reader, folder: Path, level: str) -> None:
     for file in sorted((folder / level / "students").glob("*.html")):
-        page, _, _ = opened(browser, file)
-        pdf = page.pdf(format=paper, print_background=False)
-        page.close()
-        assert 1 <= sheets(pdf) <= MOST_SHEETS[level]
+        page = reader.open(file)
+        for paper in PAPERS:
+            pdf = page.pdf(format=paper, print_background=False)
+            assert 1 <= sheets(pdf) <= MOST_SHEETS[level], (file, paper)
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_summary_and_feedback_are_one_sheet_each(browser: Any, folder: Path, paper: str) -> None:
+def test_summary_and_feedback_are_one_sheet_each(reader: Reader, folder: Path) -> None:
     files = [folder / level / "instructor" / "summary.html" for level in LEVELS]
     files += [next((folder / f"{level}-marks" / "feedback").iterdir()) for level in LEVELS]
     for file in files:
-        page, _, _ = opened(browser, file)
-        assert sheets(page.pdf(format=paper)) == 1, file
-        page.close()
+        page = reader.open(file)
+        for paper in PAPERS:
+            assert sheets(page.pdf(format=paper)) == 1, (file, paper)
 
 
 @pytest.mark.parametrize("width", [360, 1000])
 def test_pages_stay_inside_the_window_and_fetch_nothing(
-    browser: Any, folder: Path, width: int
+    reader: Reader, folder: Path, width: int
 ) -> None:
     for level in ("dome", "plan"):
         files = [
@@ -85,24 +101,20 @@ def test_pages_stay_inside_the_window_and_fetch_nothing(
         if width > 400:
             files.append(folder / level / "instructor" / "answers.html")
         for file in files:
-            page, asked, said = opened(browser, file, width)
-            wide = page.evaluate("document.documentElement.scrollWidth")
-            page.close()
-            assert wide <= width, file
-            assert asked == [file.as_uri()]
-            assert said == []
+            page = reader.open(file, width)
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, file
+            assert reader.asked == [file.as_uri()]
+            assert reader.said == []
 
 
-def test_labels_of_the_drawing_do_not_run_into_each_other(browser: Any, folder: Path) -> None:
+def test_labels_of_the_drawing_do_not_run_into_each_other(reader: Reader, folder: Path) -> None:
     boxes = """() => [...document.querySelectorAll("svg text")].map(text => {
         const box = text.getBoundingClientRect();
         return [text.textContent, box.x, box.y, box.right, box.bottom];
     })"""
     for level in LEVELS:
         for file in (folder / level / "students").glob("*.html"):
-            page, _, _ = opened(browser, file)
-            found = page.evaluate(boxes)
-            page.close()
+            found = reader.open(file).evaluate(boxes)
             for place, (one, left, top, right, bottom) in enumerate(found):
                 for other, x, y, end, foot in found[place + 1 :]:
                     across = min(right, end) - max(left, x)
