@@ -9,7 +9,7 @@ from enginemath.classroom.key import Key
 from enginemath.classroom.pages import bullets, page, table, text
 from enginemath.classroom.plaintext import csv_text
 from enginemath.classroom.worksheet import CAUTIONS
-from enginemath.units import show_ratio
+from enginemath.units import show_ratio, true_minus
 
 
 def answer_sheet(key: Key) -> str:
@@ -21,7 +21,7 @@ def answer_sheet(key: Key) -> str:
             text(entry.student.name),
             text(entry.student.id),
             text(str(entry.written["name"]).rpartition(" ")[2]),
-            *(entry.assignment.written(q.name).replace("-", "−") for q in questions),
+            *(true_minus(entry.assignment.written(q.name)) for q in questions),
         ]
         for entry in key.entries
     ]

@@ -49,7 +49,7 @@ class LineView:
 
     def _digits(self, number: float) -> str:
         shown = number / MM_PER_INCH if self.unit == "in" else number
-        return fixed(shown, self.decimals).replace("-", "−")
+        return fixed(shown, self.decimals)
 
     @property
     def verdict(self) -> str:

@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from enginemath.units import true_minus
+
 
 @dataclass(frozen=True)
 class Scale:
@@ -67,8 +69,8 @@ def tick_text(number: float, step: float) -> str:
     >>> tick_text(9.0, 0.5), tick_text(1200.0, 200)
     ('9.0', '1200')
     """
-    text = f"{number + 0.0:.{max(0, -math.floor(math.log10(step) + 1e-9))}f}"
-    return text.replace("-", "−")
+    decimals = max(0, -math.floor(math.log10(step) + 1e-9))
+    return true_minus(f"{number + 0.0:.{decimals}f}")
 
 
 _PREFERRED = (

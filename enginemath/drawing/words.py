@@ -11,8 +11,7 @@ def length(mm: float, unit: str = "mm") -> str:
     >>> length(92.0), length(-0.2), length(92.075, "in")
     ('92.000 mm', '−0.200 mm', '3.6250 in')
     """
-    text = f"{fixed(mm / MM_PER_INCH, 4)} in" if unit == "in" else f"{fixed(mm, 3)} mm"
-    return text.replace("-", "−")
+    return f"{fixed(mm / MM_PER_INCH, 4)} in" if unit == "in" else f"{fixed(mm, 3)} mm"
 
 
 def volume(cc: float, unit: str = "mm") -> str:
@@ -21,8 +20,7 @@ def volume(cc: float, unit: str = "mm") -> str:
     >>> volume(47.5), volume(-8.0), volume(32.774128, "in")
     ('47.50 cc', '−8.00 cc', '2.000 cu in')
     """
-    text = f"{fixed(cc / CC_PER_CUBIC_INCH, 3)} cu in" if unit == "in" else f"{fixed(cc, 2)} cc"
-    return text.replace("-", "−")
+    return f"{fixed(cc / CC_PER_CUBIC_INCH, 3)} cu in" if unit == "in" else f"{fixed(cc, 2)} cc"
 
 
 def count(number: int, thing: str) -> str:

@@ -250,7 +250,7 @@ def pour_with_care(student: Student) -> None:
     )
     assert measured == pytest.approx(poured, abs=0.005)
     assert abs(measured - true) < 0.2, "no more than what was let run last"
-    slips = dict(re.findall(r"([a-z]+(?: [a-z]+)*) ([+-][\d.]+) cc[,;]", told))
+    slips = dict(re.findall(r"([a-z]+(?: [a-z]+)*) ([+−][\d.]+) cc[,;]", told))
     assert float(slips.pop("readings")) == 0, "the words told where the meniscus stood"
     assert set(slips) <= {"spilled over the plate"}
 
