@@ -28,6 +28,8 @@ from .test_panels import notebook_of
 
 pytestmark = pytest.mark.browser
 RATIO = show_ratio(add_it_up_numbers("heron-four")["ratio"])
+PANEL = "add_it_up(predict=False)"
+PICTURE = r'src="data:image/svg\+xml;base64,([^"]+)"'
 HERE = {"127.0.0.1", "", None}  # a file, and a picture inside a page, have no host
 LESSON = LESSONS / "07-add-it-up.ipynb"
 LESSON_TEXT = "\n\n".join(
@@ -37,12 +39,6 @@ LESSON_TEXT = "\n\n".join(
 )
 HEADINGS = re.findall(r"^#+ (.+)$", LESSON_TEXT, re.MULTILINE)
 FORMULAS = re.findall(r"\$[^$]+\$", LESSON_TEXT)
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    notebook_of(["add_it_up(predict=False)"], tmp_path / "panel.ipynb")
-    return tmp_path
 
 
 @pytest.fixture(scope="module")
@@ -98,8 +94,9 @@ def run_all(page: Any) -> None:
     pytest.fail("the panel did not appear")
 
 
-def test_notebook_7(browser: Any, folder: Path) -> None:
-    for address in serve("notebook", folder):
+def test_notebook_7(browser: Any, tmp_path: Path) -> None:
+    notebook_of([PANEL], tmp_path / "panel.ipynb")
+    for address in serve("notebook", tmp_path):
         visit = Visit(browser, f"{address}/notebooks/panel.ipynb")
         run_all(visit.page)
         panel = visit.page.locator(".em-panel").first
@@ -156,26 +153,34 @@ def test_a_lesson_saved_from_the_menu(browser: Any, server: str, tmp_path: Path)
     visit.page.close()
 
 
-def saved_page(folder: Path, *options: str) -> str:
-    """The notebook as a saved page, run by nbconvert."""
-    command = [sys.executable, "-m", "nbconvert", "--to", "html", "--execute", "panel.ipynb"]
+@pytest.fixture(scope="module")
+def saved(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A panel in two saved pages, run by nbconvert: as it opens, and moved afterwards."""
+    folder = tmp_path_factory.mktemp("saved")
+    move = "import asyncio\npanel.controls[0].slider.value = 50.0\nawait asyncio.sleep(1)"
+    notebook_of([PANEL], folder / "panel.ipynb")
+    notebook_of([f"panel = {PANEL}\npanel", move], folder / "moved.ipynb")
     subprocess.run(
-        [*command, *options],
+        [*(sys.executable, "-m", "nbconvert", "--to", "html", "--execute"), "panel", "moved"],
         cwd=folder,
         env=quiet_lab.environment(),
         check=True,
         capture_output=True,
     )
-    return (folder / "panel.html").read_text(encoding="utf-8")
+    return folder
 
 
-def test_a_saved_page_shows_the_last_picture_and_prints(browser: Any, folder: Path) -> None:
+def pictures_in(page: Path) -> list[str]:
+    """The still pictures in a saved page."""
+    found = re.findall(PICTURE, page.read_text(encoding="utf-8"))
+    return [base64.b64decode(picture).decode() for picture in found]
+
+
+def test_a_saved_page_shows_the_last_picture_and_prints(browser: Any, saved: Path) -> None:
     """Without a network: what remains is the still picture, on Letter and A4, all of it."""
-    page_text = saved_page(folder)
-    pictures = re.findall(r'src="data:image/svg\+xml;base64,([^"]+)"', page_text)
-    assert len(pictures) == 1
-    assert f"= {RATIO}</text>" in base64.b64decode(pictures[0]).decode()
-    visit = Visit(browser, (folder / "panel.html").as_uri())
+    (picture,) = pictures_in(saved / "panel.html")
+    assert f"= {RATIO}</text>" in picture
+    visit = Visit(browser, (saved / "panel.html").as_uri())
     page = visit.page
     still = page.locator("img[id$=still]")
     assert still.is_visible()
@@ -194,17 +199,9 @@ def test_a_saved_page_shows_the_last_picture_and_prints(browser: Any, folder: Pa
     page.close()
 
 
-def test_the_still_picture_follows_the_last_state(folder: Path) -> None:
-    notebook = nbformat.read(folder / "panel.ipynb", as_version=4)
-    notebook.cells[1].source = "panel = add_it_up(predict=False)\npanel"
-    notebook.cells.append(
-        nbformat.v4.new_code_cell(
-            "import asyncio\npanel.controls[0].slider.value = 50.0\nawait asyncio.sleep(1)"
-        )
-    )
-    nbformat.write(notebook, folder / "panel.ipynb")
+def test_the_still_picture_follows_the_last_state(saved: Path) -> None:
     numbers = add_it_up_numbers("heron-four")
     clearance = numbers["clearance"].m_as("cc") + 50.0 - 46.90
     ratio = show_ratio((numbers["swept"].m_as("cc") + clearance) / clearance)
-    (picture,) = re.findall(r'src="data:image/svg\+xml;base64,([^"]+)"', saved_page(folder))
-    assert f"= {ratio}</text>" in base64.b64decode(picture).decode()
+    (picture,) = pictures_in(saved / "moved.html")
+    assert f"= {ratio}</text>" in picture
