@@ -22,8 +22,18 @@ CELLS = [
 OUTSIDE = re.compile(r"""(?:src|href)=["'](?:https?:)?//|import\(["']https?:|url\(["']?https?:""")
 
 
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
+CONVERT = """
+import sys
+from nbconvert.nbconvertapp import NbConvertApp
+for to in sys.argv[1:]:
+    NbConvertApp.launch_instance(["--to", to, "--output", f"as-{to}", "page.ipynb"])
+    NbConvertApp.clear_instance()
+"""
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("saved")
     notebook = nbformat.v4.new_notebook(cells=CELLS)
     notebook.metadata["widgets"] = {
         "application/vnd.jupyter.widget-state+json": {
@@ -32,25 +42,38 @@ def folder(tmp_path: Path) -> Path:
             "version_minor": 0,
         }
     }
-    nbformat.write(notebook, tmp_path / "page.ipynb")
-    return tmp_path
+    nbformat.write(notebook, folder / "page.ipynb")
+    return folder
 
 
-def converted(folder: Path, to: str, environment: dict[str, str]) -> str:
-    command = [sys.executable, "-m", "nbconvert", "--to", to, "--output", "page", "page.ipynb"]
-    subprocess.run(command, cwd=folder, env=environment, check=True, capture_output=True)
-    (page,) = folder.glob("page*.html")
-    return page.read_text(encoding="utf-8")
+def converted(folder: Path, environment: dict[str, str], *to: str) -> list[str]:
+    """The notebook saved in some formats, by one nbconvert: most of its time goes into starting."""
+    subprocess.run(
+        [sys.executable, "-c", CONVERT, *to],
+        cwd=folder,
+        env=environment,
+        check=True,
+        capture_output=True,
+    )
+    pages = [next(folder.glob(f"as-{one}*.html")) for one in to]
+    return [page.read_text(encoding="utf-8") for page in pages]
 
 
-def test_a_saved_page_names_no_other_host(folder: Path) -> None:
-    assert OUTSIDE.search(converted(folder, "html", dict(os.environ))), "as Jupyter comes, it does"
-    page = converted(folder, "html", quiet_lab.environment())
+@pytest.fixture(scope="module")
+def as_the_kit(folder: Path) -> list[str]:
+    """The notebook as a page and as slides, by the kit's settings."""
+    return converted(folder, quiet_lab.environment(), "html", "slides")
+
+
+def test_a_saved_page_names_no_other_host(folder: Path, as_the_kit: list[str]) -> None:
+    (as_it_comes,) = converted(folder, dict(os.environ), "html")
+    assert OUTSIDE.search(as_it_comes), "as Jupyter comes, it does"
+    page, _ = as_the_kit
     assert not OUTSIDE.search(page)
 
 
-def test_formulas_leave_the_text_around_them_as_it_is(folder: Path) -> None:
-    page = converted(folder, "html", quiet_lab.environment())
+def test_formulas_leave_the_text_around_them_as_it_is(as_the_kit: list[str]) -> None:
+    page, _ = as_the_kit
     assert page.count("<math") == 4
     assert "<strong>Area</strong> of the bore: <math" in page
     assert "</math>, in <em>cc</em>.</p>" in page
@@ -58,8 +81,9 @@ def test_formulas_leave_the_text_around_them_as_it_is(folder: Path) -> None:
     assert re.search(r"<td><math.*?<mi>a</mi></math></td>", page)
 
 
-def test_slides_keep_their_own_template(folder: Path) -> None:
-    assert "Reveal.initialize" in converted(folder, "slides", quiet_lab.environment())
+def test_slides_keep_their_own_template(as_the_kit: list[str]) -> None:
+    _, slides = as_the_kit
+    assert "Reveal.initialize" in slides
 
 
 @pytest.mark.parametrize("name", ["JUPYTER_CONFIG_PATH", "JUPYTER_PATH"])
