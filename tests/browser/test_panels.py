@@ -66,6 +66,25 @@ def when(page: Any, condition: str, *arguments: Any) -> None:
     page.wait_for_function(condition, arg=list(arguments), timeout=10_000)
 
 
+def settle(page: Any) -> None:
+    """Wait until the kernel has no more to say, and the panels have stood still for some frames."""
+    page.get_by_text("| Idle").first.wait_for()
+    page.evaluate(
+        """async () => {
+            const parts = '.em-side, .em-drawing svg, .em-status, .em-control';
+            const places = () => JSON.stringify(
+                [...document.querySelectorAll(parts)].map(part => part.getBoundingClientRect()));
+            let before = '', still = 0;
+            while (still < 4) {
+                await new Promise(requestAnimationFrame);
+                const now = places();
+                still = now === before ? still + 1 : 0;
+                before = now;
+            }
+        }"""
+    )
+
+
 def test_all_open_and_ask_nobody_else(visit: Visit) -> None:
     assert visit.page.locator(".em-panel").count() == len(ALL) + len(ASKING)
     assert visit.errors == []
@@ -76,17 +95,21 @@ def test_all_open_and_ask_nobody_else(visit: Visit) -> None:
 
 
 def test_every_handle_says_its_name_and_its_value_with_the_unit(visit: Visit) -> None:
-    named = 0
-    for control in visit.page.locator(".em-control:visible").all():
-        label, box = control.locator("label").first, control.locator("input").first
-        handle = control.locator(".noUi-handle")
-        assert handle.get_attribute("aria-label") == label.text_content()
-        assert handle.get_attribute("aria-valuetext") == box.input_value()
-        assert re.search(r"\d ?(mm|in|cc|m|°)$", box.input_value()), box.input_value()
-        reset = control.get_by_role("button")
-        assert reset.get_attribute("aria-label") == f"reset {label.text_content()}"
-        named += 1
-    assert named > 30
+    controls = visit.page.locator(".em-control:visible").evaluate_all(
+        """controls => controls.map(control => {
+            const part = selector => control.querySelector(selector);
+            const handle = part('.noUi-handle');
+            return [part('label').textContent, part('input').value,
+                handle.getAttribute('aria-label'), handle.getAttribute('aria-valuetext'),
+                [...control.querySelectorAll('button')].map(one => one.ariaLabel)];
+        })"""
+    )
+    for label, value, name, said, buttons in controls:
+        assert name == label
+        assert said == value
+        assert re.search(r"\d ?(mm|in|cc|m|°)$", value), value
+        assert buttons == [f"reset {label}"]
+    assert len(controls) > 30
 
 
 @pytest.mark.parametrize("name", list(ALL))
@@ -212,7 +235,7 @@ def test_nothing_is_cut_off_at_200_percent(visit: Visit, place: int) -> None:
     page.set_viewport_size({"width": 640, "height": 400})
     try:
         panel = page.locator(".em-panel").nth(place)
-        page.wait_for_timeout(100)
+        settle(page)
         cut = panel.evaluate(
             """panel => {
                 const room = panel.getBoundingClientRect(), cut = [];
@@ -253,7 +276,7 @@ def test_on_a_projector_the_controls_stand_beside_the_picture(
     panel.get_by_label("projector").check()
     try:
         when(page, "([panel]) => panel.classList.contains('em-projector')", panel.element_handle())
-        page.wait_for_timeout(200)
+        settle(page)
         side = panel.locator(".em-side").bounding_box()
         drawing = panel.locator(".em-drawing")
         picture = drawing.bounding_box()
@@ -285,7 +308,7 @@ def test_a_slider_and_the_number_that_it_changes_are_seen_together(
     try:
         when(page, "([panel, projector]) => panel.classList.contains('em-projector') === projector",
              panel.element_handle(), projector)  # fmt: skip
-        page.wait_for_timeout(200)
+        settle(page)
         room = page.locator(".jp-WindowedPanel-outer").first.bounding_box()["height"]
         top = panel.locator(".noUi-target:visible").first.bounding_box()["y"]
         words = panel.locator(".em-status div div").first.bounding_box()
@@ -306,10 +329,11 @@ def test_no_button_is_stretched(visit: Visit, width: int) -> None:
     """Every button is as high as its own text needs, whatever stands beside it in the grid."""
     visit.page.set_viewport_size({"width": width, "height": 1000})
     try:
-        visit.page.wait_for_timeout(100)
-        buttons = visit.page.locator(".em-panel button:visible").all()
-        assert len(buttons) > 40
-        high = [(button.text_content(), button.bounding_box()["height"]) for button in buttons]
+        settle(visit.page)
+        high = visit.page.locator(".em-panel button:visible").evaluate_all(
+            "all => all.map(one => [one.textContent, one.getBoundingClientRect().height])"
+        )
+        assert len(high) > 40
         assert [(text, px) for text, px in high if px > 32] == []
     finally:
         visit.page.set_viewport_size({"width": 1280, "height": 1000})
