@@ -87,14 +87,19 @@ def _unusual_parts(engine: Engine) -> Iterator[str]:
     yield from dict.fromkeys(warning for warning in warnings if warning)
 
 
-def of_hanging_in(gasket: Gasket, bore: pint.Quantity) -> Iterator[str]:
+def of_hanging_in(gasket: Gasket, bore: pint.Quantity, unit: str = "") -> Iterator[str]:
     """Say of a gasket that it is too small for a cylinder's bore, where it is.
+
+    Args:
+        gasket: as it would be fitted.
+        bore: of the cylinder.
+        unit: in which both are said; by default the shop's that wrote the gasket down.
 
     >>> [*of_hanging_in(Gasket("91.2 mm", "1.10 mm"), Quantity(92.0, "mm"))][0]
     "its bore 91.200 mm is smaller than the cylinder's 92.000 mm: it would hang into the cylinder"
     """
     if gasket.bore is not None and gasket.hangs_into(bore):
-        unit = shop_unit(gasket.bore)
+        unit = unit or shop_unit(gasket.bore)
         yield (
             f"its bore {show(best(gasket.bore), unit)} is smaller than the cylinder's "
             f"{show(best(bore), unit)}: it would hang into the cylinder"

@@ -140,7 +140,7 @@ def _description(view: SectionView, unit: str) -> str:
     length, volume = words.length, words.volume
     crown = "flat"
     if view.dish:
-        crown = f"{'dish' if view.dish > 0 else 'dome'} {volume(abs(view.dish), unit)}"
+        crown = f"{'dish' if view.dish > 0 else 'dome'} {volume(abs(view.dish))}"
     deck = f"deck clearance {length(view.deck_clearance, unit)}"
     if view.gasket_poured is None:
         gaps = [
@@ -150,14 +150,13 @@ def _description(view: SectionView, unit: str) -> str:
             f"squish clearance {length(view.squish, unit)}",
         ]
     else:
-        poured = volume(view.gasket_poured, unit)
+        poured = volume(view.gasket_poured)
         gaps = [f"gasket opening {poured}, its thickness not known", deck]
     told = [
         f"bore {length(view.bore, unit)}, stroke {length(view.stroke, unit)}",
-        f"chamber {volume(view.chamber, unit)}",
+        f"chamber {volume(view.chamber)}",
         *gaps,
-        f"crown {crown}"
-        + (f", valve reliefs {volume(view.reliefs, unit)}" if view.reliefs else ""),
+        f"crown {crown}" + (f", valve reliefs {volume(view.reliefs)}" if view.reliefs else ""),
     ]
     if view.land_height and view.land_clearance:
         land, gap = length(view.land_height, unit), length(view.land_clearance, unit)

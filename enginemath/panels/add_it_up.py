@@ -82,7 +82,8 @@ class AddItUp(EnginePanel):
         if squish is not None:
             told.append(f"squish clearance {show(squish, self.unit)}")
         rule = regular_fuel(self.whole)
-        return ", ".join(told) + "." + (f" {rule.says(numbers['ratio'])}" if rule else "")
+        judged = f" {rule.says(numbers['ratio'])}" if rule else ""
+        return f"{', '.join(told)}.{self.hanging_in()}{judged}"
 
 
 def add_it_up(

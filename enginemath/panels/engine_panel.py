@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import pint
 from ipywidgets import DOMWidget, Dropdown
 
+from enginemath.doubts import of_hanging_in
 from enginemath.drawing.views import one_cylinder, plain
 from enginemath.panels.control import Control
 from enginemath.panels.dial import PartDial
@@ -98,6 +99,11 @@ class EnginePanel(Panel):
             for dial, control in self.controls_by_dial.items()
             if dial.dimension.of(self.cylinder) is None
         ]
+
+    def hanging_in(self) -> str:
+        """A sentence where the gasket as it stands would hang into the bore; else nothing."""
+        doubts = of_hanging_in(self.cylinder.gasket, self.cylinder.cylinder.bore, self.unit)
+        return "".join(f" The gasket: {doubt}." for doubt in doubts)
 
     def _value(self, dial: PartDial) -> pint.Quantity:
         """What a dial stands at; its least where the engine has no value for it."""

@@ -159,7 +159,7 @@ class GasketAndDeck(EnginePanel):
                 f"The free thickness, {show(self.cylinder.gasket.free_thickness, unit)}, taken by "
                 f"mistake would give {show_ratio(nominal(numbers['ratio_with_free_thickness']))}."
             )
-        return " ".join(told)
+        return " ".join(told) + self.hanging_in()
 
 
 def gasket_and_deck(

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 
 import pytest
@@ -117,7 +118,9 @@ def test_numbers_are_said_in_words() -> None:
     assert picture.title == "Cylinder in section, crank 60.0° after TDC"
     for said in ("bore 92.000 mm", "chamber 47.50 cc", "deck clearance 0.350 mm", "dish 6.00 cc"):
         assert said in picture.description
-    assert "bore 3.6220 in" in section(HERON, unit="in").description
+    inches = section(HERON, unit="in").description
+    assert "bore 3.6220 in" in inches
+    assert re.search(r"chamber [\d.]+ cc", inches), "volumes as the burette reads them"
     assert "very long rod" in section(replace(HERON, rod_length=None)).description
 
 

@@ -225,3 +225,13 @@ def test_the_start_depth_leaves_a_tall_dome_under_the_plate() -> None:
     panel = opened("dish_and_dome", sheet_of("tall-dome"))
     reading = read(panel._picture_now.svg())
     assert reading.one("dome").box[1] > reading.first("wall").box[1]
+
+
+@pytest.mark.parametrize("name", ["add_it_up", "gasket_and_deck"])
+def test_a_gasket_that_hangs_into_the_bore_is_told_in_the_unit_shown(name: str) -> None:
+    panel = opened(name, "heron-four")
+    assert "hang" not in panel.status.value
+    panel.lengths.value = "in"
+    control(panel, "bore").box.value = "91 mm"
+    told = said(panel.status)
+    assert "its bore 3.5394 in is smaller than the cylinder's 3.5827 in" in told
