@@ -20,6 +20,15 @@ from .test_lessons import Visit
 pytestmark = pytest.mark.browser
 ASKING = ["add_it_up()", "how_sure()"]
 """Calls that ask for a guess first; the last one's question is long."""
+ODD_NAME = "<script>window.ran = true</script> " + "Engine of the third bay, no papers; " * 4
+ODD = [
+    "from enginemath.buildsheet import EXAMPLE, parse\n"
+    f"engine = parse(EXAMPLE.replace('Bench engine, bay 3', {ODD_NAME!r}))",
+    "add_it_up(engine)",
+]
+"""An engine with a name as somebody may type it: very long, and with a script in it."""
+PANELS = [*ALL, *ASKING, "odd name"]
+"""What stands on the page, from above."""
 
 
 def notebook_of(calls: list[str], file: Path) -> None:
@@ -40,13 +49,12 @@ def call_of(name: str) -> str:
 def visit(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Visit]:
     """One page with all panels, and after them some that ask for a guess."""
     folder = tmp_path_factory.mktemp("panels")
-    notebook_of([*map(call_of, ALL), *ASKING], folder / "panels.ipynb")
+    notebook_of([*map(call_of, ALL), *ASKING, *ODD], folder / "panels.ipynb")
     for address in serve("jupyterlab", folder):
         visit = Visit(browser, f"{address}/lab/tree/panels.ipynb")
         visit.run_all()
-        last = len(ALL) + len(ASKING) - 1
-        visit.page.locator(".em-panel").nth(last).wait_for()
-        visit.page.locator(".em-panel .em-drawing svg").nth(last).wait_for()
+        visit.page.locator(".em-panel").nth(len(PANELS) - 1).wait_for()
+        visit.page.locator(".em-panel .em-drawing svg").nth(len(PANELS) - 1).wait_for()
         yield visit
         visit.page.close()
 
@@ -86,11 +94,11 @@ def settle(page: Any) -> None:
 
 
 def test_all_open_and_ask_nobody_else(visit: Visit) -> None:
-    assert visit.page.locator(".em-panel").count() == len(ALL) + len(ASKING)
+    assert visit.page.locator(".em-panel").count() == len(PANELS)
     assert visit.errors == []
     assert visit.hosts <= {"127.0.0.1"}
     shown = visit.page.locator("img[id$=still]")
-    assert shown.count() == len(ALL) + len(ASKING), "each has a still picture for paper"
+    assert shown.count() == len(PANELS), "each has a still picture for paper"
     assert not any(still.is_visible() for still in shown.all()), "hidden where the panel lives"
 
 
@@ -337,6 +345,24 @@ def test_no_button_is_stretched(visit: Visit, width: int) -> None:
         assert [(text, px) for text, px in high if px > 32] == []
     finally:
         visit.page.set_viewport_size({"width": 1280, "height": 1000})
+
+
+@pytest.mark.parametrize("width", [640, 1280])
+def test_a_long_name_with_a_script_stays_a_name(visit: Visit, width: int) -> None:
+    page, panel = visit.page, visit.page.locator(".em-panel").nth(PANELS.index("odd name"))
+    page.set_viewport_size({"width": width, "height": 800})
+    try:
+        settle(page)
+        assert ODD_NAME in panel.locator(".em-entry label").first.text_content()
+        assert page.evaluate("window.ran") is None
+        room = panel.bounding_box()
+        parts = panel.locator("select:visible, label:visible, button:visible").all()
+        assert len(parts) > 10
+        for part in parts:
+            box = part.bounding_box()
+            assert box["x"] + box["width"] <= room["x"] + room["width"] + 1
+    finally:
+        page.set_viewport_size({"width": 1280, "height": 1000})
 
 
 def test_the_console_stayed_quiet(visit: Visit) -> None:
