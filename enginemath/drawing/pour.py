@@ -202,8 +202,8 @@ def _plug(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, floor: 
         kind, name, fill = "plug-hole", "open plug hole", wet
     hole = -half, cone.height, 2 * half, floor - cone.height
     block(picture, sheet, kind, *hole, fill=fill, stroke_width=style.thin)
-    right, middle = sheet.at(half, (cone.height + floor) / 2)
-    picture.label(name, right + 0.6 * text, middle, size=style.small, kind="note")
+    left, middle = sheet.at(-half, (cone.height + floor) / 2)
+    picture.label(name, left - 0.6 * text, middle, anchor="end", size=style.small, kind="note")
     if view.poured > 0 and not view.plug:
         _drop(picture, *sheet.at(0.0, floor), fill=wet)
 

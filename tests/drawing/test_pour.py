@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.palette import PROJECTOR, SCREEN
 from enginemath.drawing.pour import PourView, pour
+from enginemath.virtual_bench import BUBBLE
 
 from .burettes import column_reading, window_reading
 from .reader import outside, overlaps, read
@@ -26,7 +27,7 @@ def pours(draw) -> PourView:
         poured=share * chamber,
         reading=reading,
         start=draw(st.floats(0, 1)) * reading,
-        bubble=draw(st.sampled_from((0.0, 0.01))) * chamber,
+        bubble=draw(st.sampled_from((0.0, BUBBLE[0], 0.8, BUBBLE[1]))) * min(1, chamber / 20),
         plug=draw(st.booleans()),
         grease=draw(st.booleans()),
         spilled=draw(st.sampled_from((0.0, 0.06, 5.0))),
