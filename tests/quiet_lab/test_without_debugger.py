@@ -6,7 +6,7 @@ import ast
 from typing import Any
 
 import pytest
-from jupyter_client.manager import run_kernel
+from jupyter_client.manager import KernelManager, run_kernel
 
 from enginemath import quiet_lab
 
@@ -21,11 +21,11 @@ print({
 """
 
 
-def of_a_kernel(monkeypatch: pytest.MonkeyPatch, path: str) -> dict[str, Any]:
+def of_a_kernel(monkeypatch: pytest.MonkeyPatch, path: str, **how: Any) -> dict[str, Any]:
     """What a kernel tells of itself that is started with a search path."""
     monkeypatch.setenv("JUPYTER_PATH", path)
     printed: list[str] = []
-    with run_kernel(kernel_name="python3") as client:
+    with run_kernel(kernel_name="python3", **how) as client:
         client.execute_interactive(
             ASK,
             timeout=60,
@@ -42,3 +42,12 @@ def test_a_lessons_kernel_has_no_debugger(monkeypatch: pytest.MonkeyPatch) -> No
     assert not any(path.startswith(str(quiet_lab.SETTINGS)) for path in kits["paths"])
     if kits["resident"]:
         assert kits["resident"] < as_it_comes["resident"] - 4096
+
+
+def test_a_lessons_kernel_can_be_encrypted_where_a_server_asks_for_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    if not hasattr(KernelManager, "transport_encryption"):
+        pytest.skip("the Jupyter that is installed does not encrypt")
+    kits = quiet_lab.environment()["JUPYTER_PATH"]
+    assert not of_a_kernel(monkeypatch, kits, transport_encryption="required")["debugger"]
