@@ -30,6 +30,17 @@ def fill_up(bench: VirtualBench, amount: float) -> None:
         bench.run(amount)
 
 
+def begin_and_refill(bench: VirtualBench, cylinder: int) -> None:
+    """Run out and note a whole burette, and note where the next one starts."""
+    bench.begin(cylinder)
+    bench.note_start(f"{bench.reading} mL")
+    while not bench.empty:
+        bench.run(5.0)
+    bench.note_end(f"{bench.reading} mL")
+    bench.refill()
+    bench.note_start(f"{bench.reading} mL")
+
+
 def pour(bench: VirtualBench, cylinder: int, amount: float, *, plug: bool = True) -> None:
     """Pour one chamber and write it down."""
     bench.begin(cylinder, plug=plug)
@@ -74,13 +85,7 @@ def test_a_bubble_left_under_the_plate_reads_small_though_drops_end_the_pour(see
     """What lesson 04 says of air: the fast run finds room, so nothing spills against it."""
     bench = VirtualBench(ENGINE, seed)
     for cylinder in (1, 2, 3, 4):
-        bench.begin(cylinder)
-        bench.note_start(f"{bench.reading} mL")
-        while not bench.empty:
-            bench.run(5.0)
-        bench.note_end(f"{bench.reading} mL")
-        bench.refill()
-        bench.note_start(f"{bench.reading} mL")
+        begin_and_refill(bench, cylinder)
         for _ in range(4):
             bench.run(5.0)
         fill_up(bench, DROP)
@@ -255,13 +260,7 @@ def test_what_is_drawn_is_full_when_the_chamber_is(slip: str) -> None:
 
 def test_liquid_that_was_run_and_not_written_down_is_told() -> None:
     bench = VirtualBench(ENGINE)
-    bench.begin(1)
-    bench.note_start(f"{bench.reading} mL")
-    while not bench.empty:
-        bench.run(5.0)
-    bench.note_end(f"{bench.reading} mL")
-    bench.refill()
-    bench.note_start(f"{bench.reading} mL")
+    begin_and_refill(bench, 1)
     bench.run(1.0)
     truth = bench.truths()[-1]
     assert truth.errors["run but not written down"] == pytest.approx(-1.0)

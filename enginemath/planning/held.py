@@ -18,8 +18,8 @@ class Held:
 
     Args:
         what: is limited.
-        values: in cylinder order, a length in mm; None where it is not known.
-        low: lower end of the limit, a length in mm.
+        values: in cylinder order, bare ratios or lengths in mm; None where one is not known.
+        low: lower end of the limit, as the values are.
         high: upper end, or infinity.
         unit: in which a length is said; empty for a ratio.
     """

@@ -9,6 +9,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+import nbformat
+
 from enginemath.classroom.classset import ClassSet, make_class_set
 from enginemath.classroom.key import Entry
 from enginemath.classroom.levels import LEVELS
@@ -43,6 +45,23 @@ def filled(text: str, answers: Mapping[str, str]) -> str:
         if is_answer and name in answers:
             cell["source"] = [f'{name} = "{answers[name]}"']
     return json.dumps(content, indent=1, ensure_ascii=False)
+
+
+def with_hints(folder: Path, level: str) -> tuple[Path, Entry]:
+    """A student's notebook that checks answers, and what the key says of it."""
+    made = make(folder, 1, level, hints=True)
+    (file,) = made.students.glob("*.ipynb")
+    (entry,) = made.key.entries
+    return file, entry
+
+
+def run_cells(file: Path, answers: Mapping[str, str]) -> dict[str, object]:
+    """Run a notebook's cells with answers in them; the names that they leave."""
+    names: dict[str, object] = {}
+    for cell in nbformat.reads(filled(file.read_text(encoding="utf-8"), answers), 4).cells:
+        if cell.cell_type == "code":
+            exec(cell.source, names)
+    return names
 
 
 def hand_in(made: ClassSet, folder: Path, entry: Entry, answers: Mapping[str, str]) -> Path:

@@ -8,7 +8,6 @@ from functools import cache
 from io import StringIO
 from pathlib import Path
 
-import nbformat
 import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
@@ -24,7 +23,7 @@ from enginemath.classroom.questions import QUESTIONS
 from enginemath.classroom.secret import ClassSecret
 from enginemath.classroom.variants import assign, told_apart
 from enginemath.classroom.written import Written
-from tests.classroom.class_sets import SECRET, hand_in, make, right
+from tests.classroom.class_sets import SECRET, hand_in, make, right, run_cells, with_hints
 from tests.classroom.sheets import FULL, full
 
 CAM = LEVELS["cam"]
@@ -294,14 +293,9 @@ def test_the_sheet_says_what_was_read_and_what_to_work(made: ClassSet) -> None:
 def test_the_notebook_checks_the_steps_and_tells_nothing(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    made = make(tmp_path, 1, "cam", hints=True)
-    (file,) = made.students.glob("*.ipynb")
-    (entry,) = made.key.entries
+    file, entry = with_hints(tmp_path, "cam")
     wrong = entry.assignment.tempting("piston_drop")["rod-ignored"]
-    names: dict[str, object] = {}
-    for cell in nbformat.read(file, as_version=4).cells:
-        if cell.cell_type == "code":
-            exec(cell.source.replace('piston_drop = ""', f'piston_drop = "{wrong:.3f} mm"'), names)
+    names = run_cells(file, {"piston_drop": f"{wrong:.3f} mm"})
     said = capsys.readouterr().out
     assert "piston drop: not yet. The rod leans as the crank turns." in said
     assert "effective ratio: nothing written yet" in said

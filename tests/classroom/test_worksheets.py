@@ -18,7 +18,7 @@ from enginemath.classroom.levels import LEVELS
 from enginemath.classroom.roster import Student, roster_of
 from enginemath.classroom.secret import ClassSecret
 from enginemath.units import Refused
-from tests.classroom.class_sets import SECRET, make
+from tests.classroom.class_sets import SECRET, make, run_cells, with_hints
 from tests.classroom.test_roster import HOSTILE
 
 levels = pytest.mark.parametrize("level", LEVELS)
@@ -178,14 +178,8 @@ def test_notebooks_are_valid_and_begin_blank(hints: bool, tmp_path: Path) -> Non
 def test_the_cells_run_and_the_hints_hold_no_answer(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    made = make(tmp_path, 1, "plan", hints=True)
-    (file,) = made.students.glob("*.ipynb")
-    (entry,) = made.key.entries
-    names: dict[str, object] = {}
-    for cell in nbformat.read(file, as_version=4).cells:
-        if cell.cell_type == "code":
-            source = cell.source.replace('swept_volume = ""', 'swept_volume = "1.0 cc"')
-            exec(source, names)
+    file, entry = with_hints(tmp_path, "plan")
+    run_cells(file, {"swept_volume": "1.0 cc"})
     said = capsys.readouterr().out
     assert "swept volume: not yet" in said
     assert "compression ratio: nothing written yet" in said
@@ -196,19 +190,15 @@ def test_the_cells_run_and_the_hints_hold_no_answer(
 def test_hints_find_nothing_missing_in_answers_written_as_the_notebook_asks(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    made = make(tmp_path, 1, "plan", hints=True)
-    (file,) = made.students.glob("*.ipynb")
-    (entry,) = made.key.entries
-    names: dict[str, object] = {}
-    cells = nbformat.read(file, as_version=4).cells
-    assert any("a volume or a length with its unit" in cell.source for cell in cells)
-    for cell in cells:
-        if cell.cell_type == "code":
-            source = cell.source
-            for question in entry.assignment.questions:
-                right = f"{entry.assignment.written(question.name)} {question.unit}".strip()
-                source = source.replace(f'{question.name} = ""', f'{question.name} = "{right}"')
-            exec(source, names)
+    file, entry = with_hints(tmp_path, "plan")
+    assert "a volume or a length with its unit" in file.read_text(encoding="utf-8")
+    run_cells(
+        file,
+        {
+            question.name: f"{entry.assignment.written(question.name)} {question.unit}".strip()
+            for question in entry.assignment.questions
+        },
+    )
     said = capsys.readouterr().out.splitlines()
     assert len(said) > 3
     assert all(line.endswith(": right") for line in said), said
