@@ -1,0 +1,1 @@
+"""At the bench: readings to volumes, the tools, and how sure each reading is."""

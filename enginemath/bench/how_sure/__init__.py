@@ -1,0 +1,1 @@
+"""How sure a result is: repeats, limits of tools, the error budget, draws by Monte Carlo."""

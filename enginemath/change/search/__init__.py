@@ -1,0 +1,1 @@
+"""Every combination of changes tried, and the best of them found."""

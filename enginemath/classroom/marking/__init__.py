@@ -1,0 +1,1 @@
+"""What comes back from a class: read, judged, and told to student and instructor."""

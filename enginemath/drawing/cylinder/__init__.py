@@ -1,0 +1,1 @@
+"""The cylinder in section: bore, piston, crank, and the volumes beside it."""

@@ -1,0 +1,1 @@
+"""Bare formulas, each written once, on any number: a float, an array, a quantity, an uncertain one."""

@@ -1,0 +1,1 @@
+"""What all panels share: controls, boxes, the guess, the look."""
