@@ -6,12 +6,12 @@
 588.31 cc
 """
 
-from enginemath.bench import Fill, Repeats, known_depth_crown, poured_volume
-from enginemath.buildsheet import Sheet, read_sheet, sheet_of, write_sheet
-from enginemath.compression import clearance_volume, compression_ratio
-from enginemath.geometry import annulus, disc, frustum, spherical_cap
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
-from enginemath.stack import Stack, mean_ratio, stack_of, stacks
+from enginemath.bench.measuring import Fill, Repeats, known_depth_crown, poured_volume
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
+from enginemath.engine.stack import Stack, mean_ratio, stack_of, stacks
+from enginemath.formulas.compression import clearance_volume, compression_ratio
+from enginemath.formulas.geometry import annulus, disc, frustum, spherical_cap
+from enginemath.sheets import Sheet, read_sheet, sheet_of, write_sheet
 from enginemath.units import Quantity, Refused, read, show, show_ratio, ureg
 
 __all__ = [

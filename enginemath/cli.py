@@ -160,8 +160,8 @@ def _whole(text: str) -> int:
 
 
 def _ratio(options: argparse.Namespace) -> str:
-    from enginemath.buildsheet import read_sheet
-    from enginemath.report import ratio_report, ratio_text
+    from enginemath.sheets import read_sheet
+    from enginemath.sheets.ratio_report import ratio_report, ratio_text
 
     sheet = read_sheet(options.sheet)
     report = ratio_report(sheet.engine)
@@ -169,8 +169,10 @@ def _ratio(options: argparse.Namespace) -> str:
 
 
 def _plan(options: argparse.Namespace) -> str:
-    from enginemath.buildsheet import read_sheet
-    from enginemath.planning import plan_report, plan_text, read_options
+    from enginemath.change.plan_report import plan_report
+    from enginemath.change.plan_text import plan_text
+    from enginemath.change.price_list_file import read_options
+    from enginemath.sheets import read_sheet
 
     sheet = read_sheet(options.sheet)
     report = plan_report(sheet, read_options(options.choices), options.top)
@@ -178,10 +180,10 @@ def _plan(options: argparse.Namespace) -> str:
 
 
 def _diagnose(options: argparse.Namespace) -> str:
-    from enginemath.buildsheet import read_sheet
-    from enginemath.classroom import diagnose
-    from enginemath.classroom.answers import read_answer
-    from enginemath.classroom.quantities import asked_for
+    from enginemath.answers import diagnose
+    from enginemath.answers.quantities import asked_for
+    from enginemath.answers.written_answer import read_answer
+    from enginemath.sheets import read_sheet
 
     sheet, asked = read_sheet(options.sheet), asked_for(options.quantity)
     try:
@@ -193,8 +195,8 @@ def _diagnose(options: argparse.Namespace) -> str:
 
 
 def _audit(options: argparse.Namespace) -> str:
-    from enginemath.buildsheet import read_sheet
-    from enginemath.classroom import audit
+    from enginemath.answers import audit
+    from enginemath.sheets import read_sheet
 
     working = {}
     for step in options.steps:
@@ -223,10 +225,10 @@ def _mark(options: argparse.Namespace) -> str:
 
 
 def _lessons(options: argparse.Namespace) -> str:
-    from enginemath.workfolder import deliver
+    from enginemath.quiet_lab.workfolder import deliver
 
     if options.check:
-        from enginemath.installcheck import check_install, summary
+        from enginemath.quiet_lab.install_check import check_install, summary
 
         return summary(check_install())
     if options.demo and importlib.util.find_spec("voila") is None:

@@ -13,13 +13,13 @@ import shutil
 from pathlib import Path
 from typing import Any
 
-from enginemath.classroom.classset import make_class_set
-from enginemath.classroom.key import Entry
-from enginemath.classroom.levels import LEVELS
-from enginemath.classroom.roster import read_roster
-from enginemath.classroom.secret import FILE as SECRET_FILE
-from enginemath.classroom.secret import ClassSecret
-from enginemath.compression import compression_ratio
+from enginemath.classroom.sets.key import Entry
+from enginemath.classroom.sets.levels import LEVELS
+from enginemath.classroom.sets.make_set import make_class_set
+from enginemath.classroom.sets.roster import read_roster
+from enginemath.classroom.sets.secret import FILE as SECRET_FILE
+from enginemath.classroom.sets.secret import ClassSecret
+from enginemath.formulas.compression import compression_ratio
 
 SAMPLE = Path(__file__).parent / "sample-class"
 SECRET = "sample class of the Tin Heron school"

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from enginemath.buildsheet import EXAMPLE
 from enginemath.cli import main
-from enginemath.datasets import path
+from enginemath.sheets import EXAMPLE
+from enginemath.sheets.kit_data import path
 
 
 @pytest.fixture

@@ -13,24 +13,24 @@ from functools import cache
 
 import pytest
 
-from enginemath.datasets import path
+from enginemath.sheets.kit_data import path
 
 HEAVY = ("numpy", "pandas", "matplotlib", "scipy", "tomli_w", "tqdm", "jupyterlab")
 LIGHT = (
     "enginemath",
-    "enginemath.claims",
-    "enginemath.classroom",
+    "enginemath.engine.claims",
+    "enginemath.answers",
     "enginemath.cli",
-    "enginemath.cycle",
+    "enginemath.engine.cycle",
     "enginemath.drawing",
-    "enginemath.machining",
+    "enginemath.change",
     "enginemath.panels",
-    "enginemath.practice",
-    "enginemath.propagation",
-    "enginemath.report",
-    "enginemath.running",
-    "enginemath.uncertainty",
-    "enginemath.wanted",
+    "enginemath.answers.tool_reading",
+    "enginemath.bench.how_sure.propagation",
+    "enginemath.sheets.ratio_report",
+    "enginemath.engine.running",
+    "enginemath.bench.how_sure.error_budget",
+    "enginemath.engine.part_for_ratio",
 )
 
 SHEETS = ("heron-one", "heron-four", "heron-eight")

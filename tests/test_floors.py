@@ -83,7 +83,7 @@ def module_name(file: Path) -> str:
 
 
 def room_of(module: str) -> str:
-    """``enginemath.drawing.svg`` stands in the room ``drawing``."""
+    """``enginemath.drawing.paper.svg`` stands in the room ``drawing``."""
     below = module.split(".")[1:]
     return below[0] if below else "enginemath"
 

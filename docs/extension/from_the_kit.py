@@ -29,15 +29,16 @@ from docutils.parsers.rst import directives
 from sphinx.application import Sphinx
 from sphinx.util.docutils import SphinxDirective
 
-from enginemath import cli, limits, rules
-from enginemath.buildsheet.fields import READINGS
-from enginemath.classroom import CATALOGUE
-from enginemath.classroom.levels import LEVELS
-from enginemath.drawing.section import section
-from enginemath.drawing.stack import stack
-from enginemath.drawing.views import one_cylinder, plain, section_view, stack_view
-from enginemath.panels.engines import engine_of
-from enginemath.stack import stacks
+from enginemath import cli
+from enginemath.answers import CATALOGUE
+from enginemath.classroom.sets.levels import LEVELS
+from enginemath.drawing.cylinder.section import section
+from enginemath.drawing.cylinder.views import one_cylinder, plain, section_view, stack_view
+from enginemath.drawing.cylinder.volume_blocks import stack
+from enginemath.engine import limits, rules_of_thumb
+from enginemath.engine.stack import stacks
+from enginemath.panels.frame.engines import engine_of
+from enginemath.sheets.fields import READINGS
 
 ROOT = Path(__file__).parents[2]
 
@@ -82,7 +83,8 @@ class RulesOfThumb(FromTheKit):
     def markdown(self) -> str:
         """A table."""
         rows = (
-            (rule.name.rstrip(","), rule.range, rule.status, rule.caution) for rule in rules.RULES
+            (rule.name.rstrip(","), rule.range, rule.status, rule.caution)
+            for rule in rules_of_thumb.RULES
         )
         return _table(("rule", "range", "status", "caution"), rows)
 

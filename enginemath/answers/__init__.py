@@ -1,9 +1,9 @@
 """For a whole class: what an answer shows."""
 
-from enginemath.classroom.audit import Audit, audit
-from enginemath.classroom.diagnosis import Diagnosis, Explanation, diagnose, predictions
-from enginemath.classroom.mistakes import CATALOGUE, Mistake
-from enginemath.classroom.quantities import QUANTITIES
+from enginemath.answers.audit import Audit, audit
+from enginemath.answers.diagnosis import Diagnosis, Explanation, diagnose, predictions
+from enginemath.answers.mistakes import CATALOGUE, Mistake
+from enginemath.answers.quantities import QUANTITIES
 
 __all__ = [
     "CATALOGUE",

@@ -12,18 +12,18 @@ from dataclasses import asdict, dataclass, replace
 from functools import cache
 from typing import Any, Literal
 
-from enginemath.buildsheet import Sheet
-from enginemath.classroom.answers import Answer, read_answer
-from enginemath.classroom.diagnosis import CLOSE, explain, is_correct
-from enginemath.classroom.handwork import HandCalculation
-from enginemath.classroom.mistakes import CATALOGUE, Mistake
-from enginemath.classroom.quantities import QUANTITIES
-from enginemath.classroom.readings import readings_of
-from enginemath.classroom.search import Search
-from enginemath.classroom.slips import Slip, misdivided
-from enginemath.classroom.steps import STEPS, reach, step_of
-from enginemath.classroom.wording import number
-from enginemath.compression import compression_ratio
+from enginemath.answers.by_hand.calculation import HandCalculation
+from enginemath.answers.by_hand.readings import readings_of
+from enginemath.answers.by_hand.slip import Slip, misdivided
+from enginemath.answers.by_hand.steps import STEPS, reach, step_of
+from enginemath.answers.diagnosis import CLOSE, explain, is_correct
+from enginemath.answers.mistakes import CATALOGUE, Mistake
+from enginemath.answers.quantities import QUANTITIES
+from enginemath.answers.suspects import Search
+from enginemath.answers.wording import number
+from enginemath.answers.written_answer import Answer, read_answer
+from enginemath.formulas.compression import compression_ratio
+from enginemath.sheets import Sheet
 from enginemath.units import Refused
 
 Verdict = Literal["right", "rounded", "follows", "slip"]
@@ -110,7 +110,7 @@ def audit(sheet: Sheet, working: Mapping[str, str]) -> Audit:
     Raises:
         Refused: no such step, or a number that cannot be read; names the step.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> working = {"swept_volume": "588.3 cc", "gasket_volume": "9.21 cc",
     ...            "clearance_volume": "67.84 cc", "compression_ratio": "9.672"}
     >>> print(audit(parse(EXAMPLE), working))

@@ -9,8 +9,8 @@ from statistics import median
 
 import pint
 
-from enginemath.bench import Fill, deck_clearance, poured_volume
-from enginemath.parts import Engine
+from enginemath.bench.measuring import Fill, deck_clearance, poured_volume
+from enginemath.engine.parts import Engine
 from enginemath.units import (
     CC_PER_CUBIC_INCH,
     MM_PER_INCH,

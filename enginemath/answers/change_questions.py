@@ -6,9 +6,9 @@ import re
 
 import pint
 
-from enginemath.bench_check import Question
-from enginemath.machining import metal_left
-from enginemath.parts import Engine
+from enginemath.answers.bench_questions import Question
+from enginemath.change.metal import metal_left
+from enginemath.engine.parts import Engine
 from enginemath.units import Refused, as_quantity, best, deviation, nominal, read_as
 
 _DECIMALS = re.compile(r"\.([0-9]*)")
@@ -81,7 +81,7 @@ def of_deck_after(engine: Engine, cut: str, cylinder: int = 1) -> Question:
     Raises:
         Refused: no such cylinder.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> of_deck_after(parse(EXAMPLE).engine, "0.20 mm").verdict("0.55 mm")
     'not yet. The deck comes down to the piston. Does the clearance grow?'
     """

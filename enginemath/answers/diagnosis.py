@@ -6,12 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from enginemath.buildsheet import Sheet
-from enginemath.classroom.answers import Answer, read_answer
-from enginemath.classroom.quantities import Asked, asked_for
-from enginemath.classroom.readings import readings_of
-from enginemath.classroom.search import Search, Suspect
-from enginemath.classroom.wording import (
+from enginemath.answers.by_hand.readings import readings_of
+from enginemath.answers.quantities import Asked, asked_for
+from enginemath.answers.suspects import Search, Suspect
+from enginemath.answers.wording import (
     ASK_FOR_WORKING,
     HINTS,
     NOTES,
@@ -20,6 +18,8 @@ from enginemath.classroom.wording import (
     for_student,
     report,
 )
+from enginemath.answers.written_answer import Answer, read_answer
+from enginemath.sheets import Sheet
 
 MOST_EXPLANATIONS = 5
 CLOSE = 4e-4
@@ -127,7 +127,7 @@ def diagnose(sheet: Sheet, quantity: str, written: str) -> Diagnosis:
         Refused: no such quantity, an answer that is not one plain number with a fitting unit,
             or a sheet that does not hold what the quantity takes.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> diagnosis = diagnose(parse(EXAMPLE), "compression_ratio", "8.90")
     >>> diagnosis.correct, diagnosis.explanations[0].mistakes
     (False, ('forgot-plus-one',))
@@ -156,7 +156,7 @@ def diagnose(sheet: Sheet, quantity: str, written: str) -> Diagnosis:
 def predictions(sheet: Sheet, quantity: str) -> dict[str, tuple[float, ...]]:
     """What each mistake that changes the answer would give, in cc, mm or bare, the usual way first.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> round(predictions(parse(EXAMPLE), "compression_ratio")["forgot-plus-one"][0], 3)
     8.896
     """

@@ -9,14 +9,14 @@ from statistics import fmean, stdev
 
 import pint
 
-from enginemath.bench import Repeats
-from enginemath.bench_check import Question
-from enginemath.columns import in_columns
-from enginemath.instruments import combined, rectangular, triangular
-from enginemath.measuring_system import analyse
-from enginemath.study import Study
-from enginemath.uncertainty import Budget, budget
+from enginemath.answers.bench_questions import Question
+from enginemath.bench.how_sure.class_study import analyse
+from enginemath.bench.how_sure.error_budget import Budget, budget
+from enginemath.bench.measuring import Repeats
+from enginemath.bench.tools import combined, rectangular, triangular
+from enginemath.sheets.study_file import Study
 from enginemath.units import Number, Quantity, Refused, deviation
+from enginemath.units.columns import in_columns
 
 
 def of_mean_uncertainty(readings: Sequence[pint.Quantity]) -> Question:
@@ -86,8 +86,8 @@ def improve_verdict(result: Number, name: str) -> str:
         result: worked out from named, uncertain readings.
         name: what the student wrote.
 
-    >>> from enginemath.geometry import disc
-    >>> from enginemath.labels import named
+    >>> from enginemath.formulas.geometry import disc
+    >>> from enginemath.bench.how_sure.labels import named
     >>> from enginemath.units import read
     >>> bore = named(read("93.2 ± 0.05 mm"), "gasket bore")
     >>> gasket = disc(bore, named(read("1.10 ± 0.02 mm"), "gasket thickness"))
@@ -118,8 +118,8 @@ def _next_above(found: Budget, name: str) -> str:
 def doubts_table(result: Number) -> str:
     """Each reading's u and sensitivity, by name: what a budget is worked out from.
 
-    >>> from enginemath.geometry import disc
-    >>> from enginemath.labels import named
+    >>> from enginemath.formulas.geometry import disc
+    >>> from enginemath.bench.how_sure.labels import named
     >>> from enginemath.units import read
     >>> print(doubts_table(disc(93.2, named(read("1.10 ± 0.02 mm"), "gasket thickness").m)))
     reading           u        sensitivity
@@ -170,8 +170,8 @@ def without(study: Study, group: str) -> Study:
 def odd_group_verdict(study: Study, group: str) -> str:
     """Judge which group a student finds out of line.
 
-    >>> from enginemath.datasets import path
-    >>> from enginemath.study import read_study
+    >>> from enginemath.sheets.kit_data import path
+    >>> from enginemath.sheets.study_file import read_study
     >>> odd_group_verdict(read_study(path("class-chambers.csv")), "group E")
     'not yet. Group E stays within what chance does to a mean; one group does not'
     """

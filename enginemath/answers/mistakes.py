@@ -9,8 +9,8 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from enginemath.classroom.slips import Slip, misdivided, misfigured, misread
-from enginemath.stack import mean
+from enginemath.answers.by_hand.slip import Slip, misdivided, misfigured, misread
+from enginemath.engine.stack import mean
 from enginemath.units import CC_PER_CUBIC_INCH, MM_PER_INCH
 
 CM_PER_INCH = MM_PER_INCH / 10

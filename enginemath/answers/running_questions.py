@@ -6,11 +6,11 @@ import re
 
 import pint
 
-from enginemath import atmosphere
-from enginemath.bench_check import Question
-from enginemath.rules import Rule
-from enginemath.running import absolute_pressure, gauge_pressure, pressure_at_altitude
-from enginemath.tester import CompressionTest
+from enginemath.answers.bench_questions import Question
+from enginemath.bench.compression_test import CompressionTest
+from enginemath.engine.rules_of_thumb import Rule
+from enginemath.engine.running import absolute_pressure, gauge_pressure, pressure_at_altitude
+from enginemath.formulas import atmosphere
 from enginemath.units import Number, Quantity
 
 _NUMBER = re.compile(
@@ -116,7 +116,7 @@ def low_cylinder_verdict(test: CompressionTest, text: str) -> str:
 def place_verdict(rule: Rule, value: Number, text: str) -> str:
     """Judge where a student puts a value: below, inside or above a rule's range.
 
-    >>> from enginemath.rules import EFFECTIVE_RATIO
+    >>> from enginemath.engine.rules_of_thumb import EFFECTIVE_RATIO
     >>> place_verdict(EFFECTIVE_RATIO, 8.6, "inside")
     'not yet. The range is 7.5 to 8.5'
     """

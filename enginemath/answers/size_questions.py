@@ -7,17 +7,16 @@ from typing import Any
 
 import pint
 
-from enginemath.bench import bore_after_overbore
-from enginemath.buildsheet import Sheet
-from enginemath.classroom import diagnose
-from enginemath.classroom.answers import Answer, read_answer
-from enginemath.classroom.diagnosis import CLOSE
-from enginemath.classroom.quantities import Asked, asked_for
-from enginemath.classroom.wording import ask_for_unit
-from enginemath.geometry import cosine_drop, cylinder_volume
-from enginemath.misprints import evidence, record_of, what_if
-from enginemath.parts import Cylinder, Engine
-from enginemath.stack import stack_of
+from enginemath.answers.diagnosis import CLOSE, diagnose
+from enginemath.answers.quantities import Asked, asked_for
+from enginemath.answers.wording import ask_for_unit
+from enginemath.answers.written_answer import Answer, read_answer
+from enginemath.bench.measuring import bore_after_overbore
+from enginemath.engine.parts import Cylinder, Engine
+from enginemath.engine.stack import stack_of
+from enginemath.formulas.geometry import cosine_drop, cylinder_volume
+from enginemath.sheets import Sheet
+from enginemath.sheets.printed_records import evidence, record_of, what_if
 from enginemath.units import Quantity, Refused, as_quantity, best, in_cc
 
 _HALF_A_TURN = Quantity(180.0, "degree")
@@ -33,7 +32,7 @@ def bored_out_verdict(sheet: Sheet, over: str | pint.Quantity, answer: str) -> s
         over: overbore on the diameter, a length.
         answer: what the student wrote.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> bored_out_verdict(parse(EXAMPLE), "0.50 mm", "2404.7 cc")
     'not yet. An overbore is told on the diameter, not on each side.'
     >>> bored_out_verdict(parse(EXAMPLE), "0.50 mm", "2378.9 cc")
@@ -70,7 +69,7 @@ def above_piston_verdict(
         answer: what the student wrote.
         cylinder: counted from 1.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> above_piston_verdict(parse(EXAMPLE).engine, "180 deg", "588.3 cc")
     'not yet. That is what the piston sweeps. What was above it before it came down?'
     >>> above_piston_verdict(parse(EXAMPLE).engine, "180 deg", "654.4 cc")

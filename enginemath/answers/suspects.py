@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
 
-from enginemath.classroom.answers import Answer
-from enginemath.classroom.handwork import HandCalculation
-from enginemath.classroom.mistakes import CATALOGUE, Mistake
-from enginemath.classroom.quantities import asked_for
-from enginemath.classroom.readings import Readings
-from enginemath.classroom.slips import Slip
-from enginemath.classroom.volumes import EXACT, Habit
-from enginemath.stack import mean
+from enginemath.answers.by_hand.calculation import HandCalculation
+from enginemath.answers.by_hand.readings import Readings
+from enginemath.answers.by_hand.slip import Slip
+from enginemath.answers.by_hand.volumes import EXACT, Habit
+from enginemath.answers.mistakes import CATALOGUE, Mistake
+from enginemath.answers.quantities import asked_for
+from enginemath.answers.written_answer import Answer
+from enginemath.engine.stack import mean
 
 TO_HUNDREDTHS = Habit("every volume to 0.01 cc", parts=2)
 TO_TENTHS = Habit("every volume to 0.1 cc", parts=1)

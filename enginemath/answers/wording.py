@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from enginemath.classroom.quantities import Asked
+from enginemath.answers.quantities import Asked
 from enginemath.units import fixed, printable
 
 ASK_FOR_WORKING = "Show your working: more than one slip would give your number."
@@ -31,7 +31,7 @@ HINTS = {
 def number(value: float, asked: Asked) -> str:
     """A number with its unit, finely enough to compare.
 
-    >>> from enginemath.classroom.quantities import QUANTITIES
+    >>> from enginemath.answers.quantities import QUANTITIES
     >>> number(9.82696, QUANTITIES["compression_ratio"]), number(7.5044, QUANTITIES["deck_volume"])
     ('9.827', '7.504 cc')
     """
@@ -44,7 +44,7 @@ def for_instructor(
 ) -> str:
     """What was done, what it gives, and what else would give the same answer.
 
-    >>> from enginemath.classroom.quantities import QUANTITIES
+    >>> from enginemath.answers.quantities import QUANTITIES
     >>> print(for_instructor(["forgot the gasket"], 10.947, QUANTITIES["compression_ratio"],
     ...                      ["deck-sign"]))
     The student forgot the gasket: 10.947. So would deck-sign: ask for the working.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.bench_check import Question
+from enginemath.answers.bench_questions import Question
 from enginemath.panels.write_a_number import write_a_number_numbers
 from enginemath.units import Refused, read
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from enginemath.classroom.quantities import Asked
+from enginemath.answers.quantities import Asked
 from enginemath.units import Quantity, Refused, nominal, plain_minus, printable, read_as
 
 _BARE = re.compile(
@@ -54,7 +54,7 @@ def read_answer(text: str, asked: Asked) -> Answer:
     Raises:
         Refused: not one plain number, a decimal comma, or a unit that does not fit.
 
-    >>> from enginemath.classroom.quantities import QUANTITIES as asked
+    >>> from enginemath.answers.quantities import QUANTITIES as asked
     >>> answer = read_answer("9.83:1", asked["compression_ratio"])
     >>> answer.value, answer.half_width
     (9.83, 0.005)

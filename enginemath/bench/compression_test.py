@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import pint
 
-from enginemath.limits import Limit
-from enginemath.rules import COMPRESSION_TEST
+from enginemath.engine.limits import Limit
+from enginemath.engine.rules_of_thumb import COMPRESSION_TEST
 from enginemath.units import Refused, nominal, show
 
 CAUTION = (

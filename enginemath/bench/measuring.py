@@ -9,9 +9,20 @@ from statistics import fmean, stdev
 import pint
 from uncertainties import ufloat
 
-from enginemath import geometry, limits
-from enginemath.limits import Limit
-from enginemath.units import CC, Number, Quantity, Refused, as_quantity, in_cc, in_mm, nominal, show
+from enginemath.engine import limits
+from enginemath.engine.limits import Limit
+from enginemath.formulas import geometry
+from enginemath.units import (
+    CC,
+    Number,
+    Quantity,
+    Refused,
+    as_quantity,
+    in_cc,
+    in_mm,
+    nominal,
+    show,
+)
 
 BOROSILICATE = Quantity(9.9e-6, "1 / kelvin")
 """Cubic expansion of borosilicate glass 3.3; ISO 4787 (from memory)."""

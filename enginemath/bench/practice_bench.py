@@ -12,10 +12,10 @@ from random import Random
 
 import pint
 
-from enginemath import limits
-from enginemath.bench import WATER, Fill, at_temperature
-from enginemath.instruments import burette, poured_from
-from enginemath.parts import Engine
+from enginemath.bench.measuring import WATER, Fill, at_temperature
+from enginemath.bench.tools import burette, poured_from
+from enginemath.engine import limits
+from enginemath.engine.parts import Engine
 from enginemath.units import Quantity, Refused, in_cc, in_mm, nominal, read_as, show, signed
 
 SPREAD = 0.6
@@ -133,7 +133,7 @@ class VirtualBench:
         engine: whose head it resembles.
         seed: of the hidden volumes; the same seed gives a class the same head.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> bench = VirtualBench(parse(EXAMPLE).engine, seed=1)
     >>> bench.begin(1)
     >>> bench.note_start(f"{bench.reading} mL")

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import pint
 from uncertainties import ufloat
 
-from enginemath.bench import Fill, poured_volume
-from enginemath.labels import named
+from enginemath.bench.how_sure.labels import named
+from enginemath.bench.measuring import Fill, poured_volume
 from enginemath.units import Number, Quantity, Refused, as_quantity, deviation, read, require_kind
 
 

@@ -7,10 +7,10 @@ from statistics import NormalDist
 import numpy as np
 from uncertainties import Variable
 
-from enginemath.monte_carlo import Normal, simulate
-from enginemath.parts import Engine
-from enginemath.planning.choices import Array
-from enginemath.stack import stacks
+from enginemath.bench.how_sure.monte_carlo import Normal, simulate
+from enginemath.change.search.choices import Array
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import stacks
 from enginemath.units import Number, deviation, nominal
 
 _DRAWS = 200_000
@@ -36,7 +36,7 @@ def in_band_probability(engine: Engine, low: float, high: float) -> float | None
 
     Source: law of propagation with covariances, JCGM 102:2011, 6.2; drawn after JCGM 101:2008.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> sheet = parse(EXAMPLE.replace("0.35 mm", "0.35 ± 0.05 mm"))
     >>> in_band_probability(sheet.engine, 9.8, 9.9) is None
     False

@@ -7,8 +7,8 @@ from typing import Any
 
 import pint
 
-from enginemath.parts import NOTHING, Chamber, Deck, Engine
-from enginemath.stack import stacks
+from enginemath.engine.parts import NOTHING, Chamber, Deck, Engine
+from enginemath.engine.stack import stacks
 from enginemath.units import Quantity, Refused, in_cc, shop_unit, show
 
 NO_LENGTH = Quantity(0, "mm")

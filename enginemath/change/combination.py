@@ -9,9 +9,9 @@ from typing import Any
 import pint
 from uncertainties import ufloat
 
-from enginemath.machining.change import NO_LENGTH, changed
-from enginemath.parts import NOTHING, Engine, Gasket
-from enginemath.planning.options import GasketOption, Options, PistonOption
+from enginemath.change.changed import NO_LENGTH, changed
+from enginemath.change.price_list import GasketOption, Options, PistonOption
+from enginemath.engine.parts import NOTHING, Engine, Gasket
 from enginemath.units import CC, Quantity, deviation, nominal
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enginemath.limits import Limit
+from enginemath.engine.limits import Limit
 
 DECK_CUT = Limit("deck cut", "mm", 0, 10, usual=(0, 1))
 HEAD_CUT = Limit("head cut", "mm", 0, 20, usual=(0, 2))

@@ -7,16 +7,9 @@ from dataclasses import dataclass
 
 import pint
 
-from enginemath.machining.bounds import (
-    CC_PER_MM,
-    DECK_CUT,
-    FROM_EDGE,
-    HEAD_CUT,
-    OPEN_AREA,
-    WIDTH,
-)
-from enginemath.machining.change import changed, said
-from enginemath.parts import Engine
+from enginemath.change.changed import changed, said
+from enginemath.change.cut_limits import CC_PER_MM, DECK_CUT, FROM_EDGE, HEAD_CUT, OPEN_AREA, WIDTH
+from enginemath.engine.parts import Engine
 from enginemath.units import Quantity, Refused, in_mm, nominal
 
 
@@ -33,7 +26,7 @@ def cut_deck(engine: Engine, cut: str | pint.Quantity) -> Engine:
     Raises:
         Refused: a cut that cannot be, or one that stands a piston into the head.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.units import show
     >>> engine = parse(EXAMPLE).engine
     >>> print(show(cut_deck(engine, "0.20 mm").decks[0].clearance, "mm"))
@@ -85,7 +78,7 @@ def cut_head(engine: Engine, cut: str | pint.Quantity, open_area: str | pint.Qua
 
     Source: open area × cut; exact while the chamber's walls stand square to the face.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.units import show
     >>> engine = cut_head(parse(EXAMPLE).engine, "0.50 mm", "41 cm**2")
     >>> print(show(engine.chambers[0].volume, "cc"))
@@ -165,7 +158,7 @@ def cut_head_at_angle(
 
     Source: a plane takes off open area × depth at the area's centre.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.units import show
     >>> cut = AngleCut("0.20 mm", "1.00 mm", width="160 mm")
     >>> engine = cut_head_at_angle(parse(EXAMPLE).engine, cut, "100 mm", "41 cm**2")

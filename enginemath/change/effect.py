@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pint
 
-from enginemath.parts import Engine
-from enginemath.stack import stack_of
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import stack_of
 from enginemath.units import shop_unit, show, show_ratio
 
 
@@ -17,8 +17,8 @@ def effect(before: Engine, after: Engine, number: int = 0) -> str:
         after: the engine after it.
         number: of the cylinder, counted from 0.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
-    >>> from enginemath.machining import cut_deck
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> from enginemath.change.cuts import cut_deck
     >>> engine = parse(EXAMPLE).engine
     >>> print(effect(engine, cut_deck(engine, "0.20 mm")))
     swept volume     588.31 cc  stays

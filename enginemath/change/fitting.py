@@ -6,11 +6,12 @@ from dataclasses import replace
 
 import pint
 
-from enginemath import geometry, limits
-from enginemath.bench import bore_after_overbore
-from enginemath.machining.bounds import RISE
-from enginemath.machining.change import changed, said
-from enginemath.parts import Cylinder, Engine, Gasket, Piston
+from enginemath.bench.measuring import bore_after_overbore
+from enginemath.change.changed import changed, said
+from enginemath.change.cut_limits import RISE
+from enginemath.engine import limits
+from enginemath.engine.parts import Cylinder, Engine, Gasket, Piston
+from enginemath.formulas import geometry
 from enginemath.units import Refused
 
 
@@ -20,7 +21,7 @@ def fit_gasket(engine: Engine, gasket: Gasket) -> Engine:
     Raises:
         Refused: a gasket so thin that a piston would meet the head.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.units import show
     >>> print(show(fit_gasket(parse(EXAMPLE).engine, Gasket("93.2 mm", "0.70 mm")).squish(), "mm"))
     1.050 mm
@@ -39,7 +40,7 @@ def fit_piston(engine: Engine, piston: Piston, rise: str | pint.Quantity = "0 mm
     Raises:
         Refused: a crown that would meet the head, or that leaves nothing to burn in.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.units import show
     >>> engine = fit_piston(parse(EXAMPLE).engine, Piston(reliefs="2.8 cc"), rise="0.20 mm")
     >>> print(show(engine.decks[0].clearance, "mm"), show(engine.piston.crown, "cc"))
@@ -54,7 +55,7 @@ def fit_rods(engine: Engine, rod_length: str | pint.Quantity) -> Engine:
     Raises:
         Refused: the present rods' length is not known, or a piston would meet the head.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.units import show
     >>> print(show(fit_rods(parse(EXAMPLE).engine, "145.2 mm").decks[0].clearance, "mm"))
     0.150 mm
@@ -79,7 +80,7 @@ def change_stroke(engine: Engine, stroke: str | pint.Quantity) -> Engine:
 
     Source: slider-crank at top dead centre. A pin offset, where the rods are known, is allowed for.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.units import show
     >>> engine = change_stroke(parse(EXAMPLE).engine, "88.9 mm")
     >>> print(show(engine.decks[0].clearance, "mm"), show(engine.cylinder.swept, "cc"))
@@ -108,7 +109,7 @@ def bore_out(engine: Engine, over: str | pint.Quantity) -> Engine:
     Raises:
         Refused: an overbore that cannot be, or a bore wider than the gasket's opening.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.units import show
     >>> print(show(bore_out(parse(EXAMPLE).engine, "0.50 mm").cylinder.swept, "cc"))
     594.73 cc

@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from enginemath.parts import Engine
-from enginemath.planning.options import TOUCH, Options
-from enginemath.stack import stacks
+from enginemath.change.price_list import TOUCH, Options
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import stacks
 from enginemath.units import MM, Quantity, in_mm, nominal, shop_unit, show, show_ratio
 
 
@@ -86,9 +86,9 @@ class Held:
 def held(engine: Engine, options: Options) -> list[Held]:
     """Hold an engine against every limit of a plan.
 
-    >>> from enginemath.buildsheet import read_sheet
-    >>> from enginemath.datasets import path
-    >>> from enginemath.planning.reading import read_options
+    >>> from enginemath.sheets import read_sheet
+    >>> from enginemath.sheets.kit_data import path
+    >>> from enginemath.change.price_list_file import read_options
     >>> engine = read_sheet(path("heron-four.toml")).engine
     >>> options = read_options(path("heron-four-options.toml"))
     >>> print(*held(engine, options), sep="\\n")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pint
 
-from enginemath.machining.bounds import HEAD_CUT, HEIGHT, MINIMUM
-from enginemath.machining.change import NO_LENGTH, said
+from enginemath.change.changed import NO_LENGTH, said
+from enginemath.change.cut_limits import HEAD_CUT, HEIGHT, MINIMUM
 from enginemath.units import Refused, in_mm
 
 _ROUNDING_MM = 1e-9

@@ -9,18 +9,18 @@ from typing import TYPE_CHECKING, Any
 
 import pint
 
-from enginemath.buildsheet import Sheet
-from enginemath.doubts import doubts
-from enginemath.parts import Engine
-from enginemath.planning.combination import combination_at, machined, numbers_at, price_of
-from enginemath.planning.held import held
-from enginemath.planning.options import Options, Target
-from enginemath.planning.slips import slips
-from enginemath.stack import mean_ratio
+from enginemath.change.combination import combination_at, machined, numbers_at, price_of
+from enginemath.change.limits_kept import held
+from enginemath.change.price_list import Options, Target
+from enginemath.change.unusual_options import slips
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import mean_ratio
+from enginemath.engine.unusual import doubts
+from enginemath.sheets import Sheet
 from enginemath.units import Refused, in_mm, nominal, shop_unit
 
 if TYPE_CHECKING:
-    from enginemath.planning.grid import Grid
+    from enginemath.change.search.grid import Grid
 
 DIGITS = 9
 """Decimals kept, so that three cuts of 0.05 mm are 0.15 mm."""
@@ -48,8 +48,8 @@ def plan_report(sheet: Sheet, options: Options, top: int = 10) -> dict[str, Any]
     Raises:
         Refused: no whole number of plans.
     """
-    from enginemath.planning.grid import grid_of
-    from enginemath.planning.search import search
+    from enginemath.change.search.grid import grid_of
+    from enginemath.change.search.try_all import search
 
     if not isinstance(top, int) or top < 1:
         raise Refused(f"{top} plans: write a whole number, 1 or more")
@@ -135,7 +135,7 @@ def _after(engine: Engine, options: Options, place: int) -> Engine:
 
 
 def _chance(engine: Engine, options: Options, place: int) -> float | None:
-    from enginemath.planning.probability import in_band_probability
+    from enginemath.change.chance import in_band_probability
 
     target = options.target
     chance = in_band_probability(_after(engine, options, place), target.low, target.high)

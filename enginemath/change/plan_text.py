@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from enginemath.columns import folded, in_columns
-from enginemath.planning.options import AS_MEASURED
-from enginemath.rules import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
+from enginemath.change.price_list import AS_MEASURED
+from enginemath.engine.rules_of_thumb import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
 from enginemath.units import Quantity, percent, printable, show, show_ratio
+from enginemath.units.columns import folded, in_columns
 
 _CAUTIONS = (
     "A computed ratio is not permission to cut or to run. The maker's minimum and a qualified "

@@ -8,8 +8,8 @@ from functools import cached_property
 
 import pint
 
-from enginemath.machining.change import NO_LENGTH
-from enginemath.parts import Gasket, Piston
+from enginemath.change.changed import NO_LENGTH
+from enginemath.engine.parts import Gasket, Piston
 from enginemath.units import magnitude_of
 
 AS_MEASURED = "as measured"

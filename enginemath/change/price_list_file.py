@@ -9,15 +9,10 @@ from typing import Any
 
 import pint
 
-from enginemath import limits
-from enginemath.buildsheet.fields import READINGS, as_text, check_format, unknown
-from enginemath.files import SheetRefused, from_file, lines_from, load_toml, short, within
-from enginemath.limits import Limit
-from enginemath.machining import open_area_of
-from enginemath.machining.bounds import CC_PER_MM, DECK_CUT, HEAD_CUT, OPEN_AREA, RISE, SQUISH
-from enginemath.machining.change import NO_LENGTH
-from enginemath.parts import Gasket, Piston
-from enginemath.planning.options import (
+from enginemath.change.changed import NO_LENGTH
+from enginemath.change.cut_limits import CC_PER_MM, DECK_CUT, HEAD_CUT, OPEN_AREA, RISE, SQUISH
+from enginemath.change.cuts import open_area_of
+from enginemath.change.price_list import (
     AS_MEASURED,
     Cut,
     GasketOption,
@@ -26,6 +21,18 @@ from enginemath.planning.options import (
     PistonOption,
     Target,
     Tolerances,
+)
+from enginemath.engine import limits
+from enginemath.engine.limits import Limit
+from enginemath.engine.parts import Gasket, Piston
+from enginemath.sheets.fields import READINGS, as_text, check_format, unknown
+from enginemath.sheets.text_file import (
+    SheetRefused,
+    from_file,
+    lines_from,
+    load_toml,
+    short,
+    within,
 )
 from enginemath.units import Refused, deviation, in_mm, show
 

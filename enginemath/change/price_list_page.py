@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from enginemath.columns import in_columns
-from enginemath.planning.options import GasketOption, Options, PistonOption
+from enginemath.change.price_list import GasketOption, Options, PistonOption
 from enginemath.units import shop_unit, show
+from enginemath.units.columns import in_columns
 
 
 def price_list(options: Options) -> str:
     """What could be fitted and cut, with its price, as a table.
 
-    >>> from enginemath.datasets import path
-    >>> from enginemath.planning.reading import read_options
+    >>> from enginemath.sheets.kit_data import path
+    >>> from enginemath.change.price_list_file import read_options
     >>> print(price_list(read_options(path("heron-four-options.toml"))))
     gasket  composite        1.100 mm compressed, opening 89.900 mm  26
     gasket  medium steel     0.950 mm compressed, opening 89.200 mm  58

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 import pint
 
-from enginemath import limits
-from enginemath.doubts import of_hanging_in
-from enginemath.geometry import disc_area
-from enginemath.limits import Limit
-from enginemath.machining.bounds import DECK_CUT, HEAD_CUT, RISE, SQUISH
-from enginemath.parts import Engine
-from enginemath.planning.options import GasketOption, Options, PistonOption
+from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT, RISE, SQUISH
+from enginemath.change.price_list import GasketOption, Options, PistonOption
+from enginemath.engine import limits
+from enginemath.engine.limits import Limit
+from enginemath.engine.parts import Engine
+from enginemath.engine.unusual import of_hanging_in
+from enginemath.formulas.geometry import disc_area
 from enginemath.units import (
     MM3_PER_CC,
     Quantity,
@@ -37,8 +37,8 @@ def slips(engine: Engine, options: Options) -> Iterator[str]:
         engine: as measured.
         options: what could be done to it.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
-    >>> from enginemath.planning.reading import parse_options
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> from enginemath.change.price_list_file import parse_options
     >>> text = 'format = 1\\ntarget = { ratio = [9, 10], squish = ["0.035 mm", "0.045 mm"] }'
     >>> next(slips(parse(EXAMPLE).engine, parse_options(text)))
     'squish clearance 0.035 mm is unusual (0.3 to 3 mm): did you mean 0.035 in?'

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from enginemath.parts import Engine
-from enginemath.planning.combination import Combination, machined
-from enginemath.planning.held import held
-from enginemath.planning.options import Options
-from enginemath.stack import mean_ratio
+from enginemath.change.combination import Combination, machined
+from enginemath.change.limits_kept import held
+from enginemath.change.price_list import Options
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import mean_ratio
 from enginemath.units import Refused, nominal, shop_unit, show, show_ratio
 
 

@@ -6,13 +6,13 @@ from collections.abc import Callable, Sequence
 
 import pint
 
-from enginemath.choosing.verdict import keeps_all
-from enginemath.columns import in_columns
-from enginemath.parts import Engine
-from enginemath.planning.combination import Combination, combination_at, machined
-from enginemath.planning.options import Options
-from enginemath.stack import mean_ratio
+from enginemath.change.combination import Combination, combination_at, machined
+from enginemath.change.price_list import Options
+from enginemath.change.verdict import keeps_all
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import mean_ratio
 from enginemath.units import Refused, best, in_mm, nominal, shop_unit, show, show_ratio
+from enginemath.units.columns import in_columns
 
 
 def compared(engine: Engine, choice: Combination, options: Options) -> str:
@@ -29,8 +29,8 @@ def compared(engine: Engine, choice: Combination, options: Options) -> str:
 
 def _all_that_keep(engine: Engine, options: Options) -> list[Combination]:
     """All combinations that keep to every limit, ranked as a plan ranks them."""
-    from enginemath.planning.grid import grid_of
-    from enginemath.planning.search import search
+    from enginemath.change.search.grid import grid_of
+    from enginemath.change.search.try_all import search
 
     found = search(grid_of(engine, options), options, options.combinations)
     return [combination_at(options, place) for place in found.best]

@@ -8,15 +8,15 @@ from difflib import get_close_matches
 
 import pint
 
-from enginemath.bench_check import Question
-from enginemath.limits import Limit
-from enginemath.machining.bounds import DECK_CUT, HEAD_CUT
-from enginemath.parts import Engine
-from enginemath.planning.combination import Combination, combination_at
-from enginemath.planning.options import Cut, GasketOption, Options, PistonOption
-from enginemath.stack import stack_of
+from enginemath.answers.bench_questions import Question
+from enginemath.change.combination import Combination, combination_at
+from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
+from enginemath.change.price_list import Cut, GasketOption, Options, PistonOption
+from enginemath.engine.limits import Limit
+from enginemath.engine.part_for_ratio import clearance_for_ratio
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import stack_of
 from enginemath.units import Refused, best, nominal, shop_unit, show
-from enginemath.wanted import clearance_for_ratio
 
 
 def with_target(options: Options, low: float, high: float) -> Options:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from enginemath.classroom import key as keys
-from enginemath.classroom.classset import TITLE, ClassSet, make_class_set
-from enginemath.classroom.key import find_key, read_key
-from enginemath.classroom.levels import level_named
-from enginemath.classroom.marking import mark_class
-from enginemath.classroom.report import Report, write_marks
-from enginemath.classroom.roster import read_roster
-from enginemath.classroom.secret import VARIABLE, find_secret
+from enginemath.classroom.marking.mark_class import mark_class
+from enginemath.classroom.marking.marks import Report, write_marks
+from enginemath.classroom.sets import key as keys
+from enginemath.classroom.sets.key import find_key, read_key
+from enginemath.classroom.sets.levels import level_named
+from enginemath.classroom.sets.make_set import TITLE, ClassSet, make_class_set
+from enginemath.classroom.sets.roster import read_roster
+from enginemath.classroom.sets.secret import VARIABLE, find_secret
 from enginemath.units import Refused
 
 

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 
 import pint
 
-from enginemath import dimensions, limits
-from enginemath.compression import compression_ratio
-from enginemath.dimensions import Dimension
-from enginemath.limits import Limit
-from enginemath.parts import Engine
-from enginemath.stack import Stack, mean, mean_ratio, stacks
+from enginemath.engine import dimensions, limits
+from enginemath.engine.dimensions import Dimension
+from enginemath.engine.limits import Limit
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import Stack, mean, mean_ratio, stacks
+from enginemath.formulas.compression import compression_ratio
 from enginemath.units import Refused, kind, nominal, shop_unit, show, signed
 
 
@@ -93,7 +93,7 @@ def against_claims(engine: Engine, claims: Mapping[str, str | pint.Quantity]) ->
     Raises:
         Refused: a name that is no part, a value that cannot be, or a part never measured.
 
-    >>> from enginemath.parts import Chamber, Cylinder, Deck, Gasket
+    >>> from enginemath.engine.parts import Chamber, Cylinder, Deck, Gasket
     >>> engine = Engine("demo", Cylinder("80 mm", "80 mm"), (Chamber("40 cc"),),
     ...                 Gasket("81 mm", "1 mm"), (Deck("0.2 mm"),))
     >>> print(*against_claims(engine, {"chamber volume": "38 cc", "bore": "80 mm"}), sep="\\n")
@@ -124,7 +124,7 @@ def left_over(engine: Engine, claims: Mapping[str, str | pint.Quantity], ratio: 
     Returns:
         The claimed ratio less the ratio that follows from the claims.
 
-    >>> from enginemath.parts import Chamber, Cylinder, Deck, Gasket
+    >>> from enginemath.engine.parts import Chamber, Cylinder, Deck, Gasket
     >>> engine = Engine("demo", Cylinder("80 mm", "80 mm"), (Chamber("40 cc"),),
     ...                 Gasket("81 mm", "1 mm"), (Deck("0.2 mm"),))
     >>> round(left_over(engine, {"swept volume": "402.12 cc", "clearance volume": "46 cc"}, 9.9), 2)

@@ -8,10 +8,10 @@ from operator import attrgetter
 
 import pint
 
-from enginemath import limits
-from enginemath.limits import Limit
-from enginemath.parts import NOTHING, Chamber, Deck, Engine, Piston
-from enginemath.stack import mean
+from enginemath.engine import limits
+from enginemath.engine.limits import Limit
+from enginemath.engine.parts import NOTHING, Chamber, Deck, Engine, Piston
+from enginemath.engine.stack import mean
 from enginemath.units import Quantity
 
 
@@ -24,7 +24,7 @@ class Dimension:
         of: reads it off an engine; None where the engine has no value for it.
         onto: gives the same engine with another value, the same for every cylinder.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.units import read, show
     >>> print(show(BORE.onto(parse(EXAMPLE).engine, read("92.5 mm")).cylinder.swept, "cc"))
     594.73 cc

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 import pint
 
-from enginemath import atmosphere, rules
-from enginemath.parts import Engine
-from enginemath.running import cranking, timing_note
-from enginemath.stack import stacks
+from enginemath.engine import rules_of_thumb
+from enginemath.engine.parts import Engine
+from enginemath.engine.running import cranking, timing_note
+from enginemath.engine.stack import stacks
+from enginemath.formulas import atmosphere
 from enginemath.units import Number, best, nominal, shop_unit, show
 
 _WORTH_SAYING = 300.0
@@ -38,7 +39,7 @@ def fuel_advice(
     Raises:
         Refused: an altitude beyond standard air.
 
-    Source: `enginemath.rules`.
+    Source: `enginemath.engine.rules_of_thumb`.
 
     >>> for sentence in fuel_advice(9.83, 87):
     ...     print(sentence)
@@ -46,10 +47,10 @@ def fuel_advice(
     practice, no source). Naturally aspirated. Chamber shape, cam, load and altitude move it;
     too much brings knock.
     """
-    rule = rules.fuel_rule(antiknock_index, head)
+    rule = rules_of_thumb.fuel_rule(antiknock_index, head)
     advice = [rule.says(ratio) if rule else _no_rule(antiknock_index)]
     if effective_ratio is not None:
-        advice.append(rules.EFFECTIVE_RATIO.says(effective_ratio))
+        advice.append(rules_of_thumb.EFFECTIVE_RATIO.says(effective_ratio))
     if altitude is not None and nominal(altitude.m_as("m")) >= _WORTH_SAYING:
         advice.append(_of_altitude(altitude))
     return advice
@@ -76,20 +77,20 @@ def _of_timing(engine: Engine) -> Iterator[str]:
     if engine.cylinder.rod_length is not None:
         ratios = [nominal(stack.ratio) for stack in stacks(engine)]
         highest = cranking(engine, ratios.index(max(ratios)))
-        yield from _if_above(rules.EFFECTIVE_RATIO, nominal(highest.effective_ratio))
+        yield from _if_above(rules_of_thumb.EFFECTIVE_RATIO, nominal(highest.effective_ratio))
 
 
 def _of_fuel(engine: Engine, head: str) -> Iterator[str]:
     if engine.antiknock_index is None:
         return
-    rule = rules.fuel_rule(engine.antiknock_index, head)
+    rule = rules_of_thumb.fuel_rule(engine.antiknock_index, head)
     if rule is None:
         yield _no_rule(engine.antiknock_index)
     else:
         yield from _if_above(rule, max(nominal(stack.ratio) for stack in stacks(engine)))
 
 
-def _if_above(rule: rules.Rule, value: float) -> Iterator[str]:
+def _if_above(rule: rules_of_thumb.Rule, value: float) -> Iterator[str]:
     if rule.place(value) == "above":
         yield rule.says(value)
 
@@ -99,7 +100,7 @@ def _no_rule(antiknock_index: float) -> str:
     if antiknock_index > 93:
         return (
             f"{said}. Is it the research octane number? That is about 4 to 5 higher than "
-            f"(R+M)/2 ({rules.COMMON_PRACTICE})."
+            f"(R+M)/2 ({rules_of_thumb.COMMON_PRACTICE})."
         )
     return f"{said}; below 87 expect knock at lower ratios than those for regular."
 
@@ -108,7 +109,7 @@ def _of_altitude(altitude: pint.Quantity) -> str:
     metres = nominal(altitude.m_as("m"))
     height = show(best(altitude), "ft" if shop_unit(altitude) == "in" else "m")
     air = 100 * nominal(atmosphere.pressure_ratio(altitude))
-    rule = rules.OCTANE_WITH_ALTITUDE
+    rule = rules_of_thumb.OCTANE_WITH_ALTITUDE
     low, high = (metres / 300 * (end or 0.0) for end in (rule.low, rule.high))
     return (
         f"At {height} the air has {air:.0f} % of its pressure at sea level, and so has the "

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pint
 
-from enginemath import limits
-from enginemath.compression import clearance_for, height_of, part_for
-from enginemath.limits import Limit
-from enginemath.parts import NOTHING, Engine
-from enginemath.stack import Stack, stack_of
+from enginemath.engine import limits
+from enginemath.engine.limits import Limit
+from enginemath.engine.parts import NOTHING, Engine
+from enginemath.engine.stack import Stack, stack_of
+from enginemath.formulas.compression import clearance_for, height_of, part_for
 from enginemath.units import Number, Refused, in_mm, nominal, show, show_ratio
 
 
@@ -37,7 +37,7 @@ def chamber_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Qua
     Raises:
         Refused: no chamber can; the message names the highest ratio in reach.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(chamber_for_ratio(parse(EXAMPLE).engine, 9.5), "cc"))
     50.58 cc
     """
@@ -56,7 +56,7 @@ def gasket_thickness_for_ratio(engine: Engine, ratio: float, number: int = 0) ->
         Refused: the gasket's bore is unknown, no thickness can give the ratio, or the piston
             would meet the head.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(gasket_thickness_for_ratio(parse(EXAMPLE).engine, 9.5), "mm"))
     1.552 mm
     """
@@ -85,7 +85,7 @@ def deck_clearance_for_ratio(engine: Engine, ratio: float, number: int = 0) -> p
     Raises:
         Refused: the piston would have to meet the head, or leave the bore.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(deck_clearance_for_ratio(parse(EXAMPLE).engine, 9.5), "mm"))
     0.814 mm
     """
@@ -108,7 +108,7 @@ def crown_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quant
     Raises:
         Refused: no dish and no dome that can be gives it.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(crown_for_ratio(parse(EXAMPLE).engine, 9.5), "cc"))
     11.88 cc
     """
@@ -129,7 +129,7 @@ def dish_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quanti
     Raises:
         Refused: a dome would be needed; the message says how large.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(dish_for_ratio(parse(EXAMPLE).engine, 9.5), "cc"))
     9.08 cc
     """

@@ -11,8 +11,9 @@ from typing import Any
 
 import pint
 
-from enginemath import geometry, limits
-from enginemath.limits import Limit, said
+from enginemath.engine import limits
+from enginemath.engine.limits import Limit, said
+from enginemath.formulas import geometry
 from enginemath.units import (
     CC,
     MM,

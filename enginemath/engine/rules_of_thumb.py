@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.anynumber import bare
 from enginemath.units import (
     MM_PER_INCH,
     Number,
@@ -17,6 +16,7 @@ from enginemath.units import (
     show_ratio,
     true_minus,
 )
+from enginemath.units.any_number import bare
 
 COMMON_PRACTICE = "common practice, no source"
 

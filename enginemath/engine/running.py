@@ -9,13 +9,12 @@ from dataclasses import dataclass
 
 import pint
 
-from enginemath import atmosphere
-from enginemath.anynumber import bare
-from enginemath.compression import compression_ratio
-from enginemath.cycle import compressed_pressure, compressed_temperature
-from enginemath.geometry import disc, piston_drop
-from enginemath.parts import Engine
-from enginemath.stack import stack_of
+from enginemath.engine.cycle.closed_form import compressed_pressure, compressed_temperature
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import stack_of
+from enginemath.formulas import atmosphere
+from enginemath.formulas.compression import compression_ratio
+from enginemath.formulas.geometry import disc, piston_drop
 from enginemath.units import (
     CC,
     MM,
@@ -27,6 +26,7 @@ from enginemath.units import (
     magnitude_in,
     show,
 )
+from enginemath.units.any_number import bare
 
 POLYTROPIC_EXPONENT = 1.25
 """Of compression at cranking speed; common practice, no source.
@@ -205,7 +205,7 @@ def cranking(engine: Engine, number: int = 0, exponent: Number = POLYTROPIC_EXPO
     Raises:
         Refused: no rod length or no intake closing on the sheet.
 
-    >>> from enginemath.parts import Chamber, Cylinder, Deck, Gasket, Piston, RingLand
+    >>> from enginemath.engine.parts import Chamber, Cylinder, Deck, Gasket, Piston, RingLand
     >>> engine = Engine("Heron Four", Cylinder("92.0 mm", "88.5 mm", "145 mm"),
     ...     (Chamber("47.5 cc"),), Gasket("93.2 mm", "1.10 mm"), (Deck("0.35 mm"),),
     ...     Piston(dish="6.0 cc", reliefs="2.8 cc"), RingLand("6.0 mm", "0.60 mm"),

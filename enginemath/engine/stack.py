@@ -8,8 +8,8 @@ from functools import cached_property
 
 import pint
 
-from enginemath.compression import clearance_volume, compression_ratio
-from enginemath.parts import NOTHING, Engine
+from enginemath.engine.parts import NOTHING, Engine
+from enginemath.formulas.compression import clearance_volume, compression_ratio
 from enginemath.units import CC, Number, Quantity, Refused, magnitude_in, nominal, show
 
 PARTS = ("chamber", "gasket", "deck", "crown", "crevice")
@@ -66,7 +66,7 @@ def stack_of(engine: Engine, number: int = 0) -> Stack:
     Raises:
         Refused: nothing is left above the piston at top dead centre.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(stack_of(parse(EXAMPLE).engine).clearance, "cc"))
     66.13 cc
     """
@@ -98,7 +98,7 @@ def _worked_out(engine: Engine, number: int) -> Stack:
 def stacks(engine: Engine) -> tuple[Stack, ...]:
     """The stacks of all cylinders, in cylinder order.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> [round(stack.ratio, 2) for stack in stacks(parse(EXAMPLE).engine)]
     [9.9, 9.9, 9.9, 9.9]
     """
@@ -119,7 +119,7 @@ def mean(numbers: Sequence[Number]) -> Number:
 def mean_ratio(engine: Engine) -> Number:
     """Mean compression ratio over the cylinders, a plain or uncertain number.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> round(mean_ratio(parse(EXAMPLE).engine), 3)
     9.896
     """

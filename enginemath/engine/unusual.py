@@ -6,13 +6,13 @@ from collections.abc import Collection, Iterable, Iterator
 
 import pint
 
-from enginemath import dimensions, limits, rules
-from enginemath.dimensions import Dimension
-from enginemath.fuel import running_doubts
-from enginemath.geometry import disc_area
-from enginemath.limits import Limit, said
-from enginemath.parts import Engine, Gasket
-from enginemath.stack import mean, mean_ratio, stacks
+from enginemath.engine import dimensions, limits, rules_of_thumb
+from enginemath.engine.dimensions import Dimension
+from enginemath.engine.fuel import running_doubts
+from enginemath.engine.limits import Limit, said
+from enginemath.engine.parts import Engine, Gasket
+from enginemath.engine.stack import mean, mean_ratio, stacks
+from enginemath.formulas.geometry import disc_area
 from enginemath.units import (
     Quantity,
     Refused,
@@ -40,7 +40,7 @@ def doubts(engine: Engine) -> list[str]:
 
     Rules of thumb: common practice, no source, where nothing else is named.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> engine = parse(EXAMPLE.replace('"0.35 mm"', '".05 in"')).engine
     >>> doubts(engine)[0]
     'deck clearance 0.05 in is unusual (0 to 0.8 mm): did you mean 0.05 mm?'
@@ -144,17 +144,17 @@ def _gasket_too_thick(engine: Engine) -> Iterator[str]:
 def _squish(engine: Engine) -> Iterator[str]:
     distances = [engine.squish(number) for number in range(engine.count)]
     known = [in_mm(distance) for distance in distances if distance is not None]
-    places = {rules.SQUISH.place(mm): mm for mm in sorted(known)}
+    places = {rules_of_thumb.SQUISH.place(mm): mm for mm in sorted(known)}
     for place in ("below", "above"):
         if place in places:
-            yield rules.SQUISH.says(places[place])
+            yield rules_of_thumb.SQUISH.says(places[place])
 
 
 def _unmatched(engine: Engine) -> Iterator[str]:
     volumes = [in_cc(chamber.volume) for chamber in engine.chambers]
     spread = max(volumes) - min(volumes)
-    if rules.CHAMBERS_MATCHED.place(spread) == "above":
-        yield rules.CHAMBERS_MATCHED.says(spread)
+    if rules_of_thumb.CHAMBERS_MATCHED.place(spread) == "above":
+        yield rules_of_thumb.CHAMBERS_MATCHED.says(spread)
     clearances = [in_mm(deck.clearance) for deck in engine.decks]
     if max(clearances) - min(clearances) > DECKS_MATCHED:
         yield (

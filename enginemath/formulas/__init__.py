@@ -1,1 +1,1 @@
-"""Bare formulas, each written once, on any number: a float, an array, a quantity, an uncertain one."""
+"""Bare formulas, each written once: for a float, an array, a quantity, an uncertain number."""

@@ -11,8 +11,8 @@ from __future__ import annotations
 
 import math
 
-from enginemath.anynumber import bare, higher_of, lies_within, lower_of, with_unit
 from enginemath.units import Number, Refused
+from enginemath.units.any_number import bare, higher_of, lies_within, lower_of, with_unit
 
 SEA_LEVEL_PRESSURE = 101.325  # kPa
 SEA_LEVEL_TEMPERATURE = 288.15  # K

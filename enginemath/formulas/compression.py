@@ -6,7 +6,7 @@ quantities and numbers with uncertainty.
 
 from __future__ import annotations
 
-from enginemath.geometry import disc_area
+from enginemath.formulas.geometry import disc_area
 from enginemath.units import Number
 
 

@@ -10,8 +10,8 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from enginemath.anynumber import bare, higher_of, lower_of, with_unit
 from enginemath.units import Number, nominal
+from enginemath.units.any_number import bare, higher_of, lower_of, with_unit
 
 _STEPS = 6  # of Newton's method; the fourth already stands still over the whole range
 

@@ -5,7 +5,7 @@ Measure the real angles: manifold and ports no longer line up if they are guesse
 
 from __future__ import annotations
 
-from enginemath.geometry import cos, sin
+from enginemath.formulas.geometry import cos, sin
 from enginemath.units import Number
 
 

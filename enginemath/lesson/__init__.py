@@ -2,8 +2,16 @@
 
 from __future__ import annotations
 
-from enginemath import atmosphere
-from enginemath.bench import (
+from enginemath.answers.how_sure_questions import doubts_table, study_table
+from enginemath.answers.tool_reading.still_tool import show_tool, tool_to_read
+from enginemath.bench.compression_test import CompressionTest
+from enginemath.bench.how_sure.best_value import best_value, on_paper, readings_of
+from enginemath.bench.how_sure.class_study import analyse
+from enginemath.bench.how_sure.error_budget import budget
+from enginemath.bench.how_sure.labels import named
+from enginemath.bench.how_sure.propagation import propagate
+from enginemath.bench.how_sure.ratio_of_readings import RatioModel
+from enginemath.bench.measuring import (
     WATER,
     Fill,
     Repeats,
@@ -15,17 +23,7 @@ from enginemath.bench import (
     poured_volume,
     what_the_crown_is,
 )
-from enginemath.best_value import best_value, on_paper, readings_of
-from enginemath.buildsheet import Sheet, read_sheet, write_sheet
-from enginemath.choosing import choice_of, with_target
-from enginemath.claims import against_claims
-from enginemath.compression import clearance_for, clearance_volume, compression_ratio
-from enginemath.cycle import compressed_temperature, efficiency_gain, otto_efficiency
-from enginemath.datasets import cars
-from enginemath.fuel import fuel_advice
-from enginemath.geometry import annulus, cos, cylinder_volume, disc, piston_drop, sin
-from enginemath.groupsheet import deck_sides, group_sheet
-from enginemath.instruments import (
+from enginemath.bench.tools import (
     CALIPER,
     DEPTH_GAUGE,
     DIAL_INDICATOR,
@@ -34,7 +32,41 @@ from enginemath.instruments import (
     combined,
     rectangular,
 )
-from enginemath.labels import named
+from enginemath.change.cuts import cut_deck, cut_head
+from enginemath.change.effect import effect
+from enginemath.change.fitting import fit_gasket, fit_piston
+from enginemath.change.work_order import Height, order_text, work_order
+from enginemath.change.written import choice_of, with_target
+from enginemath.engine.claims import against_claims
+from enginemath.engine.cycle import compressed_temperature, efficiency_gain, otto_efficiency
+from enginemath.engine.fuel import fuel_advice
+from enginemath.engine.parts import Gasket, Piston
+from enginemath.engine.rules_of_thumb import (
+    CHAMBERS_MATCHED,
+    COMPRESSION_TEST,
+    CRANKING_EXPONENT,
+    EFFECTIVE_RATIO,
+    OCTANE_WITH_ALTITUDE,
+    PISTON_BELOW_DECK,
+    POURS,
+    PREMIUM_ALUMINIUM_HEAD,
+    PREMIUM_IRON_HEAD,
+    REGULAR_FUEL,
+    SQUISH,
+)
+from enginemath.engine.running import (
+    cranking,
+    cranking_pressure,
+    effective_ratio,
+    gauge_pressure,
+    pressure_at_altitude,
+    swept_from_intake_closing,
+    timing_note,
+)
+from enginemath.engine.stack import mean_ratio, stacks
+from enginemath.formulas import atmosphere
+from enginemath.formulas.compression import clearance_for, clearance_volume, compression_ratio
+from enginemath.formulas.geometry import annulus, cos, cylinder_volume, disc, piston_drop, sin
 from enginemath.lesson.checking import (
     check,
     check_above_piston,
@@ -83,8 +115,7 @@ from enginemath.lesson.showing import (
     try_all,
     what_if,
 )
-from enginemath.machining import cut_deck, cut_head, effect, fit_gasket, fit_piston
-from enginemath.measuring_system import analyse
+from enginemath.lesson.size_chart import chart_of_sizes
 from enginemath.panels import (
     add_it_up,
     bore_and_stroke,
@@ -99,47 +130,18 @@ from enginemath.panels import (
     two_volumes,
     write_a_number,
 )
-from enginemath.parts import Gasket, Piston
-from enginemath.propagation import propagate
-from enginemath.ratio_model import RatioModel
-from enginemath.readings import (
+from enginemath.sheets import Sheet, read_sheet, write_sheet
+from enginemath.sheets.class_readings import (
     chamber_pours,
     deck_readings,
     fills,
     gauge_readings,
     known_depth_crowns,
 )
-from enginemath.rules import (
-    CHAMBERS_MATCHED,
-    COMPRESSION_TEST,
-    CRANKING_EXPONENT,
-    EFFECTIVE_RATIO,
-    OCTANE_WITH_ALTITUDE,
-    PISTON_BELOW_DECK,
-    POURS,
-    PREMIUM_ALUMINIUM_HEAD,
-    PREMIUM_IRON_HEAD,
-    REGULAR_FUEL,
-    SQUISH,
-)
-from enginemath.running import (
-    cranking,
-    cranking_pressure,
-    effective_ratio,
-    gauge_pressure,
-    pressure_at_altitude,
-    swept_from_intake_closing,
-    timing_note,
-)
-from enginemath.size_chart import chart_of_sizes
-from enginemath.stack import mean_ratio, stacks
-from enginemath.study import read_study
-from enginemath.sure_check import doubts_table, study_table
-from enginemath.tester import CompressionTest
-from enginemath.tool_to_read import show_tool, tool_to_read
-from enginemath.uncertainty import budget
+from enginemath.sheets.groupsheet import deck_sides, group_sheet
+from enginemath.sheets.kit_data import cars
+from enginemath.sheets.study_file import read_study
 from enginemath.units import best, nominal, read, show, show_ratio
-from enginemath.workorder import Height, order_text, work_order
 
 __all__ = [
     "CALIPER",

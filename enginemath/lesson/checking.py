@@ -6,23 +6,31 @@ from typing import Any
 
 import pint
 
-from enginemath import bench_check, order_check, running_check, size_check, sure_check
-from enginemath.bench_check import Question
-from enginemath.buildsheet import Sheet
-from enginemath.choosing import choice_of, compared, of_wanted_clearance, verdict
-from enginemath.classroom import diagnose
-from enginemath.groupsheet import every_pour
-from enginemath.instruments import Instrument
+from enginemath.answers import (
+    bench_questions,
+    change_questions,
+    diagnose,
+    how_sure_questions,
+    running_questions,
+    size_questions,
+)
+from enginemath.answers.bench_questions import Question
+from enginemath.answers.tool_reading.still_tool import StillTool, reading_verdict
+from enginemath.answers.writing_questions import task_numbered
+from enginemath.bench.compression_test import CompressionTest
+from enginemath.bench.tools import Instrument
+from enginemath.change.price_list import Options
+from enginemath.change.verdict import verdict
+from enginemath.change.wishes import compared
+from enginemath.change.written import choice_of, of_wanted_clearance
+from enginemath.engine.rules_of_thumb import Rule
 from enginemath.lesson.plainly import as_written
-from enginemath.panels.engines import EngineOrName, engine_of
-from enginemath.planning import Options
-from enginemath.readings import ByGroup, fills_of_group
-from enginemath.rules import Rule
-from enginemath.study import Study
-from enginemath.tester import CompressionTest
-from enginemath.tool_to_read import StillTool, reading_verdict
+from enginemath.panels.frame.engines import EngineOrName, engine_of
+from enginemath.sheets import Sheet
+from enginemath.sheets.class_readings import ByGroup, fills_of_group
+from enginemath.sheets.groupsheet import every_pour
+from enginemath.sheets.study_file import Study
 from enginemath.units import Number, Refused, read
-from enginemath.writing import task_numbered
 
 
 def check(sheet: Sheet, **answers: Any) -> None:
@@ -57,7 +65,7 @@ def check_pour(
     >>> check_pour("heron-four", cylinder=2, group="D", volume="24.55 cc")
     poured volume: not yet. How often was the burette filled? Add up what ran out in every fill.
     """
-    question = bench_check.of_pour(fills_of_group(engine, cylinder, group, method))
+    question = bench_questions.of_pour(fills_of_group(engine, cylinder, group, method))
     _tell("poured volume", question, volume)
 
 
@@ -78,7 +86,7 @@ def check_mean(readings: ByGroup, *, mean: Any) -> None:
     >>> check_mean(chamber_pours("heron-one", 1), mean="60.25 cc")
     mean: not yet. That is the sum. How many readings are in it?
     """
-    question = bench_check.of_mean(list(readings.values()))
+    question = bench_questions.of_mean(list(readings.values()))
     _tell("mean", question, mean)
 
 
@@ -95,7 +103,7 @@ def check_odd_pour(engine: str, *, cylinder: Any, group: Any, mean: Any = None) 
     >>> check_odd_pour("heron-one", cylinder="1", group="E")
     careless pour: not yet. That one lies 0.02 cc from the others' middle; one lies farther
     """
-    odd = bench_check.OddPour(every_pour(engine))
+    odd = bench_questions.OddPour(every_pour(engine))
     number = as_written(cylinder)
     print(f"careless pour: {odd.verdict(number, as_written(group))}")
     if mean is not None:
@@ -117,7 +125,7 @@ def check_deck(sides: tuple[str, str], *, clearance: Any, above: bool = False) -
     deck clearance: not yet. That is one side of the pin. The piston rocks: use both sides.
     """
     sign = -1 if above else 1
-    question = bench_check.of_deck(*(sign * read(side) for side in sides))
+    question = bench_questions.of_deck(*(sign * read(side) for side in sides))
     _tell("deck clearance", question, clearance)
 
 
@@ -128,7 +136,7 @@ def check_squish(sheet: EngineOrName, *, clearance: Any, cylinder: int = 1) -> N
     >>> check_squish(load_sheet("heron-one"), clearance="1.04 mm")
     squish clearance: not yet. How thick is the gasket once the head is bolted down?
     """
-    question = bench_check.of_squish(engine_of(sheet), cylinder)
+    question = bench_questions.of_squish(engine_of(sheet), cylinder)
     _tell("squish clearance", question, clearance)
 
 
@@ -152,7 +160,7 @@ def check_mean_uncertainty(readings: list[pint.Quantity], *, u: Any) -> None:
     >>> check_mean_uncertainty([*chamber_pours("heron-one", 1).values()], u="0.061 cc")
     u of the mean: not yet. That is the spread of one reading. A mean of several is surer.
     """
-    _tell("u of the mean", sure_check.of_mean_uncertainty(readings), u)
+    _tell("u of the mean", how_sure_questions.of_mean_uncertainty(readings), u)
 
 
 def check_tool_uncertainty(tool: Instrument, *, u: Any) -> None:
@@ -162,7 +170,7 @@ def check_tool_uncertainty(tool: Instrument, *, u: Any) -> None:
     >>> check_tool_uncertainty(CALIPER, u="0.03 mm")
     u of the caliper: not yet. That is the limit itself. It seldom is off by so much.
     """
-    _tell(f"u of the {tool.name}", sure_check.of_tool(tool.limit), u)
+    _tell(f"u of the {tool.name}", how_sure_questions.of_tool(tool.limit), u)
 
 
 def check_combined(*parts: str, u: Any) -> None:
@@ -172,7 +180,7 @@ def check_combined(*parts: str, u: Any) -> None:
     >>> check_combined("0.03 cc", "0.04 cc", u="0.07 cc")
     u together: not yet. They seldom both push the same way: square, add, take the root.
     """
-    question = sure_check.of_combined(*map(read, parts))
+    question = how_sure_questions.of_combined(*map(read, parts))
     _tell("u together", question, u)
 
 
@@ -183,7 +191,7 @@ def check_improve(result: Any, *, reading: Any) -> None:
         result: worked out from named, uncertain readings.
         reading: the answer, a name from the table.
     """
-    print(f"measure better: {sure_check.improve_verdict(result, as_written(reading))}")
+    print(f"measure better: {how_sure_questions.improve_verdict(result, as_written(reading))}")
 
 
 def check_odd_group(study: Study, *, group: Any, offset: Any) -> None:
@@ -195,12 +203,12 @@ def check_odd_group(study: Study, *, group: Any, offset: Any) -> None:
     offset: find the group first
     """
     letter = as_written(group)
-    found = sure_check.odd_group_verdict(study, letter)
+    found = how_sure_questions.odd_group_verdict(study, letter)
     print(f"group: {found}")
     if found != "right":
         print("offset: find the group first")
         return
-    question = sure_check.of_offset(study, letter.split()[-1].upper())
+    question = how_sure_questions.of_offset(study, letter.split()[-1].upper())
     _tell("offset", question, offset)
 
 
@@ -212,7 +220,7 @@ def check_gauge(pressure: str, ambient: pint.Quantity, *, gauge: Any) -> None:
         ambient: absolute pressure of the air at the gauge.
         gauge: the answer.
     """
-    question = running_check.of_gauge(read(pressure), ambient)
+    question = running_questions.of_gauge(read(pressure), ambient)
     _tell("gauge", question, gauge)
 
 
@@ -223,7 +231,7 @@ def check_altitude(at_sea_level: str, altitude: str, *, gauge: Any) -> None:
     >>> check_altitude("1200 kPa", "5000 ft", gauge="1083 kPa")
     gauge at 5000 ft: not yet. That is absolute. What does the gauge up there show?
     """
-    question = running_check.of_altitude(read(at_sea_level), read(altitude))
+    question = running_questions.of_altitude(read(at_sea_level), read(altitude))
     _tell(f"gauge at {altitude}", question, gauge)
 
 
@@ -236,13 +244,13 @@ def check_compression_test(readings: tuple[str, ...], *, share: Any, low_cylinde
     low cylinder: not yet. Hold every cylinder against the highest one
     """
     test = CompressionTest(readings)
-    print(f"share of the highest: {running_check.share_verdict(test, as_written(share))}")
-    print(f"low cylinder: {running_check.low_cylinder_verdict(test, as_written(low_cylinder))}")
+    print(f"share of the highest: {running_questions.share_verdict(test, as_written(share))}")
+    print(f"low cylinder: {running_questions.low_cylinder_verdict(test, as_written(low_cylinder))}")
 
 
 def check_place(rule: Rule, value: Number, *, answer: Any) -> None:
     """Say whether a value was put right: below, inside or above a rule of thumb's range."""
-    verdict = running_check.place_verdict(rule, value, as_written(answer))
+    verdict = running_questions.place_verdict(rule, value, as_written(answer))
     print(f"{rule.name}: {verdict}")
 
 
@@ -253,7 +261,7 @@ def check_on_paper(value: str, u: str, *, written: Any) -> None:
     >>> check_on_paper("47.3833 cc", "0.0786 cc", written="47.4 cc")
     on paper: not yet. Write the ± too, like "59.0 ± 0.4 cc"
     """
-    print(f"on paper: {order_check.on_paper_verdict(value, u, as_written(written))}")
+    print(f"on paper: {change_questions.on_paper_verdict(value, u, as_written(written))}")
 
 
 def check_metal_left(height: str, *, minimum: str, cut: str, left: Any) -> None:
@@ -263,7 +271,7 @@ def check_metal_left(height: str, *, minimum: str, cut: str, left: Any) -> None:
     >>> check_metal_left("132.60 mm", minimum="132.30 mm", cut="0.20 mm", left="0.10 mm")
     left to cut: right
     """
-    question = order_check.of_metal_left(height, minimum, cut)
+    question = change_questions.of_metal_left(height, minimum, cut)
     _tell("left to cut", question, left)
 
 
@@ -274,7 +282,7 @@ def check_deck_after(sheet: Sheet, *, cut: str, clearance: Any, cylinder: int = 
     >>> check_deck_after(load_sheet("heron-one"), cut="0.10 mm", clearance="0.24 mm")
     deck clearance: not yet. That is what it was before the cut.
     """
-    question = order_check.of_deck_after(sheet.engine, cut, cylinder)
+    question = change_questions.of_deck_after(sheet.engine, cut, cylinder)
     _tell("deck clearance", question, clearance)
 
 
@@ -319,7 +327,7 @@ def check_misprint(row: Any, *, number: Any, should_be: Any) -> None:
     """
     try:
         written = map(as_written, (row, number, should_be))
-        print(*size_check.argument(*written), sep="\n")
+        print(*size_questions.argument(*written), sep="\n")
     except Refused as refusal:
         print(refusal)
 
@@ -331,7 +339,9 @@ def check_bored_out(sheet: Sheet, *, over: str, displacement: Any) -> None:
     >>> check_bored_out(load_sheet("heron-eight"), over="30 thou", displacement="5092.1 cc")
     displacement: not yet. That is what it was before.
     """
-    print(f"displacement: {size_check.bored_out_verdict(sheet, over, as_written(displacement))}")
+    print(
+        f"displacement: {size_questions.bored_out_verdict(sheet, over, as_written(displacement))}"
+    )
 
 
 def check_above_piston(sheet: EngineOrName, *, angle: str, volume: Any, cylinder: int = 1) -> None:
@@ -348,7 +358,7 @@ def check_above_piston(sheet: EngineOrName, *, angle: str, volume: Any, cylinder
     at 180 deg: not yet. That is what the piston sweeps. What was above it before it came down?
     """
     text = as_written(volume)
-    verdict = size_check.above_piston_verdict(engine_of(sheet), angle, text, cylinder)
+    verdict = size_questions.above_piston_verdict(engine_of(sheet), angle, text, cylinder)
     print(f"at {angle}: {verdict}")
 
 

@@ -6,10 +6,11 @@ import atexit
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from enginemath.buildsheet import Sheet, read_sheet
-from enginemath.datasets import path
-from enginemath.planning import Options, read_options
-from enginemath.study import Study, read_study
+from enginemath.change.price_list import Options
+from enginemath.change.price_list_file import read_options
+from enginemath.sheets import Sheet, read_sheet
+from enginemath.sheets.kit_data import path
+from enginemath.sheets.study_file import Study, read_study
 
 
 def load_sheet(name: str) -> Sheet:

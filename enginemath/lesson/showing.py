@@ -4,23 +4,25 @@ from __future__ import annotations
 
 from typing import Any
 
-from enginemath import misprints, sure_check
-from enginemath.buildsheet import Sheet
-from enginemath.choosing import by_wish, choice_of, price_list
-from enginemath.columns import in_columns
-from enginemath.compression import height_of
-from enginemath.groupsheet import every_pour
+from enginemath.answers import how_sure_questions
+from enginemath.answers.writing_questions import how_read, task_numbered
+from enginemath.bench.how_sure.class_study import analyse
+from enginemath.change.limits_kept import held
+from enginemath.change.metal import metal_left
+from enginemath.change.price_list import Options
+from enginemath.change.price_list_page import price_list
+from enginemath.change.wishes import by_wish
+from enginemath.change.work_order import Height, WorkOrder, order_link, order_text, work_order
+from enginemath.change.written import choice_of
+from enginemath.formulas.compression import height_of
 from enginemath.lesson.plainly import as_written
-from enginemath.machining import metal_left
-from enginemath.measuring_system import analyse
-from enginemath.planning import Options
-from enginemath.planning.held import held
-from enginemath.readings import record
-from enginemath.report import ratio_report, ratio_text
-from enginemath.study import Study
+from enginemath.sheets import Sheet, printed_records
+from enginemath.sheets.class_readings import record
+from enginemath.sheets.groupsheet import every_pour
+from enginemath.sheets.ratio_report import ratio_report, ratio_text
+from enginemath.sheets.study_file import Study
 from enginemath.units import Refused, read, read_as, show
-from enginemath.workorder import Height, WorkOrder, order_link, order_text, work_order
-from enginemath.writing import how_read, task_numbered
+from enginemath.units.columns import in_columns
 
 
 def show_without(study: Study, *, group: Any) -> None:
@@ -35,7 +37,7 @@ def show_without(study: Study, *, group: Any) -> None:
         print("group: nothing written yet")
         return
     try:
-        system = analyse(sure_check.without(study, letter.upper()))
+        system = analyse(how_sure_questions.without(study, letter.upper()))
     except Refused as refusal:
         print(refusal)
         return
@@ -137,7 +139,8 @@ def show_metal_left(height: str, *, minimum: str, cut: str) -> None:
 
 def try_all(sheet: Sheet, options: Options, top: int = 3) -> None:
     """Try every combination on a price list; print the best, or the nearest misses."""
-    from enginemath.planning import plan_report, plan_text
+    from enginemath.change.plan_report import plan_report
+    from enginemath.change.plan_text import plan_text
 
     print(plan_text(plan_report(sheet, options, top)))
 
@@ -227,8 +230,8 @@ def what_if(row: int, **instead: Any) -> None:
     printed digits changed: 1
     the same bore, stroke, cylinders and size stand in rows 108, 110, 116
     """
-    printed = misprints.record_of(row)
-    print(*misprints.evidence(printed, misprints.what_if(printed, **instead)), sep="\n")
+    printed = printed_records.record_of(row)
+    print(*printed_records.evidence(printed, printed_records.what_if(printed, **instead)), sep="\n")
 
 
 def show_reading(*texts: str) -> None:

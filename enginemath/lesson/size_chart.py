@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-from enginemath.drawing.palette import BLUE, GREY, VERMILLION
-from enginemath.misprints import Record, records, spoken_rows
+from enginemath.drawing.paper.palette import BLUE, GREY, VERMILLION
+from enginemath.sheets.printed_records import Record, records, spoken_rows
 from enginemath.units import signed
 
 if TYPE_CHECKING:

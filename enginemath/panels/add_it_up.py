@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from enginemath.drawing.number_line import ratio_line
-from enginemath.drawing.palette import Style
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import one_cylinder, plain
-from enginemath.panels import dial
-from enginemath.panels.arrange import overview, section_alone
-from enginemath.panels.engine_panel import EnginePanel
-from enginemath.panels.engines import EngineOrName, engine_of, fuel_band, regular_fuel
-from enginemath.panels.guess import Question
-from enginemath.parts import Engine
-from enginemath.stack import Stack, stack_of
+from enginemath.drawing.cylinder.overview import overview, section_alone
+from enginemath.drawing.cylinder.views import one_cylinder, plain
+from enginemath.drawing.paper.number_line import ratio_line
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import Stack, stack_of
+from enginemath.panels.frame import dial
+from enginemath.panels.frame.engine_panel import EnginePanel
+from enginemath.panels.frame.engines import EngineOrName, engine_of, fuel_band, regular_fuel
+from enginemath.panels.frame.guess import Question
 from enginemath.units import Number, show, show_ratio
 
 

@@ -7,25 +7,25 @@ from typing import Any
 
 import pint
 
-from enginemath import limits
-from enginemath.bench import bore_after_overbore
-from enginemath.drawing.layout import column
-from enginemath.drawing.number_line import LineView, number_line
-from enginemath.drawing.palette import Style
-from enginemath.drawing.section import section
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import section_view
-from enginemath.drawing.words import count
-from enginemath.panels import dial
-from enginemath.panels.choice import Choice
-from enginemath.panels.control import Control
-from enginemath.panels.dial import Dial
-from enginemath.panels.engine_panel import EnginePanel
-from enginemath.panels.engines import EngineOrName
-from enginemath.panels.guess import Question
-from enginemath.panels.look import larger
-from enginemath.parts import Cylinder, Engine
+from enginemath.bench.measuring import bore_after_overbore
+from enginemath.drawing.cylinder.section import section
+from enginemath.drawing.cylinder.views import section_view
+from enginemath.drawing.paper.layout import column
+from enginemath.drawing.paper.number_line import LineView, number_line
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.engine import limits
+from enginemath.engine.parts import Cylinder, Engine
+from enginemath.panels.frame import dial
+from enginemath.panels.frame.choice import Choice
+from enginemath.panels.frame.control import Control
+from enginemath.panels.frame.dial import Dial
+from enginemath.panels.frame.engine_panel import EnginePanel
+from enginemath.panels.frame.engines import EngineOrName
+from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.look import larger
 from enginemath.units import Number, in_cc, read, show
+from enginemath.units.words import count
 
 OVERBORE = Dial(
     "overbore", "swept", limits.OVERBORE, {"mm": 0.05, "in": 0.005}, whole=(0, 2.0)

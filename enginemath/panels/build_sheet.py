@@ -10,25 +10,34 @@ from typing import Any
 
 from ipywidgets import HTML
 
-from enginemath.buildsheet import sheet_of, write_sheet
-from enginemath.choosing import choice_of
-from enginemath.drawing.number_line import ratio_line, squish_line
-from enginemath.drawing.palette import Style
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import one_cylinder, plain
-from enginemath.panels.arrange import overview
-from enginemath.panels.choice import Choice
+from enginemath.change.combination import Combination, machined
+from enginemath.change.plan_report import plan_report
+from enginemath.change.price_list import AS_MEASURED, Options
+from enginemath.change.work_order import work_order
+from enginemath.change.work_order.agreed import CAUTIONS, ordered
+from enginemath.change.written import choice_of
+from enginemath.drawing.cylinder.overview import overview
+from enginemath.drawing.cylinder.views import one_cylinder, plain
+from enginemath.drawing.paper.number_line import ratio_line, squish_line
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.engine.stack import mean_ratio, stack_of
 from enginemath.panels.choose_the_change import lengths_band, options_for
-from enginemath.panels.engines import EngineOrName, engine_list, sheet_for
-from enginemath.panels.entry import Entry
-from enginemath.panels.panel import Panel
-from enginemath.planning import Options, plan_report
-from enginemath.planning.combination import Combination, machined
-from enginemath.planning.options import AS_MEASURED
-from enginemath.stack import mean_ratio, stack_of
-from enginemath.units import Quantity, Refused, in_mm, nominal, percent, shop_unit, show, show_ratio
-from enginemath.workorder import work_order
-from enginemath.workorder.agreed import CAUTIONS, ordered
+from enginemath.panels.frame.choice import Choice
+from enginemath.panels.frame.engines import EngineOrName, engine_list, sheet_for
+from enginemath.panels.frame.entry import Entry
+from enginemath.panels.frame.panel import Panel
+from enginemath.sheets import sheet_of, write_sheet
+from enginemath.units import (
+    Quantity,
+    Refused,
+    in_mm,
+    nominal,
+    percent,
+    shop_unit,
+    show,
+    show_ratio,
+)
 
 TOP = 5
 
@@ -44,7 +53,7 @@ def build_sheet_numbers(
         top: how many plans.
 
     Returns:
-        The best plans, as `enginemath.planning.plan_report` gives them; empty where none
+        The best plans, as `enginemath.change.plan_report` gives them; empty where none
         keeps to every limit.
 
     >>> plan = build_sheet_numbers("heron-four")[0]

@@ -8,19 +8,19 @@ from typing import Any
 
 from ipywidgets import HTML, Button, Checkbox, DOMWidget, Dropdown, HBox, VBox
 
-from enginemath.bench import Fill
+from enginemath.bench.how_sure.error_budget import budget
+from enginemath.bench.measuring import Fill
+from enginemath.bench.practice_bench import DROP, VirtualBench
+from enginemath.bench.tools import burette, poured_from
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
-from enginemath.drawing.palette import Style
-from enginemath.drawing.pour import PourView, pour
-from enginemath.drawing.svg import Picture
-from enginemath.instruments import burette, poured_from
-from enginemath.panels.engines import EngineOrName, engine_list, engine_of
-from enginemath.panels.entry import Entry
-from enginemath.panels.look import larger
-from enginemath.panels.panel import Panel
-from enginemath.uncertainty import budget
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.pouring.pour import PourView, pour
+from enginemath.panels.frame.engines import EngineOrName, engine_list, engine_of
+from enginemath.panels.frame.entry import Entry
+from enginemath.panels.frame.look import larger
+from enginemath.panels.frame.panel import Panel
 from enginemath.units import Number, Refused, shop_unit
-from enginemath.virtual_bench import DROP, VirtualBench
 
 CARE = (
     ("plug", "spark plug fitted", False),

@@ -10,29 +10,36 @@ from typing import Any
 
 import pint
 
-from enginemath import datasets
-from enginemath.choosing import choice_of
-from enginemath.compression import compression_ratio
-from enginemath.drawing.number_line import ratio_line, squish_line
-from enginemath.drawing.palette import Style
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import one_cylinder, plain
-from enginemath.limits import Limit
-from enginemath.machining.bounds import DECK_CUT, HEAD_CUT
-from enginemath.machining.change import NO_LENGTH
-from enginemath.panels.arrange import overview
-from enginemath.panels.choice import Choice
-from enginemath.panels.control import Control
-from enginemath.panels.dial import FINE, Dial
-from enginemath.panels.engine_panel import EnginePanel
-from enginemath.panels.engines import EngineOrName, engine_of, regular_fuel
-from enginemath.panels.guess import Question
-from enginemath.parts import Engine
-from enginemath.planning import Options, read_options
-from enginemath.planning.combination import Combination, machined
-from enginemath.planning.options import Cut, GasketOption, PistonOption, Target, Tolerances
-from enginemath.rules import REGULAR_FUEL, SQUISH
-from enginemath.stack import Stack, mean, stack_of
+from enginemath.change.changed import NO_LENGTH
+from enginemath.change.combination import Combination, machined
+from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
+from enginemath.change.price_list import (
+    Cut,
+    GasketOption,
+    Options,
+    PistonOption,
+    Target,
+    Tolerances,
+)
+from enginemath.change.price_list_file import read_options
+from enginemath.change.written import choice_of
+from enginemath.drawing.cylinder.overview import overview
+from enginemath.drawing.cylinder.views import one_cylinder, plain
+from enginemath.drawing.paper.number_line import ratio_line, squish_line
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.engine.limits import Limit
+from enginemath.engine.parts import Engine
+from enginemath.engine.rules_of_thumb import REGULAR_FUEL, SQUISH
+from enginemath.engine.stack import Stack, mean, stack_of
+from enginemath.formulas.compression import compression_ratio
+from enginemath.panels.frame.choice import Choice
+from enginemath.panels.frame.control import Control
+from enginemath.panels.frame.dial import FINE, Dial
+from enginemath.panels.frame.engine_panel import EnginePanel
+from enginemath.panels.frame.engines import EngineOrName, engine_of, regular_fuel
+from enginemath.panels.frame.guess import Question
+from enginemath.sheets import kit_data
 from enginemath.units import (
     Number,
     Quantity,
@@ -55,8 +62,8 @@ CAUTION = (
 def options_for(engine: EngineOrName) -> Options:
     """The kit's options for one of its engines; for another engine, a deck cut only."""
     file = f"{engine}-options.toml"
-    if isinstance(engine, str) and file in datasets.names():
-        return read_options(datasets.path(file))
+    if isinstance(engine, str) and file in kit_data.names():
+        return read_options(kit_data.path(file))
     rule = regular_fuel(engine_of(engine)) or REGULAR_FUEL
     low, high = rule.low or 0.0, rule.high or 0.0
     squish = Quantity(SQUISH.low, "mm"), Quantity(SQUISH.high, "mm")

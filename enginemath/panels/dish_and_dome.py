@@ -7,23 +7,23 @@ from typing import Any
 
 import pint
 
-from enginemath import limits
-from enginemath.bench import known_depth_crown, what_the_crown_is
-from enginemath.dimensions import NET_DISH
-from enginemath.drawing.known_depth import KnownDepthView, known_depth
-from enginemath.drawing.layout import column, row
-from enginemath.drawing.number_line import LineView, number_line, ratio_line
-from enginemath.drawing.palette import Style
-from enginemath.drawing.svg import Picture
-from enginemath.geometry import disc
-from enginemath.panels import dial
-from enginemath.panels.control import Control
-from enginemath.panels.dial import Dial
-from enginemath.panels.engine_panel import EnginePanel
-from enginemath.panels.engines import EngineOrName, fuel_band
-from enginemath.panels.guess import Question
-from enginemath.panels.look import larger
-from enginemath.parts import Engine
+from enginemath.bench.measuring import known_depth_crown, what_the_crown_is
+from enginemath.drawing.paper.layout import column, row
+from enginemath.drawing.paper.number_line import LineView, number_line, ratio_line
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
+from enginemath.engine import limits
+from enginemath.engine.dimensions import NET_DISH
+from enginemath.engine.parts import Engine
+from enginemath.formulas.geometry import disc
+from enginemath.panels.frame import dial
+from enginemath.panels.frame.control import Control
+from enginemath.panels.frame.dial import Dial
+from enginemath.panels.frame.engine_panel import EnginePanel
+from enginemath.panels.frame.engines import EngineOrName, fuel_band
+from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.look import larger
 from enginemath.units import CC, Number, Refused, in_cc, in_mm, read, show, show_ratio
 
 DEPTH = Dial("known depth", "swept", limits.KNOWN_DEPTH, dial.FINE, whole=(1, 30))

@@ -7,21 +7,21 @@ from typing import Any
 
 import pint
 
-from enginemath import limits
-from enginemath.bench import deck_clearance
-from enginemath.drawing.number_line import ratio_line, squish_line
-from enginemath.drawing.palette import Style
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import one_cylinder, plain
-from enginemath.panels import dial
-from enginemath.panels.arrange import overview
-from enginemath.panels.control import Control
-from enginemath.panels.dial import FINE, Dial
-from enginemath.panels.engine_panel import EnginePanel
-from enginemath.panels.engines import EngineOrName, engine_of, fuel_band
-from enginemath.panels.guess import Question
-from enginemath.parts import Deck, Engine
-from enginemath.stack import Stack, stack_of
+from enginemath.bench.measuring import deck_clearance
+from enginemath.drawing.cylinder.overview import overview
+from enginemath.drawing.cylinder.views import one_cylinder, plain
+from enginemath.drawing.paper.number_line import ratio_line, squish_line
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.engine import limits
+from enginemath.engine.parts import Deck, Engine
+from enginemath.engine.stack import Stack, stack_of
+from enginemath.panels.frame import dial
+from enginemath.panels.frame.control import Control
+from enginemath.panels.frame.dial import FINE, Dial
+from enginemath.panels.frame.engine_panel import EnginePanel
+from enginemath.panels.frame.engines import EngineOrName, engine_of, fuel_band
+from enginemath.panels.frame.guess import Question
 from enginemath.units import Number, Refused, in_mm, nominal, read, show, show_ratio
 
 ONE_SIDE = Dial("deck, one side", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5))

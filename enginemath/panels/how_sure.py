@@ -9,30 +9,35 @@ import pint
 from ipywidgets import Dropdown
 from uncertainties import Variable
 
-from enginemath import datasets
-from enginemath.buildsheet import Sheet
+from enginemath.bench.how_sure.class_study import analyse
+from enginemath.bench.how_sure.error_budget import Budget, budget
+from enginemath.bench.how_sure.labels import label_of
 from enginemath.drawing.charts.class_readings import class_readings
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
-from enginemath.drawing.layout import column
-from enginemath.drawing.number_line import number_line, ratio_line
-from enginemath.drawing.palette import Style
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import one_cylinder
-from enginemath.labels import label_of
-from enginemath.limits import Limit
-from enginemath.measuring_system import analyse
-from enginemath.panels.choice import Choice
-from enginemath.panels.control import Control
-from enginemath.panels.dial import Dial
-from enginemath.panels.engine_panel import LENGTHS
-from enginemath.panels.engines import EngineOrName, engine_list, engine_of, fuel_band, sheet_for
-from enginemath.panels.guess import Question
-from enginemath.panels.look import larger
-from enginemath.panels.panel import Panel
-from enginemath.parts import Engine
-from enginemath.stack import stack_of
-from enginemath.study import read_study
-from enginemath.uncertainty import Budget, budget
+from enginemath.drawing.cylinder.views import one_cylinder
+from enginemath.drawing.paper.layout import column
+from enginemath.drawing.paper.number_line import number_line, ratio_line
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.engine.limits import Limit
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import stack_of
+from enginemath.panels.frame.choice import Choice
+from enginemath.panels.frame.control import Control
+from enginemath.panels.frame.dial import Dial
+from enginemath.panels.frame.engine_panel import LENGTHS
+from enginemath.panels.frame.engines import (
+    EngineOrName,
+    engine_list,
+    engine_of,
+    fuel_band,
+    sheet_for,
+)
+from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.look import larger
+from enginemath.panels.frame.panel import Panel
+from enginemath.sheets import Sheet, kit_data
+from enginemath.sheets.study_file import read_study
 from enginemath.units import Number, Quantity, nominal, read, shop_unit, show_ratio
 
 BUDGET, CLASS = "error budget", "the class's readings"
@@ -142,7 +147,7 @@ class HowSure(Panel):
 
     def words(self) -> str:
         if self.views.chosen == CLASS:
-            system = analyse(read_study(datasets.path(STUDY)))
+            system = analyse(read_study(kit_data.path(STUDY)))
             apart = ", ".join(check.group for check in system.out_of_line)
             look = f" Look again at group {apart}." if apart else ""
             return f"Repeatability {system.repeatability:.2f} {system.unit}, reproducibility " + (
@@ -156,7 +161,7 @@ class HowSure(Panel):
         )
 
     def _class(self, style: Style) -> Picture:
-        study = read_study(datasets.path(STUDY))
+        study = read_study(kit_data.path(STUDY))
         readings = {
             chamber: {
                 group: study.readings[row][place] for row, group in enumerate(study.groups)

@@ -6,13 +6,7 @@ from typing import Any
 
 from ipywidgets import Button
 
-from enginemath.drawing.palette import Style
-from enginemath.drawing.svg import Picture
-from enginemath.panels.choice import Choice
-from enginemath.panels.entry import Entry
-from enginemath.panels.look import larger
-from enginemath.panels.panel import Panel
-from enginemath.practice import (
+from enginemath.answers.tool_reading import (
     FEELER,
     TOOLS,
     Judgement,
@@ -24,6 +18,12 @@ from enginemath.practice import (
     settings,
     tool_named,
 )
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.panels.frame.choice import Choice
+from enginemath.panels.frame.entry import Entry
+from enginemath.panels.frame.look import larger
+from enginemath.panels.frame.panel import Panel
 
 _session = Tally()
 """The score of all panels of this session."""
@@ -44,7 +44,7 @@ def read_the_tools_numbers(
     """What the panel `read_the_tools` says of a typed reading, without the panel.
 
     Args:
-        tool, unit: which instrument; see `enginemath.practice.TOOLS`.
+        tool, unit: which instrument; see `enginemath.answers.tool_reading.TOOLS`.
         typed: the reading, with its unit.
         seed: of the settings.
         turn: which setting, counted from 1.

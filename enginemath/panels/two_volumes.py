@@ -7,22 +7,22 @@ from typing import Any
 import pint
 
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
-from enginemath.drawing.layout import row
-from enginemath.drawing.palette import Style
-from enginemath.drawing.section import section
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.views import one_cylinder, plain, section_view
-from enginemath.geometry import disc
-from enginemath.limits import Limit
-from enginemath.panels import dial
-from enginemath.panels.control import Control
-from enginemath.panels.dial import Dial
-from enginemath.panels.engine_panel import EnginePanel
-from enginemath.panels.engines import EngineOrName, engine_of
-from enginemath.panels.guess import Question
-from enginemath.panels.look import larger
-from enginemath.parts import Engine
-from enginemath.stack import Stack, stack_of
+from enginemath.drawing.cylinder.section import section
+from enginemath.drawing.cylinder.views import one_cylinder, plain, section_view
+from enginemath.drawing.paper.layout import row
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.engine.limits import Limit
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import Stack, stack_of
+from enginemath.formulas.geometry import disc
+from enginemath.panels.frame import dial
+from enginemath.panels.frame.control import Control
+from enginemath.panels.frame.dial import Dial
+from enginemath.panels.frame.engine_panel import EnginePanel
+from enginemath.panels.frame.engines import EngineOrName, engine_of
+from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.look import larger
 from enginemath.units import (
     CC,
     Number,

@@ -7,13 +7,13 @@ from typing import Any
 
 import pint
 
-from enginemath.drawing.layout import column
-from enginemath.drawing.number_line import LineView, number_line
-from enginemath.drawing.palette import Style
-from enginemath.drawing.svg import Picture
-from enginemath.panels.entry import Entry
-from enginemath.panels.look import larger
-from enginemath.panels.panel import Panel
+from enginemath.drawing.paper.layout import column
+from enginemath.drawing.paper.number_line import LineView, number_line
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.panels.frame.entry import Entry
+from enginemath.panels.frame.look import larger
+from enginemath.panels.frame.panel import Panel
 from enginemath.units import MM_PER_INCH, Refused, best, deviation, kind, nominal, read, show
 
 SHOWN = {

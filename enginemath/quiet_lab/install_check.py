@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from enginemath import quiet_lab
-from enginemath.datasets import kit_folder
+from enginemath.sheets.kit_data import kit_folder
 
 OLDEST_PYTHON = (3, 11)
 

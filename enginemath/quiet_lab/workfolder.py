@@ -8,8 +8,8 @@ import shutil
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from enginemath.datasets import kit_folder
-from enginemath.files import SheetRefused, write_atomically
+from enginemath.sheets.kit_data import kit_folder
+from enginemath.sheets.text_file import SheetRefused, write_atomically
 
 RECORD = ".delivered.json"
 """What the kit put into the folder, as a digest of each file; tells a learner's change."""

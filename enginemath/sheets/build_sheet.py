@@ -10,11 +10,11 @@ from typing import Any
 
 import pint
 
-from enginemath.bench import known_depth_crown
-from enginemath.buildsheet.engine import engine_from
-from enginemath.buildsheet.fields import FORMAT, Fields, check_layout
-from enginemath.files import from_file, lines_from, load_toml, write_atomically
-from enginemath.parts import NOTHING, Engine
+from enginemath.bench.measuring import known_depth_crown
+from enginemath.engine.parts import NOTHING, Engine
+from enginemath.sheets.engine_from_sheet import engine_from
+from enginemath.sheets.fields import FORMAT, Fields, check_layout
+from enginemath.sheets.text_file import from_file, lines_from, load_toml, write_atomically
 from enginemath.units import CC, Quantity, Refused, deviation, kind, nominal, read, unit_text
 
 
@@ -90,7 +90,7 @@ def parse(text: str) -> Sheet:
     >>> parse(EXAMPLE.replace("92.0 mm", "3.905 mm"))
     Traceback (most recent call last):
         ...
-    enginemath.files.SheetRefused: line 5: cylinder.bore: bore 3.905 mm: \
+    enginemath.sheets.text_file.SheetRefused: line 5: cylinder.bore: bore 3.905 mm: \
 did you mean 3.905 in?
     """
     with lines_from(text):

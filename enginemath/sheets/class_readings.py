@@ -6,10 +6,10 @@ from collections import defaultdict
 
 import pint
 
-from enginemath import limits
-from enginemath.bench import Fill, deck_clearance, known_depth_crown, poured_volume
-from enginemath.datasets import rows
-from enginemath.limits import Limit
+from enginemath.bench.measuring import Fill, deck_clearance, known_depth_crown, poured_volume
+from enginemath.engine import limits
+from enginemath.engine.limits import Limit
+from enginemath.sheets.kit_data import rows
 from enginemath.units import Refused
 
 ByGroup = dict[str, pint.Quantity]

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 
 import pint
 
-from enginemath import limits
-from enginemath.bench import known_depth_crown, poured_volume
-from enginemath.buildsheet.fields import READINGS, Fields
-from enginemath.compression import depth_at_bdc
-from enginemath.files import SheetRefused, within
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
-from enginemath.stack import mean, stacks
+from enginemath.bench.measuring import known_depth_crown, poured_volume
+from enginemath.engine import limits
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
+from enginemath.engine.stack import mean, stacks
+from enginemath.formulas.compression import depth_at_bdc
+from enginemath.sheets.fields import READINGS, Fields
+from enginemath.sheets.text_file import SheetRefused, within
 from enginemath.units import Quantity, Refused, best, in_mm, shop_unit, show
 
 DEAD_CENTRES_AGREE = Quantity(0.05, "mm")

@@ -9,11 +9,11 @@ from typing import Any
 
 import pint
 
-from enginemath import limits
-from enginemath.bench import Fill
-from enginemath.files import SheetRefused, short, within
-from enginemath.labels import named
-from enginemath.limits import Limit
+from enginemath.bench.how_sure.labels import named
+from enginemath.bench.measuring import Fill
+from enginemath.engine import limits
+from enginemath.engine.limits import Limit
+from enginemath.sheets.text_file import SheetRefused, short, within
 from enginemath.units import Refused
 
 FORMAT = 1

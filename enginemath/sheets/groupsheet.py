@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from enginemath.bench import deck_clearance, poured_volume
-from enginemath.buildsheet import Sheet
-from enginemath.datasets import rows
-from enginemath.readings import ByGroup, chamber_pours, fills_of_group, record
+from enginemath.bench.measuring import deck_clearance, poured_volume
+from enginemath.sheets.build_sheet import Sheet
+from enginemath.sheets.class_readings import ByGroup, chamber_pours, fills_of_group, record
+from enginemath.sheets.kit_data import rows
 from enginemath.units import Quantity, read, unit_text
 
 

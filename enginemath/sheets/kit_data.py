@@ -11,7 +11,7 @@ from enginemath.units import Refused
 if TYPE_CHECKING:
     import pandas
 
-_PACKAGE = Path(__file__).parent
+_PACKAGE = Path(__file__).parents[1]
 
 
 def kit_folder(kind: Literal["lessons", "datasets"]) -> Path:

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 
-from enginemath import limits
-from enginemath.datasets import rows
-from enginemath.geometry import disc
-from enginemath.limits import Limit
+from enginemath.engine import limits
+from enginemath.engine.limits import Limit
+from enginemath.formulas.geometry import disc
+from enginemath.sheets.kit_data import rows
 from enginemath.units import Quantity, Refused, nominal, signed
 
 SIZE = Limit("size", "cu_in", 0, 5000, above_low=True)

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from enginemath.columns import folded, in_columns
-from enginemath.doubts import doubts
-from enginemath.drawing.words import count
-from enginemath.parts import Engine
-from enginemath.propagation import Spread, propagate
-from enginemath.ratio_model import RatioModel
-from enginemath.running import POLYTROPIC_EXPONENT, cranking
-from enginemath.stack import PARTS, Stack, mean, stacks
+from enginemath.bench.how_sure.propagation import Spread, propagate
+from enginemath.bench.how_sure.ratio_of_readings import RatioModel
+from enginemath.engine.parts import Engine
+from enginemath.engine.running import POLYTROPIC_EXPONENT, cranking
+from enginemath.engine.stack import PARTS, Stack, mean, stacks
+from enginemath.engine.unusual import doubts
 from enginemath.units import (
     Quantity,
     best,
@@ -24,6 +22,8 @@ from enginemath.units import (
     show,
     show_ratio,
 )
+from enginemath.units.columns import folded, in_columns
+from enginemath.units.words import count
 
 BAR_WIDTH = 48
 _CAUTION = "A computed ratio is not permission to run the engine."
@@ -37,7 +37,7 @@ def ratio_report(engine: Engine) -> dict[str, Any]:
         `u_compression_ratio` and `interval_95` are None where no reading carries an uncertainty.
         `effective_ratio` and the cranking pressures are there where rod and cam are known.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets.build_sheet import EXAMPLE, parse
     >>> report = ratio_report(parse(EXAMPLE).engine)
     >>> round(report["compression_ratio"], 2), report["u_compression_ratio"]
     (9.9, None)

@@ -10,7 +10,7 @@ from statistics import fmean
 
 import pint
 
-from enginemath.files import from_file
+from enginemath.sheets.text_file import from_file
 from enginemath.units import Refused, kind, nominal, read, unit_text
 
 COLUMNS = ("group", "cylinder", "repeat", "volume")

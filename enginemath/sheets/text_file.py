@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
-from enginemath.places import line_of, written_twice
+from enginemath.sheets.toml_lines import line_of, written_twice
 from enginemath.units import Refused, printable
 
 T = TypeVar("T")
@@ -84,11 +84,11 @@ def load_toml(text: str) -> dict[str, Any]:
     >>> load_toml("a = ")
     Traceback (most recent call last):
         ...
-    enginemath.files.SheetRefused: line 1: not TOML: Invalid value
+    enginemath.sheets.text_file.SheetRefused: line 1: not TOML: Invalid value
     >>> load_toml("a = 1\\na = 2")
     Traceback (most recent call last):
         ...
-    enginemath.files.SheetRefused: line 2: a: written twice, first on line 1
+    enginemath.sheets.text_file.SheetRefused: line 2: a: written twice, first on line 1
     """
     too_deep = SheetRefused("not TOML: nested too deep or a number too long")
     if any(line.count(".") > MOST_POINTS for line in text.split("\n")):

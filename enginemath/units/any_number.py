@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enginemath.units import Number, Quantity, magnitude_in, nominal, unit_of
+from enginemath.units.registry import Number, Quantity, magnitude_in, nominal, unit_of
 
 
 def bare(number: Number, unit: str) -> Number:

@@ -34,7 +34,7 @@ def show(quantity: pint.Quantity, unit: str) -> str:
             ``"cu_in"``, ``"ml"``, ``"l"``, ``"deg"``, ``"kPa"``, ``"psi"``, ``"bar"``,
             ``"degC"``, ``"degF"``, ``"cm2"`` and more of their like.
 
-    >>> from enginemath.units import read
+    >>> from enginemath.units.reading import read
     >>> show(read("3 29/32 in"), "in"), show(read("0.9992 in"), "mm")
     ('3.9062 in', '25.380 mm')
     >>> show(read("59.0 ± 0.4 cc"), "cc")
@@ -48,7 +48,7 @@ def show(quantity: pint.Quantity, unit: str) -> str:
 def shop_unit(quantity: pint.Quantity) -> str:
     """The unit in which a shop that wrote this quantity wants to read lengths: in or mm.
 
-    >>> from enginemath.units import read
+    >>> from enginemath.units.reading import read
     >>> shop_unit(read("50 thou")), shop_unit(read("9.2 cm"))
     ('in', 'mm')
     """

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from enginemath.units import CC_PER_CUBIC_INCH, MM_PER_INCH, fixed
+from enginemath.units.printing import fixed
+from enginemath.units.registry import CC_PER_CUBIC_INCH, MM_PER_INCH
 
 
 def length(mm: float, unit: str = "mm") -> str:

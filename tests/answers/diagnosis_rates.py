@@ -1,4 +1,4 @@
-"""How often the diagnosis is right: `python -m tests.classroom.diagnosis_rates 200` engines.
+"""How often the diagnosis is right: `python -m tests.answers.diagnosis_rates 200` engines.
 
 The student (hand_student.py) works apart from the library and rounds the answer to some decimals,
 sometimes the volumes on the way as well.
@@ -10,14 +10,14 @@ import random
 import sys
 from collections import Counter
 
-from enginemath.buildsheet import parse
-from enginemath.classroom.answers import read_answer
-from enginemath.classroom.diagnosis import explain, is_correct
-from enginemath.classroom.quantities import asked_for
-from enginemath.classroom.readings import Readings, readings_of
-from enginemath.classroom.search import EARLY_ROUNDING, Search
+from enginemath.answers.by_hand.readings import Readings, readings_of
+from enginemath.answers.diagnosis import explain, is_correct
+from enginemath.answers.quantities import asked_for
+from enginemath.answers.suspects import EARLY_ROUNDING, Search
+from enginemath.answers.written_answer import read_answer
+from enginemath.sheets import parse
+from tests.answers.drawn_engines import Drawn, draw
 from tests.classroom import hand_student as student
-from tests.classroom.drawn_engines import Drawn, draw
 
 ON_THE_WAY = (None, 2, 1)
 ROUGH = tuple(EARLY_ROUNDING)

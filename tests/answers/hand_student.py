@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection
 
-from tests.classroom.drawn_engines import Drawn
+from tests.answers.drawn_engines import Drawn
 
 CUBIC_INCH = 16.387064
 RATIO = ("compression_ratio", "effective_ratio")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enginemath.buildsheet import EXAMPLE, Sheet, parse
+from enginemath.sheets import EXAMPLE, Sheet, parse
 
 FULL = (
     EXAMPLE

@@ -14,9 +14,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.buildsheet import EXAMPLE, Sheet, parse
-from enginemath.classroom.audit import Audit, audit
-from enginemath.classroom.steps import STEPS
+from enginemath.answers.audit import Audit, audit
+from enginemath.answers.by_hand.steps import STEPS
+from enginemath.sheets import EXAMPLE, Sheet, parse
 from enginemath.units import Refused
 
 TABLE = (

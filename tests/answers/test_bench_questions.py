@@ -9,9 +9,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.bench import Fill
-from enginemath.bench_check import OddPour, Question, of_deck, of_mean, of_pour, of_squish
-from enginemath.buildsheet import EXAMPLE, parse
+from enginemath.answers.bench_questions import (
+    OddPour,
+    Question,
+    of_deck,
+    of_mean,
+    of_pour,
+    of_squish,
+)
+from enginemath.bench.measuring import Fill
+from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Quantity, Refused, read
 
 FILLS = [Fill("0.60 mL", "25.00 mL"), Fill("0.20 mL", "23.10 mL")]

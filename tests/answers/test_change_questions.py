@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.bench_check import Question
-from enginemath.buildsheet import EXAMPLE, parse
-from enginemath.order_check import of_deck_after, of_metal_left, on_paper_verdict
+from enginemath.answers.bench_questions import Question
+from enginemath.answers.change_questions import of_deck_after, of_metal_left, on_paper_verdict
+from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Refused
 
 LEFT = of_metal_left("212.46 mm", "212.10 mm", "0.30 mm")  # 0.06

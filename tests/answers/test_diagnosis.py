@@ -9,16 +9,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.buildsheet import parse
-from enginemath.classroom import CATALOGUE, QUANTITIES, diagnose, predictions
-from enginemath.classroom.handwork import HandCalculation
-from enginemath.classroom.mistakes import AT_CLOSING
-from enginemath.classroom.readings import readings_of
-from enginemath.datasets import path
-from enginemath.stack import mean, stacks
+from enginemath.answers import CATALOGUE, QUANTITIES, diagnose, predictions
+from enginemath.answers.by_hand.calculation import HandCalculation
+from enginemath.answers.by_hand.readings import readings_of
+from enginemath.answers.mistakes import AT_CLOSING
+from enginemath.engine.stack import mean, stacks
+from enginemath.sheets import parse
+from enginemath.sheets.kit_data import path
 from enginemath.units import Refused
-from tests.classroom.drawn_engines import draw
-from tests.classroom.sheets import FULL, full
+from tests.answers.drawn_engines import draw
+from tests.answers.sheets import FULL, full
 
 FILLS = 'fills = [["0.60 mL", "25.00 mL"], ["0.00 mL", "23.10 mL"]]'
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.classroom.diagnosis_rates import measure
+from tests.answers.diagnosis_rates import measure
 
 
 @pytest.fixture(scope="module")

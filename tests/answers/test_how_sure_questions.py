@@ -9,12 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.bench_check import Question
-from enginemath.buildsheet import read_sheet
-from enginemath.datasets import path
-from enginemath.stack import mean_ratio
-from enginemath.study import Study, read_study
-from enginemath.sure_check import (
+from enginemath.answers.bench_questions import Question
+from enginemath.answers.how_sure_questions import (
     doubts_table,
     improve_verdict,
     odd_group_verdict,
@@ -25,6 +21,10 @@ from enginemath.sure_check import (
     study_table,
     without,
 )
+from enginemath.engine.stack import mean_ratio
+from enginemath.sheets import read_sheet
+from enginemath.sheets.kit_data import path
+from enginemath.sheets.study_file import Study, read_study
 from enginemath.units import Quantity, Refused
 
 # Mean 46.7, s = 0.11547, s/√4 = 0.05774

@@ -10,11 +10,11 @@ import re
 
 import pytest
 
-from enginemath.buildsheet import parse
-from enginemath.classroom import CATALOGUE, QUANTITIES, predictions
-from enginemath.classroom.handwork import HandCalculation
-from enginemath.classroom.readings import readings_of
-from tests.classroom.sheets import FULL, full
+from enginemath.answers import CATALOGUE, QUANTITIES, predictions
+from enginemath.answers.by_hand.calculation import HandCalculation
+from enginemath.answers.by_hand.readings import readings_of
+from enginemath.sheets import parse
+from tests.answers.sheets import FULL, full
 
 RATIO = {
     "radius-for-diameter": 36.3079,

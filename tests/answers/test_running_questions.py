@@ -6,16 +6,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.bench_check import Question
-from enginemath.rules import PREMIUM_IRON_HEAD
-from enginemath.running_check import (
+from enginemath.answers.bench_questions import Question
+from enginemath.answers.running_questions import (
     low_cylinder_verdict,
     of_altitude,
     of_gauge,
     place_verdict,
     share_verdict,
 )
-from enginemath.tester import CompressionTest
+from enginemath.bench.compression_test import CompressionTest
+from enginemath.engine.rules_of_thumb import PREMIUM_IRON_HEAD
 from enginemath.units import Quantity
 
 GAUGE = of_gauge(Quantity(1302, "kPa"), Quantity(94, "kPa"))

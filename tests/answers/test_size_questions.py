@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.buildsheet import Sheet, read_sheet
-from enginemath.datasets import path
-from enginemath.size_check import above_piston_verdict, argument, bored_out_verdict
-from enginemath.stack import stack_of
+from enginemath.answers.size_questions import above_piston_verdict, argument, bored_out_verdict
+from enginemath.engine.stack import stack_of
+from enginemath.sheets import Sheet, read_sheet
+from enginemath.sheets.kit_data import path
 from enginemath.units import Refused, in_cc
 
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from enginemath.answers.writing_questions import TASKS, how_read, task_numbered
 from enginemath.units import Refused, read
-from enginemath.writing import TASKS, how_read, task_numbered
 
 
 @pytest.mark.parametrize(

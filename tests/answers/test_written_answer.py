@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.classroom.answers import read_answer
-from enginemath.classroom.quantities import QUANTITIES, asked_for
+from enginemath.answers.quantities import QUANTITIES, asked_for
+from enginemath.answers.written_answer import read_answer
 from enginemath.units import Refused
 
 RATIO, VOLUME = QUANTITIES["compression_ratio"], QUANTITIES["swept_volume"]

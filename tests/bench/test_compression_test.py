@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.tester import CompressionTest
+from enginemath.bench.compression_test import CompressionTest
 from enginemath.units import Quantity, Refused
 
 pressures = st.lists(st.floats(100.0, 2000.0), min_size=2, max_size=8)

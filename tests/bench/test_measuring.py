@@ -9,8 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath import limits
-from enginemath.bench import (
+from enginemath.bench.measuring import (
     BOROSILICATE,
     MARKED_AT,
     SODA_LIME,
@@ -26,7 +25,8 @@ from enginemath.bench import (
     water_density,
     what_the_crown_is,
 )
-from enginemath.geometry import disc
+from enginemath.engine import limits
+from enginemath.formulas.geometry import disc
 from enginemath.units import Quantity, Refused, deviation, nominal, read, show
 
 

@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.bench import Fill, poured_volume
-from enginemath.buildsheet import EXAMPLE, parse
-from enginemath.parts import Chamber
+from enginemath.bench.measuring import Fill, poured_volume
+from enginemath.bench.practice_bench import BUBBLE, DROP, GREASE, PLUG_HOLE, VirtualBench
+from enginemath.engine.parts import Chamber
+from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Refused
-from enginemath.virtual_bench import BUBBLE, DROP, GREASE, PLUG_HOLE, VirtualBench
 
 ENGINE = parse(EXAMPLE).engine
 

@@ -6,8 +6,8 @@ import math
 
 import pytest
 
-from enginemath.bench import Fill, Repeats
-from enginemath.instruments import (
+from enginemath.bench.measuring import Fill, Repeats
+from enginemath.bench.tools import (
     DEPTH_MICROMETER,
     MICROMETER,
     burette,

@@ -13,9 +13,9 @@ import time
 from collections.abc import Callable
 from statistics import median
 
-from enginemath.buildsheet import read_sheet
-from enginemath.classroom import QUANTITIES, diagnose
-from enginemath.datasets import path
+from enginemath.answers import QUANTITIES, diagnose
+from enginemath.sheets import read_sheet
+from enginemath.sheets.kit_data import path
 
 LIMIT = 0.050
 REPEATS = 30

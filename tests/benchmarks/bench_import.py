@@ -13,7 +13,7 @@ import sys
 import time
 from statistics import median
 
-from enginemath.datasets import path
+from enginemath.sheets.kit_data import path
 
 PAIRS = 15
 BASELINE = [sys.executable, "-c", "import pint, uncertainties"]

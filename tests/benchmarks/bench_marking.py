@@ -18,9 +18,9 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from enginemath.classroom.classset import ClassSet
 from enginemath.classroom.commands import mark
-from enginemath.classroom.key import Entry
+from enginemath.classroom.sets.key import Entry
+from enginemath.classroom.sets.make_set import ClassSet
 from tests.classroom.class_sets import SECRET, hand_in, make, right
 
 FEW, MANY = 150, 1500

@@ -15,9 +15,9 @@ from importlib.util import find_spec
 import numpy
 from uncertainties import ufloat
 
-from enginemath.compression import clearance_volume, compression_ratio
-from enginemath.geometry import disc
-from enginemath.monte_carlo import simulate
+from enginemath.bench.how_sure.monte_carlo import simulate
+from enginemath.formulas.compression import clearance_volume, compression_ratio
+from enginemath.formulas.geometry import disc
 from enginemath.units import Number
 
 DRAWS = 1_000_000

@@ -17,19 +17,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from enginemath.buildsheet import EXAMPLE, parse, sheet_of
-from enginemath.parts import Chamber, Deck, Engine, Gasket, Piston
-from enginemath.planning import plan_report
-from enginemath.planning.grid import Grid, grid_of
-from enginemath.planning.options import (
-    Cut,
-    GasketOption,
-    HeadCut,
-    Options,
-    PistonOption,
-    Target,
-)
-from enginemath.planning.search import search
+from enginemath.change.plan_report import plan_report
+from enginemath.change.price_list import Cut, GasketOption, HeadCut, Options, PistonOption, Target
+from enginemath.change.search.grid import Grid, grid_of
+from enginemath.change.search.try_all import search
+from enginemath.engine.parts import Chamber, Deck, Engine, Gasket, Piston
+from enginemath.sheets import EXAMPLE, parse, sheet_of
 from enginemath.units import Quantity
 
 LIMIT = 5

@@ -14,8 +14,8 @@ from collections.abc import Callable
 from statistics import median
 from timeit import timeit
 
-from enginemath.compression import clearance_volume, compression_ratio
-from enginemath.geometry import annulus, disc
+from enginemath.formulas.compression import clearance_volume, compression_ratio
+from enginemath.formulas.geometry import annulus, disc
 from enginemath.units import Quantity, read
 
 LIMIT = 1.5

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from enginemath.classroom.commands import mark
-from enginemath.classroom.levels import LEVELS
+from enginemath.classroom.sets.levels import LEVELS
 from tests.classroom.class_sets import SECRET, hand_in, make
 
 pytestmark = pytest.mark.browser

@@ -11,9 +11,9 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from enginemath.buildsheet import read_sheet
-from enginemath.datasets import path
-from enginemath.stack import stack_of
+from enginemath.engine.stack import stack_of
+from enginemath.sheets import read_sheet
+from enginemath.sheets.kit_data import path
 from enginemath.units import Quantity, show_ratio
 
 from .conftest import LESSONS, stop_kernels

@@ -22,7 +22,7 @@ ASKING = ["add_it_up()", "how_sure()"]
 """Calls that ask for a guess first; the last one's question is long."""
 ODD_NAME = "<script>window.ran = true</script> " + "Engine of the third bay, no papers; " * 4
 ODD = [
-    "from enginemath.buildsheet import EXAMPLE, parse\n"
+    "from enginemath.sheets import EXAMPLE, parse\n"
     f"engine = parse(EXAMPLE.replace('Bench engine, bay 3', {ODD_NAME!r}))",
     "add_it_up(engine)",
 ]

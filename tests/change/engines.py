@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
 from enginemath.units import Quantity
 
 

@@ -10,14 +10,14 @@ import pytest
 from scipy.stats import multivariate_normal, norm
 from uncertainties import correlation_matrix, covariance_matrix
 
-from enginemath.buildsheet import EXAMPLE, parse
-from enginemath.compression import clearance_volume, compression_ratio
-from enginemath.geometry import disc
-from enginemath.parts import Chamber, Deck, Engine, Gasket
-from enginemath.planning.combination import combination_at, machined
-from enginemath.planning.options import Cut, GasketOption, HeadCut, Options, Target, Tolerances
-from enginemath.planning.probability import in_band_probability
-from enginemath.stack import stacks
+from enginemath.change.chance import in_band_probability
+from enginemath.change.combination import combination_at, machined
+from enginemath.change.price_list import Cut, GasketOption, HeadCut, Options, Target, Tolerances
+from enginemath.engine.parts import Chamber, Deck, Engine, Gasket
+from enginemath.engine.stack import stacks
+from enginemath.formulas.compression import clearance_volume, compression_ratio
+from enginemath.formulas.geometry import disc
+from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Quantity, deviation, nominal, read
 
 

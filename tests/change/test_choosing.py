@@ -9,20 +9,14 @@ from dataclasses import dataclass
 
 import pytest
 
-from enginemath.buildsheet import Sheet, read_sheet
-from enginemath.choosing import (
-    by_wish,
-    choice_of,
-    compared,
-    keeps_all,
-    of_wanted_clearance,
-    verdict,
-    with_target,
-)
-from enginemath.datasets import path
-from enginemath.planning.held import held
-from enginemath.planning.options import Options
-from enginemath.planning.reading import read_options
+from enginemath.change.limits_kept import held
+from enginemath.change.price_list import Options
+from enginemath.change.price_list_file import read_options
+from enginemath.change.verdict import keeps_all, verdict
+from enginemath.change.wishes import by_wish, compared
+from enginemath.change.written import choice_of, of_wanted_clearance, with_target
+from enginemath.sheets import Sheet, read_sheet
+from enginemath.sheets.kit_data import path
 from enginemath.units import Refused
 
 

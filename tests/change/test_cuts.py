@@ -9,19 +9,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import dblquad
 
-from enginemath.buildsheet import EXAMPLE, parse
-from enginemath.machining import (
-    AngleCut,
-    cut_deck,
-    cut_head,
-    cut_head_at_angle,
-    fit_piston,
-    open_area_of,
-)
-from enginemath.parts import Engine
-from enginemath.stack import stack_of, stacks
+from enginemath.change.cuts import AngleCut, cut_deck, cut_head, cut_head_at_angle, open_area_of
+from enginemath.change.fitting import fit_piston
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import stack_of, stacks
+from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Quantity, Refused, deviation, nominal, read
-from tests.machining.engines import engines, mm
+from tests.change.engines import engines, mm
 
 depths = st.floats(0, 0.5)
 

@@ -10,12 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
-from enginemath.buildsheet import EXAMPLE, parse
-from enginemath.machining import bore_out, change_stroke, fit_gasket, fit_piston, fit_rods
-from enginemath.parts import Cylinder, Deck, Engine, Gasket, Piston
-from enginemath.stack import stack_of, stacks
+from enginemath.change.fitting import bore_out, change_stroke, fit_gasket, fit_piston, fit_rods
+from enginemath.engine.parts import Cylinder, Deck, Engine, Gasket, Piston
+from enginemath.engine.stack import stack_of, stacks
+from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Refused
-from tests.machining.engines import cc, engines, mm
+from tests.change.engines import cc, engines, mm
 
 
 @pytest.fixture

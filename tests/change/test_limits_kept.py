@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from enginemath.planning.held import Held
+from enginemath.change.limits_kept import Held
 
 
 @pytest.mark.parametrize(

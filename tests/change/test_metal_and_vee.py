@@ -9,8 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.buildsheet import EXAMPLE, parse
-from enginemath.machining import cut_head, effect, intake_face_cut, manifold_drop, metal_left
+from enginemath.change.cuts import cut_head
+from enginemath.change.effect import effect
+from enginemath.change.metal import metal_left
+from enginemath.formulas.vee import intake_face_cut, manifold_drop
+from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Quantity, Refused, nominal
 
 

@@ -7,14 +7,15 @@ from typing import Any
 
 import pytest
 
-from enginemath import datasets
-from enginemath.buildsheet import EXAMPLE, Sheet, parse, read_sheet
-from enginemath.drawing.views import plain
-from enginemath.planning import feasible as feasible_module
-from enginemath.planning import parse_options, plan_report, plan_text, read_options
+from enginemath.change.plan_report import plan_report
+from enginemath.change.plan_text import plan_text
+from enginemath.change.price_list_file import parse_options, read_options
+from enginemath.change.search import ranked as feasible_module
+from enginemath.drawing.cylinder.views import plain
+from enginemath.sheets import EXAMPLE, Sheet, kit_data, parse, read_sheet
 from enginemath.units import Refused
-from tests.planning.by_hand import plans
-from tests.planning.options_text import OPTIONS
+from tests.change.options_text import OPTIONS
+from tests.change.search.by_hand import plans
 
 FIELDS = {
     "gasket",
@@ -35,15 +36,15 @@ def sheet() -> Sheet:
 
 
 def heron(name: str) -> tuple[Sheet, dict[str, Any]]:
-    sheet = read_sheet(datasets.path(f"heron-{name}.toml"))
-    return sheet, plan_report(sheet, read_options(datasets.path(f"heron-{name}-options.toml")))
+    sheet = read_sheet(kit_data.path(f"heron-{name}.toml"))
+    return sheet, plan_report(sheet, read_options(kit_data.path(f"heron-{name}-options.toml")))
 
 
 @pytest.mark.parametrize("name", ["four", "eight"])
 def test_the_kit_s_own_plans_are_those_found_by_hand(name: str) -> None:
     """With coarser steps of the cuts, since by hand it takes its time."""
-    sheet = read_sheet(datasets.path(f"heron-{name}.toml"))
-    text = datasets.path(f"heron-{name}-options.toml").read_text(encoding="utf-8")
+    sheet = read_sheet(kit_data.path(f"heron-{name}.toml"))
+    text = kit_data.path(f"heron-{name}-options.toml").read_text(encoding="utf-8")
     text = text.replace("0.05 mm", "0.20 mm").replace("0.002 in", "0.005 in")
     options = parse_options(text.replace("[9.0, 9.5]", "[8.9, 9.6]"))
     report = plan_report(sheet, options, 5)

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from enginemath import datasets
-from enginemath.files import SheetRefused
-from enginemath.planning import parse_options, read_options
-from tests.planning.options_text import OPTIONS
+from enginemath.change.price_list_file import parse_options, read_options
+from enginemath.sheets import kit_data
+from enginemath.sheets.text_file import SheetRefused
+from tests.change.options_text import OPTIONS
 
 
 def test_every_field_is_read() -> None:
@@ -38,7 +38,7 @@ def test_only_a_target_is_needed() -> None:
 
 @pytest.mark.parametrize("name", ["heron-four-options.toml", "heron-eight-options.toml"])
 def test_the_kit_s_own_options(name: str) -> None:
-    assert read_options(datasets.path(name)).combinations > 400
+    assert read_options(kit_data.path(name)).combinations > 400
 
 
 @pytest.mark.parametrize(

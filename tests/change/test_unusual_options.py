@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath import datasets
-from enginemath.buildsheet import EXAMPLE, parse, read_sheet
-from enginemath.doubts import doubts
-from enginemath.planning import parse_options, plan_report, plan_text
-from enginemath.planning.slips import slips
-from tests.planning.options_text import OPTIONS
+from enginemath.change.plan_report import plan_report
+from enginemath.change.plan_text import plan_text
+from enginemath.change.price_list_file import parse_options
+from enginemath.change.unusual_options import slips
+from enginemath.engine.unusual import doubts
+from enginemath.sheets import EXAMPLE, kit_data, parse, read_sheet
+from tests.change.options_text import OPTIONS
 
-HERON = datasets.path("heron-four-options.toml").read_text(encoding="utf-8")
+HERON = kit_data.path("heron-four-options.toml").read_text(encoding="utf-8")
 
 
 def said(sheet: str, text: str) -> list[str]:
-    return list(slips(read_sheet(datasets.path(f"heron-{sheet}.toml")).engine, parse_options(text)))
+    return list(slips(read_sheet(kit_data.path(f"heron-{sheet}.toml")).engine, parse_options(text)))
 
 
 @pytest.mark.parametrize(
@@ -65,13 +66,13 @@ def test_what_may_well_be_meant_is_passed_over(old: str, new: str) -> None:
 
 @pytest.mark.parametrize("name", ["four", "eight"])
 def test_the_kit_s_own_options_are_passed_over(name: str) -> None:
-    text = datasets.path(f"heron-{name}-options.toml").read_text(encoding="utf-8")
+    text = kit_data.path(f"heron-{name}-options.toml").read_text(encoding="utf-8")
     assert said(name, text) == []
 
 
 def test_slips_are_said_even_where_nothing_fits() -> None:
     text = HERON.replace('"0.90 mm", "1.15 mm"', '"0.035 mm", "0.045 mm"')
-    report = plan_report(read_sheet(datasets.path("heron-four.toml")), parse_options(text))
+    report = plan_report(read_sheet(kit_data.path("heron-four.toml")), parse_options(text))
     assert report["feasible"] == 0
     assert any("did you mean 0.035 in?" in words for words in report["warnings"])
     assert "did you mean 0.035 in?" in " ".join(plan_text(report).split())

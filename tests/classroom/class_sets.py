@@ -11,11 +11,11 @@ from typing import Any
 
 import nbformat
 
-from enginemath.classroom.classset import ClassSet, make_class_set
-from enginemath.classroom.key import Entry
-from enginemath.classroom.levels import LEVELS
-from enginemath.classroom.roster import Student
-from enginemath.classroom.secret import ClassSecret
+from enginemath.classroom.sets.key import Entry
+from enginemath.classroom.sets.levels import LEVELS
+from enginemath.classroom.sets.make_set import ClassSet, make_class_set
+from enginemath.classroom.sets.roster import Student
+from enginemath.classroom.sets.secret import ClassSecret
 
 SECRET = "tin heron, second year"
 

@@ -12,19 +12,19 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from enginemath.buildsheet import parse
-from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.classset import ClassSet
+from enginemath.answers.mistakes import AT_CLOSING
 from enginemath.classroom.commands import mark
-from enginemath.classroom.judging import Judged, judge
-from enginemath.classroom.levels import LEVELS
-from enginemath.classroom.mistakes import AT_CLOSING
-from enginemath.classroom.questions import QUESTIONS
-from enginemath.classroom.secret import ClassSecret
-from enginemath.classroom.variants import assign, told_apart
-from enginemath.classroom.written import Written
+from enginemath.classroom.marking.judging import Judged, judge
+from enginemath.classroom.marking.papers import Written
+from enginemath.classroom.sets.assignment import Assignment
+from enginemath.classroom.sets.levels import LEVELS
+from enginemath.classroom.sets.make_set import ClassSet
+from enginemath.classroom.sets.questions import QUESTIONS
+from enginemath.classroom.sets.secret import ClassSecret
+from enginemath.classroom.sets.variants import assign, told_apart
+from enginemath.sheets import parse
+from tests.answers.sheets import FULL, full
 from tests.classroom.class_sets import SECRET, hand_in, make, right, run_cells, with_hints
-from tests.classroom.sheets import FULL, full
 
 CAM = LEVELS["cam"]
 

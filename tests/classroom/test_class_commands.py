@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from enginemath.classroom.secret import VARIABLE
+from enginemath.classroom.sets.secret import VARIABLE
 from enginemath.cli import main
 
 ROSTER = "name,id,period\nAna Silva,7,A\nNoor Haddad,8,A\n"

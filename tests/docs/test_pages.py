@@ -12,7 +12,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
-from enginemath.classroom import CATALOGUE
+from enginemath.answers import CATALOGUE
 from tests.prose import LESSONS, ROOT
 
 LOADED = {

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from enginemath.drawing.section import SectionView
-from enginemath.drawing.stack import StackView
-from enginemath.geometry import annulus, disc
+from enginemath.drawing.cylinder.section import SectionView
+from enginemath.drawing.cylinder.volume_blocks import StackView
+from enginemath.formulas.geometry import annulus, disc
 
 HERON = SectionView(
     bore=92.0, stroke=88.5, chamber=47.5, gasket_bore=93.2, gasket_thickness=1.10,

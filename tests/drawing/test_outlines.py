@@ -18,19 +18,19 @@ from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
 from enginemath.drawing.charts.trade_off import PlanPoint, trade_off
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
+from enginemath.drawing.cylinder.section import section
+from enginemath.drawing.cylinder.volume_blocks import stack
 from enginemath.drawing.instruments.burette import burette
 from enginemath.drawing.instruments.caliper import caliper
 from enginemath.drawing.instruments.depth_micrometer import depth_micrometer
 from enginemath.drawing.instruments.dial_indicator import dial_indicator
 from enginemath.drawing.instruments.feeler import feeler
 from enginemath.drawing.instruments.micrometer import micrometer
-from enginemath.drawing.known_depth import KnownDepthView, known_depth
-from enginemath.drawing.layout import overview
-from enginemath.drawing.number_line import number_line, ratio_line, squish_line
-from enginemath.drawing.palette import PROJECTOR
-from enginemath.drawing.pour import PourView, pour
-from enginemath.drawing.section import section
-from enginemath.drawing.stack import stack
+from enginemath.drawing.paper.layout import overview
+from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
+from enginemath.drawing.paper.palette import PROJECTOR
+from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
+from enginemath.drawing.pouring.pour import PourView, pour
 
 from .engines import HERON, volumes
 from .reader import outline

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.claims import against_claims, left_over
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston
-from enginemath.stack import mean_ratio, stack_of
+from enginemath.engine.claims import against_claims, left_over
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston
+from enginemath.engine.stack import mean_ratio, stack_of
 from enginemath.units import Refused, nominal, signed
 
 ENGINE = Engine(

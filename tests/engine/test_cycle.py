@@ -17,11 +17,11 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from uncertainties import ufloat
 
-from enginemath import cycle
-from enginemath.compression import clearance_for, compression_ratio
-from enginemath.cycle import dual, otto
-from enginemath.gas import DRY_AIR, TEXTBOOK_AIR, Gas
-from enginemath.geometry import disc
+from enginemath.engine import cycle
+from enginemath.engine.cycle import dual, otto
+from enginemath.formulas.compression import clearance_for, compression_ratio
+from enginemath.formulas.gas import DRY_AIR, TEXTBOOK_AIR, Gas
+from enginemath.formulas.geometry import disc
 from enginemath.units import Quantity, Refused
 
 ratios = st.floats(4.0, 16.0)

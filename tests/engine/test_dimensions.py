@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath import dimensions
-from enginemath.dimensions import Dimension
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston
+from enginemath.engine import dimensions
+from enginemath.engine.dimensions import Dimension
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston
 from enginemath.units import Quantity, Refused
 
 ENGINE = Engine(

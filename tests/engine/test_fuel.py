@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.fuel import fuel_advice, running_doubts
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket
+from enginemath.engine.fuel import fuel_advice, running_doubts
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket
 from enginemath.units import Quantity, Refused
 
 

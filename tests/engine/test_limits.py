@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from enginemath import limits
-from enginemath.limits import Limit
+from enginemath.engine import limits
+from enginemath.engine.limits import Limit
 from enginemath.units import Quantity, Refused, nominal, read
 
 ALL = {name: limit for name, limit in vars(limits).items() if isinstance(limit, Limit)}

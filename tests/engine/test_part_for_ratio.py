@@ -10,10 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
-from enginemath.stack import stack_of
-from enginemath.units import Quantity, Refused, nominal
-from enginemath.wanted import (
+from enginemath.engine.part_for_ratio import (
     chamber_for_ratio,
     clearance_for_ratio,
     crown_for_ratio,
@@ -21,6 +18,9 @@ from enginemath.wanted import (
     dish_for_ratio,
     gasket_thickness_for_ratio,
 )
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
+from enginemath.engine.stack import stack_of
+from enginemath.units import Quantity, Refused, nominal
 
 ENGINE = Engine(
     name="Bench engine",

@@ -12,9 +12,9 @@ from scipy.integrate import quad
 from scipy.optimize import root_scalar
 from uncertainties import ufloat
 
-from enginemath import running
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
-from enginemath.running import POLYTROPIC_EXPONENT, cranking, swept_from_intake_closing
+from enginemath.engine import running
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
+from enginemath.engine.running import POLYTROPIC_EXPONENT, cranking, swept_from_intake_closing
 from enginemath.units import Quantity, Refused
 
 closings = st.floats(20.0, 90.0)

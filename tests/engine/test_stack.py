@@ -9,15 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
-from enginemath.stack import (
-    Stack,
-    mean,
-    mean_ratio,
-    spread_of_ratio,
-    stack_of,
-    stacks,
-)
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
+from enginemath.engine.stack import Stack, mean, mean_ratio, spread_of_ratio, stack_of, stacks
 from enginemath.units import Quantity, Refused, deviation, nominal, read
 
 CC_PER_CU_IN = 16.387064  # exact

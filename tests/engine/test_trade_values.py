@@ -11,15 +11,15 @@ from dataclasses import replace
 
 import pytest
 
-from enginemath.bench import known_depth_crown
-from enginemath.buildsheet import parse
-from enginemath.claims import against_claims, left_over
-from enginemath.files import SheetRefused
-from enginemath.geometry import disc
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston
-from enginemath.stack import stack_of
+from enginemath.bench.measuring import known_depth_crown
+from enginemath.engine.claims import against_claims, left_over
+from enginemath.engine.part_for_ratio import gasket_thickness_for_ratio
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston
+from enginemath.engine.stack import stack_of
+from enginemath.formulas.geometry import disc
+from enginemath.sheets import parse
+from enginemath.sheets.text_file import SheetRefused
 from enginemath.units import Quantity, nominal, read
-from enginemath.wanted import gasket_thickness_for_ratio
 
 BORE = read("3.905 in")
 DEPTH_AT_BDC = read("3.935 in")

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import pytest
 
-from enginemath.buildsheet import EXAMPLE, parse
-from enginemath.doubts import doubts
+from enginemath.engine.unusual import doubts
+from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import read
 
 

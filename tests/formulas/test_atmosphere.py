@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from uncertainties import ufloat
 
-from enginemath import atmosphere
+from enginemath.formulas import atmosphere
 from enginemath.units import Quantity, Refused
 
 FORMULAS = (

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.optimize import root_scalar
 from uncertainties import ufloat
 
-from enginemath.compression import (
+from enginemath.formulas.compression import (
     clearance_for,
     clearance_volume,
     compression_ratio,
@@ -17,7 +17,7 @@ from enginemath.compression import (
     height_of,
     part_for,
 )
-from enginemath.geometry import disc
+from enginemath.formulas.geometry import disc
 from enginemath.units import Quantity, magnitude_of, read
 
 volumes = st.floats(1.0, 3000.0)

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from uncertainties import ufloat
 
-from enginemath.gas import DRY_AIR, TEXTBOOK_AIR, Gas
+from enginemath.formulas.gas import DRY_AIR, TEXTBOOK_AIR, Gas
 from enginemath.units import Quantity
 
 DRY = {"N2": 0.78084, "O2": 0.209476, "Ar": 0.00934}

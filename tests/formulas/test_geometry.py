@@ -17,8 +17,8 @@ from scipy.integrate import quad
 from scipy.optimize import minimize_scalar
 from uncertainties import ufloat
 
-from enginemath import geometry
-from enginemath.geometry import (
+from enginemath.formulas import geometry
+from enginemath.formulas.geometry import (
     annulus,
     cylinder_volume,
     disc,

@@ -12,8 +12,8 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import minimize_scalar, root_scalar
 from uncertainties import ufloat
 
-from enginemath import geometry
-from enginemath.geometry import cylinder_volume, piston_drop
+from enginemath.formulas import geometry
+from enginemath.formulas.geometry import cylinder_volume, piston_drop
 from enginemath.units import Quantity
 
 cranks = st.floats(20.0, 60.0)

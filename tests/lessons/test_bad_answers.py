@@ -13,8 +13,9 @@ from typing import Any
 import nbformat
 import pytest
 
-from enginemath import lesson, readings
+from enginemath import lesson
 from enginemath.lesson.plainly import say_plainly
+from enginemath.sheets import class_readings
 
 SOLVED = sorted((Path(__file__).parents[2] / "instructor" / "solved").glob("*.ipynb"))
 BAD: list[Any] = [
@@ -27,7 +28,7 @@ BAD: list[Any] = [
 @pytest.fixture(autouse=True)
 def records_are_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """They are the same whatever a student writes, and to read them takes most of the time."""
-    monkeypatch.setattr(readings, "fills", cache(readings.fills))
+    monkeypatch.setattr(class_readings, "fills", cache(class_readings.fills))
     monkeypatch.setattr(lesson, "group_sheet", cache(lesson.group_sheet))
 
 

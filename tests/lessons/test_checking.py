@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from enginemath.classroom import diagnose
+from enginemath.answers import diagnose
 from enginemath.lesson import check, load_sheet
 
 MISSING = "The unit is missing: cc was taken. Write it behind the number."

@@ -12,7 +12,7 @@ import nbformat
 import pytest
 from ipywidgets import Widget
 
-from enginemath.practice import TOOLS, settings
+from enginemath.answers.tool_reading import TOOLS, settings
 from tests.panels.opened import ALL, opened, said
 
 ROOT = Path(__file__).parents[2]

@@ -7,10 +7,10 @@ import struct
 
 import pytest
 
-from enginemath.datasets import cars
-from enginemath.geometry import disc
-from enginemath.misprints import records
-from enginemath.size_chart import chart_of_sizes
+from enginemath.formulas.geometry import disc
+from enginemath.lesson.size_chart import chart_of_sizes
+from enginemath.sheets.kit_data import cars
+from enginemath.sheets.printed_records import records
 
 
 def test_the_words_name_every_row_outside_the_band() -> None:

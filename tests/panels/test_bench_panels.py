@@ -6,7 +6,7 @@ from itertools import islice
 
 import pytest
 
-from enginemath.practice import TOOLS, settings
+from enginemath.answers.tool_reading import TOOLS, settings
 from enginemath.units import plain_minus
 from tests.panels.opened import SVG, drawn, opened, said, texts
 

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from enginemath.panels import dial
-from enginemath.panels.control import Control
+from enginemath.panels.frame import dial
+from enginemath.panels.frame.control import Control
 from enginemath.units import Quantity, Refused, read, unit_of
 from tests.panels.opened import said
 

@@ -10,9 +10,9 @@ import pytest
 from ipywidgets import HTML
 
 from enginemath import panels
-from enginemath.buildsheet import EXAMPLE, parse
-from enginemath.panels.choice import Choice
-from enginemath.panels.engines import engine_names
+from enginemath.panels.frame.choice import Choice
+from enginemath.panels.frame.engines import engine_names
+from enginemath.sheets import EXAMPLE, parse
 from tests.panels.opened import (
     ALL,
     OF_AN_ENGINE,

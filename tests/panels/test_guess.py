@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.panels.guess import Question
+from enginemath.panels.frame.guess import Question
 from enginemath.units import Quantity, Refused, read
 
 RATIO = Question("the ratio?", lambda: 9.827)

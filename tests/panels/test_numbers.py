@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from enginemath import datasets
+from enginemath.change.price_list_file import parse_options
 from enginemath.panels import (
     add_it_up_numbers,
     bore_and_stroke_numbers,
@@ -27,14 +27,14 @@ from enginemath.panels import (
     two_volumes_numbers,
     write_a_number_numbers,
 )
-from enginemath.planning import parse_options
+from enginemath.sheets import kit_data
 from enginemath.units import Refused, nominal, show, show_ratio
 from tests.panels.opened import control, opened, said, texts
 
 
 def four() -> dict[str, Any]:
     """The bare numbers on the Heron Four's sheet: mm and cc, cylinder 1."""
-    sheet = tomllib.loads(datasets.path("heron-four.toml").read_text(encoding="utf-8"))
+    sheet = tomllib.loads(kit_data.path("heron-four.toml").read_text(encoding="utf-8"))
 
     def bare(text: str) -> float:
         return float(text.split()[0])
@@ -352,8 +352,8 @@ class TestPanelsShowTheTwinsNumbers:
     def test_build_sheet_saves_the_planned_engine(
         self, tmp_path: Any, monkeypatch: pytest.MonkeyPatch
     ) -> None:
-        from enginemath.buildsheet import read_sheet
-        from enginemath.stack import mean_ratio
+        from enginemath.engine.stack import mean_ratio
+        from enginemath.sheets import read_sheet
 
         monkeypatch.chdir(tmp_path)
         panel = opened("build_sheet")

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from enginemath.buildsheet import Sheet, parse
+from enginemath.sheets import Sheet, parse
 from enginemath.units import show_ratio
 from tests.drawing.reader import outside, overlaps, read
 from tests.panels.opened import WITH_A_GUESS, control, opened, said, texts

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from enginemath import installcheck
-from enginemath.installcheck import Finding, check_install, summary
+from enginemath.quiet_lab import install_check
+from enginemath.quiet_lab.install_check import Finding, check_install, summary
 
 
 def found(what: str) -> Finding:
@@ -28,7 +28,7 @@ def test_a_whole_install(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.fixture
 def no_kernel(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(installcheck, "_kernel", lambda: "not started in this test")
+    monkeypatch.setattr(install_check, "_kernel", lambda: "not started in this test")
 
 
 def test_what_is_missing_is_named(monkeypatch: pytest.MonkeyPatch, no_kernel: None) -> None:
@@ -46,7 +46,7 @@ def test_what_is_missing_is_named(monkeypatch: pytest.MonkeyPatch, no_kernel: No
 
 
 def test_an_old_python(monkeypatch: pytest.MonkeyPatch, no_kernel: None) -> None:
-    monkeypatch.setattr(installcheck.sys, "version_info", (3, 9, 1))
+    monkeypatch.setattr(install_check.sys, "version_info", (3, 9, 1))
     assert found("Python").words == "3.9.1 is too old; install Python 3.11 or newer"
 
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from enginemath.files import SheetRefused
-from enginemath.workfolder import RECORD, deliver
+from enginemath.quiet_lab.workfolder import RECORD, deliver
+from enginemath.sheets.text_file import SheetRefused
 
 LESSON = "07-add-it-up.ipynb"
 

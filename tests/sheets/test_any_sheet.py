@@ -9,9 +9,9 @@ import tomli_w
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from enginemath.buildsheet import Sheet, parse
-from enginemath.buildsheet.fields import READINGS
-from enginemath.report import ratio_report, ratio_text
+from enginemath.sheets import Sheet, parse
+from enginemath.sheets.fields import READINGS
+from enginemath.sheets.ratio_report import ratio_report, ratio_text
 from enginemath.units import Refused
 
 from .full_sheet import FULL

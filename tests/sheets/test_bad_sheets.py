@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from enginemath.buildsheet import parse, read_sheet
 from enginemath.cli import main
-from enginemath.files import SheetRefused
+from enginemath.sheets import parse, read_sheet
+from enginemath.sheets.text_file import SheetRefused
 
 from .full_sheet import FULL, changed
 

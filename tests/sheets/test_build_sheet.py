@@ -13,11 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from enginemath import datasets
-from enginemath.buildsheet import EXAMPLE, Sheet, parse, read_sheet, sheet_of, write_sheet
-from enginemath.files import SheetRefused
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
-from enginemath.stack import mean_ratio, stack_of, stacks
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
+from enginemath.engine.stack import mean_ratio, stack_of, stacks
+from enginemath.sheets import EXAMPLE, Sheet, kit_data, parse, read_sheet, sheet_of, write_sheet
+from enginemath.sheets.text_file import SheetRefused
 from enginemath.units import Quantity, deviation, in_cc, nominal
 
 from .full_sheet import FULL, changed
@@ -274,7 +273,7 @@ class TestOnDisk:
 
     @pytest.mark.parametrize("name", ["heron-one", "heron-four", "heron-eight"])
     def test_the_schools_own_sheets(self, name: str, tmp_path: Path) -> None:
-        sheet = read_sheet(datasets.path(f"{name}.toml"))
+        sheet = read_sheet(kit_data.path(f"{name}.toml"))
         write_sheet(sheet, tmp_path / "copy.toml")
         assert read_sheet(tmp_path / "copy.toml") == sheet
 

@@ -4,27 +4,27 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath import readings
-from enginemath.readings import fills_of_group, record
+from enginemath.sheets import class_readings
+from enginemath.sheets.class_readings import fills_of_group, record
 from enginemath.units import Refused, read
 
 
 def test_a_volume_is_the_sum_of_its_fills() -> None:
-    pours = readings.chamber_pours("heron-four", 3)
+    pours = class_readings.chamber_pours("heron-four", 3)
     assert pours["C"].m_as("cc") == pytest.approx((24.95 - 0.45) + (21.25 - 0.40))
 
 
 def test_a_deck_clearance_is_the_mean_of_both_sides_of_the_pin() -> None:
     sides = [read(row["reading"]).m for row in record("heron-four-deck", cylinder=2, group="D")]
     assert len(sides) == 2
-    found = readings.deck_readings("heron-four", 2)["D"]
+    found = class_readings.deck_readings("heron-four", 2)["D"]
     assert found.m_as("mm") == pytest.approx(sum(sides) / 2)
 
 
 def test_a_reading_of_the_whole_engine_needs_no_cylinder() -> None:
-    assert set(readings.gauge_readings("heron-four", "free thickness")) == set("ABCDE")
+    assert set(class_readings.gauge_readings("heron-four", "free thickness")) == set("ABCDE")
     with pytest.raises(Refused, match="colour: no such reading of heron-four on record"):
-        readings.gauge_readings("heron-four", "colour")
+        class_readings.gauge_readings("heron-four", "colour")
 
 
 @pytest.mark.parametrize(

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.buildsheet import read_sheet
-from enginemath.datasets import path
-from enginemath.groupsheet import deck_sides, group_sheet
-from enginemath.stack import stacks
+from enginemath.engine.stack import stacks
+from enginemath.sheets import read_sheet
+from enginemath.sheets.groupsheet import deck_sides, group_sheet
+from enginemath.sheets.kit_data import path
 from enginemath.units import Refused, nominal
 
 PISTONS = {"heron-one": (1,), "heron-four": (1, 2, 3, 4), "heron-eight": (1, 3, 6, 8)}

@@ -9,10 +9,9 @@ from statistics import fmean, median
 
 import pytest
 
-from enginemath import datasets
-from enginemath.buildsheet import read_sheet
-from enginemath.geometry import disc
-from enginemath.stack import mean_ratio
+from enginemath.engine.stack import mean_ratio
+from enginemath.formulas.geometry import disc
+from enginemath.sheets import kit_data, read_sheet
 from enginemath.units import Refused, deviation, nominal, read_as
 
 ENGINES = {"one": (1, "ABCDE"), "four": (4, "ABCDE"), "eight": (8, "ABCD")}
@@ -41,7 +40,7 @@ def pours(rows):
 
 def readings(engine, what):
     """Gauge readings in mm."""
-    rows = datasets.rows(f"heron-{engine}-gauge.csv")
+    rows = kit_data.rows(f"heron-{engine}-gauge.csv")
     return [number(row["reading"], "mm") for row in rows if row["what"] == what]
 
 
@@ -63,7 +62,7 @@ def error(row):
 
 
 def test_car_records_hold_numbers_and_no_names():
-    rows = datasets.rows("cars-1985.csv")
+    rows = kit_data.rows("cars-1985.csv")
     assert list(rows[0]) == [
         "row", "cylinders", "bore_in", "stroke_in", "engine_size_cuin", "compression_ratio",
         "fuel", "aspiration",
@@ -81,7 +80,7 @@ def test_car_records_hold_numbers_and_no_names():
 def test_displacement_of_201_real_engines():
     # Source: UCI "Automobile", J. Schlimmer (1987); the counts come from a
     # separate recomputation.
-    errors = [error(row) for row in datasets.rows("cars-1985.csv") if row["bore_in"]]
+    errors = [error(row) for row in kit_data.rows("cars-1985.csv") if row["bore_in"]]
     assert len(errors) == 201
     assert sum(abs(e) <= 0.01 for e in errors) == 131
     assert sum(abs(e) <= 0.05 for e in errors) == 181
@@ -95,7 +94,7 @@ def test_displacement_of_201_real_engines():
 )
 def test_ratio_by_fuel(fuel, count, low, high):
     # Source: as above. Spark ignition lies lower than compression ignition.
-    rows = datasets.rows("cars-1985.csv")
+    rows = kit_data.rows("cars-1985.csv")
     ratios = [float(row["compression_ratio"]) for row in rows if row["fuel"] == fuel]
     assert (len(ratios), min(ratios), max(ratios)) == (count, low, high)
     if fuel == "gas":
@@ -103,7 +102,7 @@ def test_ratio_by_fuel(fuel, count, low, high):
 
 
 def test_cars_as_a_table():
-    cars = datasets.cars()
+    cars = kit_data.cars()
     assert cars.shape == (205, 8)
     assert cars["bore_in"].count() == 201
     assert cars.groupby("fuel")["compression_ratio"].median()["gas"] == 9.0
@@ -114,7 +113,7 @@ def test_cars_as_a_table():
 
 @pytest.mark.parametrize(("engine", "kind"), TABLES)
 def test_table_is_complete(engine, kind):
-    rows = datasets.rows(f"heron-{engine}-{kind}.csv")
+    rows = kit_data.rows(f"heron-{engine}-{kind}.csv")
     count, groups = ENGINES[engine]
     for row in rows:
         assert list(row) == COLUMNS[kind]
@@ -129,7 +128,7 @@ def test_table_is_complete(engine, kind):
 )
 def test_fills_are_numbered_and_fit_the_burette(engine, kind):
     fills = defaultdict(list)
-    for row in datasets.rows(f"heron-{engine}-{kind}.csv"):
+    for row in kit_data.rows(f"heron-{engine}-{kind}.csv"):
         start, end = number(row["start"], "mL"), number(row["end"], "mL")
         assert 0 <= start < end <= BURETTE[engine]
         for reading in (start, end):
@@ -142,7 +141,7 @@ def test_fills_are_numbered_and_fit_the_burette(engine, kind):
 @pytest.mark.parametrize("engine", ENGINES)
 def test_every_group_pours_every_chamber(engine):
     count, groups = ENGINES[engine]
-    volumes = pours(datasets.rows(f"heron-{engine}-pours.csv"))
+    volumes = pours(kit_data.rows(f"heron-{engine}-pours.csv"))
     assert set(volumes) == {(g, c) for g in groups for c in range(1, count + 1)}
 
 
@@ -151,7 +150,7 @@ CARELESS = {"one": {}, "four": {("C", 3): -1.3}, "eight": {("B", 5): 1.3}}
 
 @pytest.mark.parametrize("engine", ENGINES)
 def test_only_the_planted_pours_are_far_off(engine):
-    volumes = pours(datasets.rows(f"heron-{engine}-pours.csv"))
+    volumes = pours(kit_data.rows(f"heron-{engine}-pours.csv"))
     off = {}
     for (group, cylinder), volume in volumes.items():
         middle = median(v for (_, c), v in volumes.items() if c == cylinder)
@@ -161,7 +160,7 @@ def test_only_the_planted_pours_are_far_off(engine):
 
 
 def test_the_forgotten_start_is_the_only_nought():
-    rows = datasets.rows("heron-eight-pours.csv")
+    rows = kit_data.rows("heron-eight-pours.csv")
     noughts = [(r["group"], r["cylinder"], r["fill"]) for r in rows if r["start"] == "0.00 mL"]
     assert noughts == [("B", "5", "1")]
 
@@ -169,14 +168,14 @@ def test_the_forgotten_start_is_the_only_nought():
 @pytest.mark.parametrize("engine", ENGINES)
 def test_deck_is_read_on_both_sides_by_every_group(engine):
     count, groups = ENGINES[engine]
-    rows = datasets.rows(f"heron-{engine}-deck.csv")
+    rows = kit_data.rows(f"heron-{engine}-deck.csv")
     found = sorted((row["group"], int(row["cylinder"]), row["side"]) for row in rows)
     sides = ("left", "right")
     assert found == [(g, c, s) for g in groups for c in range(1, count + 1) for s in sides]
 
 
 def test_class_chambers_are_balanced_and_one_group_is_out_of_line():
-    rows = datasets.rows("class-chambers.csv")
+    rows = kit_data.rows("class-chambers.csv")
     assert list(rows[0]) == ["group", "cylinder", "repeat", "volume"]
     cells = [(row["group"], row["cylinder"], row["repeat"]) for row in rows]
     assert cells == [(g, c, r) for g in "ABCDE" for c in "1234" for r in "123"]
@@ -194,15 +193,15 @@ def test_class_chambers_are_balanced_and_one_group_is_out_of_line():
 @pytest.mark.parametrize(("engine", "ratio"), [("one", 9.263), ("four", 8.649), ("eight", 10.439)])
 def test_ratio_of_the_sheet(engine, ratio):
     # Reckoned apart from the kit with π/4·b²·h in plain Python.
-    found = nominal(mean_ratio(read_sheet(datasets.path(f"heron-{engine}.toml")).engine))
+    found = nominal(mean_ratio(read_sheet(kit_data.path(f"heron-{engine}.toml")).engine))
     assert found == pytest.approx(ratio, abs=0.001)
 
 
 @pytest.mark.parametrize("engine", ENGINES)
 def test_sheet_chambers_agree_with_the_pours(engine):
     # The median leaves a careless pour out.
-    chambers = read_sheet(datasets.path(f"heron-{engine}.toml")).engine.chambers
-    volumes = pours(datasets.rows(f"heron-{engine}-pours.csv"))
+    chambers = read_sheet(kit_data.path(f"heron-{engine}.toml")).engine.chambers
+    volumes = pours(kit_data.rows(f"heron-{engine}-pours.csv"))
     for cylinder, chamber in enumerate(chambers, start=1):
         middle = median(v for (_, c), v in volumes.items() if c == cylinder)
         assert agrees(middle, chamber.volume, "cc")
@@ -210,8 +209,8 @@ def test_sheet_chambers_agree_with_the_pours(engine):
 
 @pytest.mark.parametrize("engine", ENGINES)
 def test_sheet_decks_agree_with_the_dial(engine):
-    decks = read_sheet(datasets.path(f"heron-{engine}.toml")).engine.decks
-    rows = datasets.rows(f"heron-{engine}-deck.csv")
+    decks = read_sheet(kit_data.path(f"heron-{engine}.toml")).engine.decks
+    rows = kit_data.rows(f"heron-{engine}-deck.csv")
     for cylinder, deck in enumerate(decks, start=1):
         read = [number(row["reading"], "mm") for row in rows if row["cylinder"] == str(cylinder)]
         assert agrees(fmean(read), deck.clearance, "mm")
@@ -219,10 +218,10 @@ def test_sheet_decks_agree_with_the_dial(engine):
 
 @pytest.mark.parametrize("engine", ENGINES)
 def test_sheet_dimensions_agree_with_the_gauges(engine):
-    e = read_sheet(datasets.path(f"heron-{engine}.toml")).engine
+    e = read_sheet(kit_data.path(f"heron-{engine}.toml")).engine
     average = {
         what: fmean(readings(engine, what))
-        for what in {row["what"] for row in datasets.rows(f"heron-{engine}-gauge.csv")}
+        for what in {row["what"] for row in kit_data.rows(f"heron-{engine}-gauge.csv")}
     }
     deck = fmean(nominal(d.clearance.m_as("mm")) for d in e.decks)
     assert agrees(average["bore"], e.cylinder.bore, "mm")
@@ -237,8 +236,8 @@ def test_sheet_dimensions_agree_with_the_gauges(engine):
 
 @pytest.mark.parametrize("engine", ENGINES)
 def test_sheet_crown_agrees_with_the_known_depth(engine):
-    e = read_sheet(datasets.path(f"heron-{engine}.toml")).engine
-    rows = datasets.rows(f"heron-{engine}-known-depth.csv")
+    e = read_sheet(kit_data.path(f"heron-{engine}.toml")).engine
+    rows = kit_data.rows(f"heron-{engine}-known-depth.csv")
     depth = {
         (row["group"], int(row["cylinder"])): read_as(row["depth"], "mm").m_as("mm") for row in rows
     }
@@ -267,13 +266,13 @@ def texts(table, name=""):
 
 @pytest.mark.parametrize("engine", ["four", "eight"])
 def test_options_read_as_the_right_kind(engine):
-    options = tomllib.loads(datasets.path(f"heron-{engine}-options.toml").read_text("utf-8"))
+    options = tomllib.loads(kit_data.path(f"heron-{engine}-options.toml").read_text("utf-8"))
     for field, text in texts(options):
         if field != "name":
             assert number(text, KINDS[field]) >= 0
     low, high = options["target"]["ratio"]
     assert low <= options["target"]["aim"] <= high
-    measured = nominal(mean_ratio(read_sheet(datasets.path(f"heron-{engine}.toml")).engine))
+    measured = nominal(mean_ratio(read_sheet(kit_data.path(f"heron-{engine}.toml")).engine))
     assert not low <= measured <= high
 
 
@@ -283,27 +282,27 @@ def test_options_read_as_the_right_kind(engine):
 def test_unknown_name_is_refused_with_the_names():
     for name in ("heron-five.toml", "../pyproject.toml", "README.md", ""):
         with pytest.raises(Refused, match=r"no data file .*cars-1985\.csv, class-chambers\.csv"):
-            datasets.path(name)
+            kit_data.path(name)
 
 
 def test_a_sheet_has_no_rows():
     with pytest.raises(Refused, match="not a table"):
-        datasets.rows("heron-four.toml")
+        kit_data.rows("heron-four.toml")
 
 
 def test_installed_kit_takes_its_own_folder(tmp_path, monkeypatch):
     package = tmp_path / "site-packages" / "enginemath"
     (package.parent / "datasets").mkdir(parents=True)  # of some other package
-    shutil.copytree(datasets.kit_folder("datasets"), package / "_kit" / "datasets")
-    monkeypatch.setattr(datasets, "_PACKAGE", package)
-    assert datasets.path("cars-1985.csv").parent == package / "_kit" / "datasets"
+    shutil.copytree(kit_data.kit_folder("datasets"), package / "_kit" / "datasets")
+    monkeypatch.setattr(kit_data, "_PACKAGE", package)
+    assert kit_data.path("cars-1985.csv").parent == package / "_kit" / "datasets"
     with pytest.raises(Refused, match=r'"lessons".* missing'):
-        datasets.kit_folder("lessons")
+        kit_data.kit_folder("lessons")
 
 
 def test_readme_names_every_file():
-    readme = (datasets.kit_folder("datasets") / "README.md").read_text(encoding="utf-8")
-    for name in datasets.names():
+    readme = (kit_data.kit_folder("datasets") / "README.md").read_text(encoding="utf-8")
+    for name in kit_data.names():
         start, _, kind = name.removesuffix(".csv").partition("-")
         raw = start == "heron" and name.endswith(".csv")
         assert (f"heron-…-{kind.partition('-')[2]}.csv" if raw else name) in readme

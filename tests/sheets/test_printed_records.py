@@ -12,7 +12,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.misprints import Record, evidence, record_of, records, spoken_rows, what_if
+from enginemath.sheets.printed_records import (
+    Record,
+    evidence,
+    record_of,
+    records,
+    spoken_rows,
+    what_if,
+)
 from enginemath.units import Refused
 
 printed = st.floats(0.5, 6.0).map(lambda inches: round(inches, 2))

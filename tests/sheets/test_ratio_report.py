@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from enginemath.buildsheet import EXAMPLE, parse, read_sheet
-from enginemath.datasets import path
-from enginemath.report import ratio_report, ratio_text
+from enginemath.sheets import EXAMPLE, parse, read_sheet
+from enginemath.sheets.kit_data import path
+from enginemath.sheets.ratio_report import ratio_report, ratio_text
 from tests.classroom import sheets
 
 AT_ALTITUDE = """\

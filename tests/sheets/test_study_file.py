@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.study import read_study, study_of
+from enginemath.sheets.study_file import read_study, study_of
 from enginemath.units import Refused
 
 HEADINGS = "group,cylinder,repeat,volume"

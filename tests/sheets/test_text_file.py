@@ -15,8 +15,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath import files
-from enginemath.files import SheetRefused, from_file, load_toml, short, within, write_atomically
+from enginemath.sheets import text_file
+from enginemath.sheets.text_file import (
+    SheetRefused,
+    from_file,
+    load_toml,
+    short,
+    within,
+    write_atomically,
+)
 from enginemath.units import Refused, read
 
 OLD, NEW = 'name = "old"\n', 'name = "new: 59.0 ± 0.4 cc"\n'
@@ -126,7 +133,7 @@ class HalfAFile:
 
 
 def test_a_disk_that_fills_up_half_way(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(files.os, "fdopen", lambda handle, _: HalfAFile(handle))
+    monkeypatch.setattr(text_file.os, "fdopen", lambda handle, _: HalfAFile(handle))
     with pytest.raises(SheetRefused, match="cannot be written"):
         write_atomically(file, NEW)
     assert file.read_bytes() == OLD.encode()
@@ -197,7 +204,7 @@ class TestReading:
         [
             (b"\xff\xfename", "not a text file in UTF-8"),
             (NEW.encode("latin-1"), "not a text file in UTF-8"),
-            (b"#" * (files.LARGEST_FILE + 1), "too large for a sheet"),
+            (b"#" * (text_file.LARGEST_FILE + 1), "too large for a sheet"),
         ],
     )
     def test_what_is_no_text(self, file: Path, content: bytes, words: str) -> None:
@@ -208,8 +215,8 @@ class TestReading:
         assert file.read_bytes() == content
 
     def test_as_large_as_may_be(self, file: Path) -> None:
-        file.write_bytes(b"#" * files.LARGEST_FILE)
-        assert len(from_file(file, str)) == files.LARGEST_FILE
+        file.write_bytes(b"#" * text_file.LARGEST_FILE)
+        assert len(from_file(file, str)) == text_file.LARGEST_FILE
 
     def test_not_there(self, tmp_path: Path) -> None:
         with pytest.raises(SheetRefused, match=r"none\.toml: cannot be read \(No such file"):

@@ -6,7 +6,7 @@ import tomllib
 
 import pytest
 
-from enginemath.places import line_of, places, written_twice
+from enginemath.sheets.toml_lines import line_of, places, written_twice
 
 SHEET = '''\
 format = 1 # a comment with [brackets] and = signs

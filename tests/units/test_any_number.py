@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from enginemath.anynumber import bare, higher_of, lies_within, lower_of, with_unit
 from enginemath.units import Quantity
+from enginemath.units.any_number import bare, higher_of, lies_within, lower_of, with_unit
 
 
 def test_units_go_off_and_on_again() -> None:

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from enginemath.columns import in_columns
+from enginemath.units.columns import in_columns
 
 
 def test_a_column_is_as_wide_as_its_widest_cell_and_nothing_trails() -> None:

@@ -9,18 +9,18 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from enginemath.classroom.readings import Readings
-from enginemath.classroom.slips import Slip, change
-from enginemath.classroom.steps import STEPS, step_of
-from enginemath.classroom.volumes import EXACT, Habit, Volumes, remaining_stroke, volumes_of
+from enginemath.answers.by_hand.readings import Readings
+from enginemath.answers.by_hand.slip import Slip, change
+from enginemath.answers.by_hand.steps import STEPS, step_of
+from enginemath.answers.by_hand.volumes import EXACT, Habit, Volumes, remaining_stroke, volumes_of
 from enginemath.units import Refused
 
 
 class HandCalculation:
     """One step worked by hand from one sheet's readings, as often as there are ways.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
-    >>> from enginemath.classroom.readings import readings_of
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> from enginemath.answers.by_hand.readings import readings_of
     >>> by_hand = HandCalculation("compression_ratio", readings_of(parse(EXAMPLE)))
     >>> round(by_hand.answer(), 3)
     9.896

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import pint
 
-from enginemath.buildsheet import Sheet
-from enginemath.compression import depth_at_bdc
-from enginemath.stack import mean
+from enginemath.engine.stack import mean
+from enginemath.formulas.compression import depth_at_bdc
+from enginemath.sheets import Sheet
 from enginemath.units import in_cc, in_mm, nominal, shop_unit
 
 
@@ -48,7 +48,7 @@ class Readings:
 def readings_of(sheet: Sheet) -> Readings:
     """The readings of a sheet as plain numbers.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> readings = readings_of(parse(EXAMPLE))
     >>> readings.bore, readings.fills
     (92.0, ((0.6, 25.0), (0.0, 23.1)))

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from enginemath.classroom.answers import Answer
-from enginemath.classroom.quantities import Asked, known
-from enginemath.classroom.slips import Slip, misfigured
-from enginemath.classroom.volumes import Volumes, rounded
-from enginemath.stack import mean
+from enginemath.answers.by_hand.slip import Slip, misfigured
+from enginemath.answers.by_hand.volumes import Volumes, rounded
+from enginemath.answers.quantities import Asked, known
+from enginemath.answers.written_answer import Answer
+from enginemath.engine.stack import mean
 
 
 @dataclass(frozen=True)

@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from enginemath.classroom.readings import Readings
-from enginemath.classroom.volumes import MM3
-from enginemath.compression import clearance_for, height_of
-from enginemath.stack import mean
+from enginemath.answers.by_hand.readings import Readings
+from enginemath.answers.by_hand.volumes import MM3
+from enginemath.engine.stack import mean
+from enginemath.formulas.compression import clearance_for, height_of
 
 
 @dataclass(frozen=True)
@@ -173,8 +173,8 @@ STEPS: Mapping[str, Step] = {
 def values(readings: Readings, target: float, swept: float, clearance: float) -> Values:
     """What the steps take, each worked right.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
-    >>> from enginemath.classroom.readings import readings_of
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> from enginemath.answers.by_hand.readings import readings_of
     >>> v = values(readings_of(parse(EXAMPLE)), 10.4, 588.31, 66.13)
     >>> round(v.wanted_clearance, 2), round(v.gasket_thickness, 3)
     (62.59, 0.581)

@@ -6,10 +6,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from enginemath.classroom.readings import Readings
-from enginemath.classroom.slips import Ratio
-from enginemath.compression import clearance_volume, compression_ratio
-from enginemath.geometry import annulus, cosine_drop, crank_radius, disc, piston_drop
+from enginemath.answers.by_hand.readings import Readings
+from enginemath.answers.by_hand.slip import Ratio
+from enginemath.formulas.compression import clearance_volume, compression_ratio
+from enginemath.formulas.geometry import annulus, cosine_drop, crank_radius, disc, piston_drop
 from enginemath.units import MM3_PER_CC
 
 MM3 = 1 / MM3_PER_CC

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from enginemath.practice.judging import Judgement, Tally, judge
-from enginemath.practice.picture import draw
-from enginemath.practice.setting import Setting, Slip, Tool, settings
-from enginemath.practice.tools import FEELER, TOOLS, leaves, tool_named
+from enginemath.answers.tool_reading.judging import Judgement, Tally, judge
+from enginemath.answers.tool_reading.picture import draw
+from enginemath.answers.tool_reading.setting import Setting, Slip, Tool, settings
+from enginemath.answers.tool_reading.tools import FEELER, TOOLS, leaves, tool_named
 
 __all__ = [
     "FEELER",

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import pint
 
-from enginemath.practice.setting import Setting, Slip, Tool
+from enginemath.answers.tool_reading.setting import Setting, Slip, Tool
 from enginemath.units import Quantity, Refused, read_as, unit_of
 
 
@@ -32,7 +32,7 @@ def judge(setting: Setting, typed: str) -> Judgement:
     Raises:
         Refused: no number with a unit of the right kind.
 
-    >>> from enginemath.practice import TOOLS
+    >>> from enginemath.answers.tool_reading.tools import TOOLS
     >>> setting = Setting(TOOLS["micrometer", "mm"], 5.78)
     >>> judge(setting, "5.78 mm").right
     True
@@ -80,7 +80,7 @@ class Tally:
     def __str__(self) -> str:
         """The score in words.
 
-        >>> from enginemath.practice import TOOLS
+        >>> from enginemath.answers.tool_reading.tools import TOOLS
         >>> tally = Tally()
         >>> tool = TOOLS["burette", "mL"]
         >>> tally.note(tool, judge(Setting(tool, 23.45), "23.25 mL"))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from enginemath.answers.tool_reading.setting import Misreadings, Slip
 from enginemath.drawing.instruments.burette import MENISCUS
 from enginemath.drawing.instruments.caliper import Vernier
 from enginemath.drawing.instruments.dial_indicator import Face
 from enginemath.drawing.instruments.screws import Screw
-from enginemath.practice.setting import Misreadings, Slip
 
 _THIMBLE_BACKWARDS = "The thimble's lines were counted backwards: they grow the way its numbers do."
 

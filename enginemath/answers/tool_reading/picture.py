@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from enginemath.answers.tool_reading.setting import Setting
+from enginemath.answers.tool_reading.tools import FEELER, leaves
 from enginemath.drawing.instruments.burette import burette
 from enginemath.drawing.instruments.caliper import caliper
 from enginemath.drawing.instruments.depth_micrometer import depth_micrometer
 from enginemath.drawing.instruments.dial_indicator import dial_indicator
 from enginemath.drawing.instruments.feeler import DRAG, feeler
 from enginemath.drawing.instruments.micrometer import micrometer
-from enginemath.drawing.palette import SCREEN, Style
-from enginemath.drawing.svg import Picture
-from enginemath.practice.setting import Setting
-from enginemath.practice.tools import FEELER, leaves
+from enginemath.drawing.paper.palette import SCREEN, Style
+from enginemath.drawing.paper.svg import Picture
 from enginemath.units import MM_PER_INCH
 
 _READ: dict[str, Callable[..., Picture]] = {
@@ -44,7 +44,7 @@ def draw(
         key: see `svg.Picture`.
         style: see `palette.Style`.
 
-    >>> from enginemath.practice import TOOLS
+    >>> from enginemath.answers.tool_reading.tools import TOOLS
     >>> draw(Setting(TOOLS["dial indicator", "mm"], 3.27)).description
     'Divisions of 0.01 mm. Long hand on 27 of 100; counter hand between 3 and 4.'
     """

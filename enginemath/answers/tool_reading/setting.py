@@ -62,7 +62,7 @@ class Setting:
 def settings(tool: Tool, seed: int) -> Iterator[Setting]:
     """Settings of an instrument without end, the same ones for the same seed.
 
-    >>> from enginemath.practice import TOOLS
+    >>> from enginemath.answers.tool_reading.tools import TOOLS
     >>> drawn = settings(TOOLS["burette", "mL"], seed=1)
     >>> next(drawn).shown, next(drawn).shown
     ('23.75 mL', '14.65 mL')

@@ -7,8 +7,11 @@ from dataclasses import dataclass
 from html import escape
 from itertools import islice
 
-from enginemath.drawing.svg import Picture
-from enginemath.practice import FEELER, Setting, draw, judge, settings, tool_named
+from enginemath.answers.tool_reading.judging import judge
+from enginemath.answers.tool_reading.picture import draw
+from enginemath.answers.tool_reading.setting import Setting, settings
+from enginemath.answers.tool_reading.tools import FEELER, tool_named
+from enginemath.drawing.paper.svg import Picture
 from enginemath.units import Refused, kind, read, read_as, shop_unit, unit_of
 
 SEED = 3

@@ -4,11 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from enginemath.drawing.instruments.caliper import VERNIERS
-from enginemath.drawing.instruments.depth_micrometer import SCREWS as DEPTH_SCREWS
-from enginemath.drawing.instruments.dial_indicator import FACES
-from enginemath.drawing.instruments.screws import SCREWS
-from enginemath.practice.misreadings import (
+from enginemath.answers.tool_reading.misreadings import (
     of_burette,
     of_caliper,
     of_depth_micrometer,
@@ -16,7 +12,11 @@ from enginemath.practice.misreadings import (
     of_feeler,
     of_micrometer,
 )
-from enginemath.practice.setting import Tool
+from enginemath.answers.tool_reading.setting import Tool
+from enginemath.drawing.instruments.caliper import VERNIERS
+from enginemath.drawing.instruments.depth_micrometer import SCREWS as DEPTH_SCREWS
+from enginemath.drawing.instruments.dial_indicator import FACES
+from enginemath.drawing.instruments.screws import SCREWS
 from enginemath.units import Refused
 
 FEELER = "feeler gauge"

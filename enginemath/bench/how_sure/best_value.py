@@ -8,10 +8,10 @@ from collections.abc import Iterable, Sequence
 import pint
 from uncertainties import ufloat
 
-from enginemath.bench import Repeats, poured_volume
-from enginemath.datasets import rows
-from enginemath.instruments import Instrument, combined, rectangular
-from enginemath.readings import chamber_pours, deck_readings, fills, gauge_readings
+from enginemath.bench.measuring import Repeats, poured_volume
+from enginemath.bench.tools import Instrument, combined, rectangular
+from enginemath.sheets.class_readings import chamber_pours, deck_readings, fills, gauge_readings
+from enginemath.sheets.kit_data import rows
 from enginemath.units import Quantity, Refused, deviation, nominal, read, unit_text
 
 _TABLES = {
@@ -32,7 +32,7 @@ def best_value(
 
     Args:
         readings: two or more, of one thing with one tool.
-        tool: see `enginemath.instruments`.
+        tool: see `enginemath.bench.tools`.
         fills: of the burette for each reading; its error comes with every fill.
 
     Returns:
@@ -43,7 +43,7 @@ def best_value(
 
     Source: s/√n and a/√3, root sum of squares; JCGM 100:2008, 4.2, 4.3.7 and 5.1.2.
 
-    >>> from enginemath.instruments import MICROMETER
+    >>> from enginemath.bench.tools import MICROMETER
     >>> on_paper(best_value(["92.00 mm", "92.02 mm", "92.01 mm"], MICROMETER))
     '92.0100 ± 0.0065 mm'
     """

@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from statistics import fmean
 
-from enginemath.distributions import coverage_factor, f_tail
-from enginemath.study import Study
+from enginemath.bench.how_sure.distributions import coverage_factor, f_tail
+from enginemath.sheets.study_file import Study
 from enginemath.units import Refused
 
 POOL_ABOVE = 0.25
@@ -159,7 +159,7 @@ def analyse(study: Study) -> MeasuringSystem:
     """Split the variation of a study into tool and hand, groups, and chambers.
 
     Args:
-        study: see `enginemath.study.read_study`.
+        study: see `enginemath.sheets.study_file.read_study`.
 
     Returns:
         Standard deviations in the study's unit, the analysis of variance, and the groups that

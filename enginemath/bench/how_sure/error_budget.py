@@ -13,10 +13,10 @@ from dataclasses import dataclass
 
 from uncertainties import Variable
 
-from enginemath.columns import in_columns
-from enginemath.distributions import coverage_factor
-from enginemath.labels import Label, label_of
+from enginemath.bench.how_sure.distributions import coverage_factor
+from enginemath.bench.how_sure.labels import Label, label_of
 from enginemath.units import Number, Refused, percent, true_minus, unit_text
+from enginemath.units.columns import in_columns
 
 
 def welch_satterthwaite(contributions: Iterable[tuple[float, float]]) -> float:
@@ -106,7 +106,7 @@ def budget(result: Number) -> Budget:
 
     Args:
         result: a number with uncertainty, or a quantity of one. Readings are told apart by the
-            names that `enginemath.labels.named` gave them; those that share a name are one line.
+            names that `labels.named` gave them; those that share a name are one line.
 
     Returns:
         The budget, in the unit of the result.
@@ -116,8 +116,8 @@ def budget(result: Number) -> Budget:
 
     Source: JCGM 100:2008, 5.1 (independent readings, first order).
 
-    >>> from enginemath.geometry import disc
-    >>> from enginemath.labels import named
+    >>> from enginemath.formulas.geometry import disc
+    >>> from enginemath.bench.how_sure.labels import named
     >>> from enginemath.units import read
     >>> bore = named(read("93.2 ± 0.05 mm"), "gasket bore")
     >>> thickness = named(read("1.10 ± 0.02 mm"), "compressed thickness")

@@ -13,8 +13,9 @@ from itertools import combinations
 
 from uncertainties import UFloat
 
-from enginemath.distributions import coverage_factor
-from enginemath.monte_carlo import refuse_shared_readings, simulate
+from enginemath.bench.how_sure.distributions import coverage_factor
+from enginemath.bench.how_sure.monte_carlo.model import refuse_shared_readings
+from enginemath.bench.how_sure.monte_carlo.simulating import simulate
 from enginemath.units import Number, Refused, deviation, nominal
 
 GOOD_ENOUGH = 0.02
@@ -94,7 +95,7 @@ def propagate(
     JCGM 101:2008, 7.
 
     >>> from uncertainties import ufloat
-    >>> from enginemath.geometry import disc
+    >>> from enginemath.formulas.geometry import disc
     >>> gasket = propagate(disc, [ufloat(93.2, 0.05), ufloat(1.10, 0.02)])
     >>> gasket.method, round(gasket.u, 1)
     ('first order', 136.7)

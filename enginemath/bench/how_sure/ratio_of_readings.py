@@ -8,10 +8,10 @@ from typing import Any
 import pint
 from uncertainties import Variable
 
-from enginemath.compression import clearance_volume, compression_ratio
-from enginemath.geometry import annulus, disc
-from enginemath.parts import Engine
-from enginemath.stack import mean
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import mean
+from enginemath.formulas.compression import clearance_volume, compression_ratio
+from enginemath.formulas.geometry import annulus, disc
 from enginemath.units import Number, nominal
 
 
@@ -21,7 +21,7 @@ class RatioModel:
     A reading that goes into several volumes, such as the bore, is one argument, so what it
     does to all of them is counted together.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> model = RatioModel(parse(EXAMPLE.replace("6.0 cc", "6.0 ± 0.3 cc")).engine)
     >>> [reading.tag.name for reading in model.readings]
     ['dish']

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from enginemath.compression import clearance_for
-from enginemath.planning.best import TIE, Places
-from enginemath.planning.bounds import Bounds
-from enginemath.planning.choices import Array, Choices
-from enginemath.planning.grid import Grid
-from enginemath.planning.options import Options
-from enginemath.planning.sweep import TILE
+from enginemath.change.price_list import Options
+from enginemath.change.search.best import TIE, Places
+from enginemath.change.search.bounds import Bounds
+from enginemath.change.search.choices import Array, Choices
+from enginemath.change.search.grid import Grid
+from enginemath.change.search.sweep import TILE
+from enginemath.formulas.compression import clearance_for
 
 
 @dataclass(frozen=True)

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from enginemath.compression import clearance_for
-from enginemath.limits import DECK_CLEARANCE
-from enginemath.planning.choices import Array, Choices
-from enginemath.planning.grid import Grid
-from enginemath.planning.options import TOUCH, Options
+from enginemath.change.price_list import TOUCH, Options
+from enginemath.change.search.choices import Array, Choices
+from enginemath.change.search.grid import Grid
+from enginemath.engine.limits import DECK_CLEARANCE
+from enginemath.formulas.compression import clearance_for
 
 
 @dataclass(frozen=True)

@@ -6,12 +6,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from enginemath.planning.band import Band
-from enginemath.planning.best import TIE, Places, joined
-from enginemath.planning.choices import Array, Choices
-from enginemath.planning.grid import Grid
-from enginemath.planning.options import Options
-from enginemath.planning.unbeaten import Listed, listed, unbeaten
+from enginemath.change.price_list import Options
+from enginemath.change.search.band import Band
+from enginemath.change.search.best import TIE, Places, joined
+from enginemath.change.search.choices import Array, Choices
+from enginemath.change.search.grid import Grid
+from enginemath.change.search.unbeaten import Listed, listed, unbeaten
 
 SEED_STEP = 0.01
 """Finer cuts, in mm, are first tried in steps of this, so that little has to be kept."""

@@ -8,12 +8,12 @@ from typing import Any
 
 import numpy as np
 
-from enginemath.compression import clearance_volume, compression_ratio
-from enginemath.geometry import disc
-from enginemath.parts import Engine, Gasket
-from enginemath.planning.choices import Array, Choices
-from enginemath.planning.options import Cut, Options
-from enginemath.stack import stacks
+from enginemath.change.price_list import Cut, Options
+from enginemath.change.search.choices import Array, Choices
+from enginemath.engine.parts import Engine, Gasket
+from enginemath.engine.stack import stacks
+from enginemath.formulas.compression import clearance_volume, compression_ratio
+from enginemath.formulas.geometry import disc
 from enginemath.units import MM3_PER_CC, in_cc, in_mm
 
 PRICE_STEPS = 10_000

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from enginemath.compression import compression_ratio
-from enginemath.planning.best import TIE, Best, Places
-from enginemath.planning.bounds import Bounds
-from enginemath.planning.choices import Array, Choices
-from enginemath.planning.grid import Grid
-from enginemath.planning.options import Options
+from enginemath.change.price_list import Options
+from enginemath.change.search.best import TIE, Best, Places
+from enginemath.change.search.bounds import Bounds
+from enginemath.change.search.choices import Array, Choices
+from enginemath.change.search.grid import Grid
+from enginemath.formulas.compression import compression_ratio
 
 RATIO_UNIT = 0.1
 LENGTH_UNIT = 0.05

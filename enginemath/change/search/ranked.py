@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from enginemath.planning.band import Band, Tile
-from enginemath.planning.best import Best
-from enginemath.planning.choices import Array, Choices
-from enginemath.planning.grid import Grid
-from enginemath.planning.options import Options
+from enginemath.change.price_list import Options
+from enginemath.change.search.band import Band, Tile
+from enginemath.change.search.best import Best
+from enginemath.change.search.choices import Array, Choices
+from enginemath.change.search.grid import Grid
 
 
 class Feasible:

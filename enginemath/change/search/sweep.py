@@ -9,9 +9,9 @@ from typing import Protocol
 
 import numpy as np
 
-from enginemath.limits import CHAMBER
-from enginemath.planning.choices import Choices
-from enginemath.planning.grid import Grid
+from enginemath.change.search.choices import Choices
+from enginemath.change.search.grid import Grid
+from enginemath.engine.limits import CHAMBER
 
 TILE = 65_536
 """Combinations worked at once."""

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
-from enginemath.planning.feasible import Feasible
-from enginemath.planning.front import SEED_STEP, Front
-from enginemath.planning.grid import Grid
-from enginemath.planning.misses import Misses
-from enginemath.planning.options import Options
-from enginemath.planning.sweep import Progress, sweep
-from enginemath.planning.unbeaten import Listed
+from enginemath.change.price_list import Options
+from enginemath.change.search.front import SEED_STEP, Front
+from enginemath.change.search.grid import Grid
+from enginemath.change.search.misses import Misses
+from enginemath.change.search.ranked import Feasible
+from enginemath.change.search.sweep import Progress, sweep
+from enginemath.change.search.unbeaten import Listed
 
 _WORTH_A_BAR = 50_000_000
 

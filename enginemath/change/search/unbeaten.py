@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from enginemath.planning.best import TIE, Places
-from enginemath.planning.choices import Array
+from enginemath.change.search.best import TIE, Places
+from enginemath.change.search.choices import Array
 
 MOST_LISTED = 1_000
 FINEST_STEP = 0.01

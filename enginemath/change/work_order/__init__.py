@@ -1,9 +1,9 @@
 """The work order: what a machine shop is to do to an engine, on paper that both sides sign."""
 
-from enginemath.workorder.height import Height
-from enginemath.workorder.order import WorkOrder, work_order
-from enginemath.workorder.page import order_link, order_page, write_order
-from enginemath.workorder.text import order_text
+from enginemath.change.work_order.height import Height
+from enginemath.change.work_order.order import WorkOrder, work_order
+from enginemath.change.work_order.page import order_link, order_page, write_order
+from enginemath.change.work_order.text import order_text
 
 __all__ = [
     "Height",

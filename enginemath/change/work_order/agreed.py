@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 import pint
 
-from enginemath.parts import Engine
-from enginemath.stack import stacks
+from enginemath.change.work_order.height import Height
+from enginemath.change.work_order.order import WorkOrder
+from enginemath.change.work_order.section import TO_FILL_IN, Section, both
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import stacks
 from enginemath.units import best, in_cc, nominal, percent, show, show_ratio
-from enginemath.workorder.height import Height
-from enginemath.workorder.order import WorkOrder
-from enginemath.workorder.section import TO_FILL_IN, Section, both
 
 FILLED_BY_HAND = ("order number", "date", "customer", "engine number", "casting number, head")
 SIGNED_BY = ("ordered by", "machinist", "checked after the work by")

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import pint
 
-from enginemath.parts import Engine
-from enginemath.rules import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
+from enginemath.change.work_order.order import WorkOrder
+from enginemath.change.work_order.section import TO_FILL_IN, Section, other_unit
+from enginemath.engine.parts import Engine
+from enginemath.engine.rules_of_thumb import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
 from enginemath.units import best, in_cc, show, show_ratio
-from enginemath.workorder.order import WorkOrder
-from enginemath.workorder.section import TO_FILL_IN, Section, other_unit
 
 
 def for_the_bench(order: WorkOrder) -> list[Section]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import pint
 
-from enginemath.machining import metal_left
+from enginemath.change.metal import metal_left
 from enginemath.units import Refused, as_quantity
 
 

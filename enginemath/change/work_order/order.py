@@ -8,18 +8,18 @@ from typing import Any
 
 import pint
 
-from enginemath.buildsheet import Sheet
-from enginemath.choosing import keeps_all
-from enginemath.drawing.views import plain
-from enginemath.machining.bounds import DECK_CUT, HEAD_CUT
-from enginemath.machining.change import NO_LENGTH
-from enginemath.parts import Engine
-from enginemath.planning.combination import Combination, machined
-from enginemath.planning.held import held
-from enginemath.planning.options import Options, Tolerances
-from enginemath.report import ratio_report
+from enginemath.change.changed import NO_LENGTH
+from enginemath.change.combination import Combination, machined
+from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
+from enginemath.change.limits_kept import held
+from enginemath.change.price_list import Options, Tolerances
+from enginemath.change.verdict import keeps_all
+from enginemath.change.work_order.height import Height
+from enginemath.drawing.cylinder.views import plain
+from enginemath.engine.parts import Engine
+from enginemath.sheets import Sheet
+from enginemath.sheets.ratio_report import ratio_report
 from enginemath.units import MM, Quantity, Refused, best, in_mm, shop_unit
-from enginemath.workorder.height import Height
 
 _FINE = 0.001
 """Fineness in mm to which the ends of a permitted cut are found."""
@@ -59,7 +59,7 @@ class WorkOrder:
     @cached_property
     def chance(self) -> float | None:
         """That every cylinder's true ratio is in the band; None where nothing carries a ±."""
-        from enginemath.planning.probability import in_band_probability
+        from enginemath.change.chance import in_band_probability
 
         target = self.options.target
         return in_band_probability(self.after, target.low, target.high)
@@ -123,10 +123,10 @@ def work_order(
         Refused: the choice changes nothing, cannot be assembled, breaks a limit, or cuts below
             a maker's minimum.
 
-    >>> from enginemath.choosing import choice_of
-    >>> from enginemath.datasets import path
-    >>> from enginemath.buildsheet import read_sheet
-    >>> from enginemath.planning import read_options
+    >>> from enginemath.change.written import choice_of
+    >>> from enginemath.sheets.kit_data import path
+    >>> from enginemath.sheets import read_sheet
+    >>> from enginemath.change.price_list_file import read_options
     >>> sheet = read_sheet(path("heron-four.toml"))
     >>> options = read_options(path("heron-four-options.toml"))
     >>> choice = choice_of(options, gasket="thin steel", piston="as measured",

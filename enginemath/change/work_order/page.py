@@ -9,17 +9,17 @@ from pathlib import Path
 
 import pint
 
-from enginemath.drawing.number_line import number_line, ratio_line, squish_line
-from enginemath.drawing.section import section as cylinder_in_section
-from enginemath.drawing.svg import said
-from enginemath.drawing.views import one_cylinder, plain, section_view
-from enginemath.files import write_atomically
+from enginemath.change.work_order.agreed import FILLED_BY_HAND, SIGNED_BY, to_sign
+from enginemath.change.work_order.bench import for_the_bench
+from enginemath.change.work_order.order import WorkOrder
+from enginemath.change.work_order.section import Section
+from enginemath.change.work_order.text import order_text
+from enginemath.drawing.cylinder.section import section as cylinder_in_section
+from enginemath.drawing.cylinder.views import one_cylinder, plain, section_view
+from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
+from enginemath.drawing.paper.svg import said
+from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused, in_mm
-from enginemath.workorder.agreed import FILLED_BY_HAND, SIGNED_BY, to_sign
-from enginemath.workorder.bench import for_the_bench
-from enginemath.workorder.order import WorkOrder
-from enginemath.workorder.section import Section
-from enginemath.workorder.text import order_text
 
 _SECTION, _LINE = (680.0, 430.0), (680.0, 106.0)
 

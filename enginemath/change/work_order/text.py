@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from textwrap import wrap
 
-from enginemath.columns import in_columns
+from enginemath.change.work_order.agreed import FILLED_BY_HAND, SIGNED_BY, to_sign
+from enginemath.change.work_order.bench import for_the_bench
+from enginemath.change.work_order.order import WorkOrder
+from enginemath.change.work_order.section import Section
 from enginemath.units import printable
-from enginemath.workorder.agreed import FILLED_BY_HAND, SIGNED_BY, to_sign
-from enginemath.workorder.bench import for_the_bench
-from enginemath.workorder.order import WorkOrder
-from enginemath.workorder.section import Section
+from enginemath.units.columns import in_columns
 
 PAGE_WIDTH = 92
 """Characters that fit on both Letter and A4 at twelve to the inch, with narrow margins."""

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from enginemath.classroom.answers import Answer
-from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.handwork import HandCalculation
-from enginemath.classroom.slips import Slip
-from enginemath.classroom.steps import Work, reach, step_of
-from enginemath.classroom.target import STEPS as TO_TARGET
-from enginemath.classroom.target import TargetSlip
+from enginemath.answers.by_hand.calculation import HandCalculation
+from enginemath.answers.by_hand.slip import Slip
+from enginemath.answers.by_hand.steps import Work, reach, step_of
+from enginemath.answers.by_hand.target_steps import STEPS as TO_TARGET
+from enginemath.answers.by_hand.target_steps import TargetSlip
+from enginemath.answers.written_answer import Answer
+from enginemath.classroom.sets.assignment import Assignment
 
 _DRIFT = 1.5e-4
 """How far careful rounding on the way may move an answer, as a share of it."""

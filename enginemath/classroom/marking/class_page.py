@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from enginemath.classroom.histogram import histogram
-from enginemath.classroom.marking import ClassMarks, Marked
-from enginemath.classroom.pages import bullets, page, table, text
-from enginemath.classroom.reteach import (
+from enginemath.classroom.marking.histogram import histogram
+from enginemath.classroom.marking.mark_class import ClassMarks, Marked
+from enginemath.classroom.marking.reteach import (
     TOLD,
     MistakeCount,
     by_question,
@@ -13,6 +12,7 @@ from enginemath.classroom.reteach import (
     needs_a_word,
     to_reteach,
 )
+from enginemath.classroom.pages import bullets, page, table, text
 
 FILE = "class.html"
 FEEDBACK = "feedback"

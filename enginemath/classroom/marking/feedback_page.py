@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from enginemath.classroom.judging import SAID, Judged
-from enginemath.classroom.marking import Marked
+from enginemath.classroom.marking.judging import SAID, Judged
+from enginemath.classroom.marking.mark_class import Marked
 from enginemath.classroom.pages import page, text
 
 _MARKS = {"right": "✓", "carried": "✓", "nearly": "½"}

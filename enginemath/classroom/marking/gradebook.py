@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from enginemath.classroom.judging import SAID
-from enginemath.classroom.marking import ClassMarks
+from enginemath.classroom.marking.judging import SAID
+from enginemath.classroom.marking.mark_class import ClassMarks
 from enginemath.classroom.plaintext import csv_text
 
 FILE = "gradebook.csv"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from enginemath.drawing.palette import BLUE, SCREEN, mix
-from enginemath.drawing.svg import Picture
+from enginemath.drawing.paper.palette import BLUE, SCREEN, mix
+from enginemath.drawing.paper.svg import Picture
 
 _WIDTH, _HEIGHT = 560.0, 190.0
 _BINS = 10

@@ -6,16 +6,16 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from enginemath.classroom.answers import Answer, read_answer
-from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.carried import Carried, Way, carried
-from enginemath.classroom.diagnosis import explain, is_correct
-from enginemath.classroom.mistakes import SELDOM, Mistake
-from enginemath.classroom.questions import Question
-from enginemath.classroom.search import Search
-from enginemath.classroom.target import STEPS, TargetSlip
-from enginemath.classroom.wording import HINTS, for_instructor, for_student
-from enginemath.classroom.written import Written
+from enginemath.answers.by_hand.target_steps import STEPS, TargetSlip
+from enginemath.answers.diagnosis import explain, is_correct
+from enginemath.answers.mistakes import SELDOM, Mistake
+from enginemath.answers.suspects import Search
+from enginemath.answers.wording import HINTS, for_instructor, for_student
+from enginemath.answers.written_answer import Answer, read_answer
+from enginemath.classroom.marking.carried import Carried, Way, carried
+from enginemath.classroom.marking.papers import Written
+from enginemath.classroom.sets.assignment import Assignment
+from enginemath.classroom.sets.questions import Question
 from enginemath.units import Refused
 
 Verdict = Literal["right", "carried", "nearly", "mistake", "unknown", "unreadable", "missing"]
@@ -60,8 +60,8 @@ class Judged:
 def judge(assignment: Assignment, answers: Mapping[str, Written]) -> tuple[Judged, ...]:
     """Judge a student's answers in the order of the work.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
-    >>> from enginemath.classroom.levels import LEVELS
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> from enginemath.classroom.sets.levels import LEVELS
     >>> wrong = {"swept_volume": "588.31", "gasket_volume": "9.21", "deck_volume": "2.33",
     ...          "crown_volume": "8.8", "clearance_volume": "67.84", "compression_ratio": "9.672"}
     >>> answers = {name: Written(text) for name, text in wrong.items()}

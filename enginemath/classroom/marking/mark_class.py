@@ -8,11 +8,11 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from enginemath.classroom.hands import for_each
-from enginemath.classroom.judging import Judged, judge
-from enginemath.classroom.key import Entry, Key
-from enginemath.classroom.returned import Fault, Found, collect
-from enginemath.classroom.roster import Student
+from enginemath.classroom.in_parallel import for_each
+from enginemath.classroom.marking.judging import Judged, judge
+from enginemath.classroom.marking.returned import Fault, Found, collect
+from enginemath.classroom.sets.key import Entry, Key
+from enginemath.classroom.sets.roster import Student
 
 _SAME_ENGINE = 3
 """Wrong answers that are right for another student's engine, from which on it is told."""

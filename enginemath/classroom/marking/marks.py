@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from enginemath.classroom import classpage
-from enginemath.classroom import gradebook as book
-from enginemath.classroom.classpage import class_page
-from enginemath.classroom.feedback import feedback
-from enginemath.classroom.gradebook import gradebook
-from enginemath.classroom.marking import ClassMarks
-from enginemath.files import write_atomically
+from enginemath.classroom.marking import class_page as page
+from enginemath.classroom.marking import gradebook as book
+from enginemath.classroom.marking.feedback_page import feedback
+from enginemath.classroom.marking.gradebook import gradebook
+from enginemath.classroom.marking.mark_class import ClassMarks
+from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused
 
 _MOST_TOLD = 20
@@ -31,8 +30,8 @@ class Report:
         lines = [
             f"{len(marks.returned)} of {len(marks.marked)} papers marked{mean}",
             f"gradebook: {self.folder / book.FILE}",
-            f"class:     {self.folder / classpage.FILE}",
-            f"feedback:  {self.folder / classpage.FEEDBACK}",
+            f"class:     {self.folder / page.FILE}",
+            f"feedback:  {self.folder / page.FEEDBACK}",
         ]
         if marks.faults:
             lines.append(f"not marked ({len(marks.faults)}):")
@@ -49,7 +48,7 @@ def write_marks(marks: ClassMarks, folder: Path) -> Report:
         Refused: files that could not be written, said once all others are.
     """
     failed: list[str] = []
-    pages = folder / classpage.FEEDBACK
+    pages = folder / page.FEEDBACK
     try:
         pages.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -57,7 +56,7 @@ def write_marks(marks: ClassMarks, folder: Path) -> Report:
     write = partial(_write, failed=failed)
     for one in marks.returned:
         write(pages / f"{one.student.file}.html", feedback(one, marks.key.title))
-    write(folder / classpage.FILE, class_page(marks))
+    write(folder / page.FILE, page.class_page(marks))
     write(folder / book.FILE, gradebook(marks))
     if failed:
         others = f" (and {len(failed) - 1} more files)" if len(failed) > 1 else ""

@@ -10,8 +10,8 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from enginemath.classroom.notebook import METADATA, SIGNED
 from enginemath.classroom.plaintext import clean, csv_rows
+from enginemath.classroom.sets.notebook import METADATA, SIGNED
 from enginemath.units import Refused
 
 _LONGEST_CELL = 200_000

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from enginemath.classroom.marking import ClassMarks, Marked
-from enginemath.classroom.mistakes import CATALOGUE
-from enginemath.classroom.questions import Question
-from enginemath.classroom.target import STEPS
+from enginemath.answers.by_hand.target_steps import STEPS
+from enginemath.answers.mistakes import CATALOGUE
+from enginemath.classroom.marking.mark_class import ClassMarks, Marked
+from enginemath.classroom.sets.questions import Question
 
 _WEAK = 40.0
 """Percent of the points below which a student needs a word."""

@@ -8,11 +8,11 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from enginemath.classroom.key import FILE as KEY_FILE
-from enginemath.classroom.key import Entry, Key
-from enginemath.classroom.openfile import read_text
+from enginemath.classroom.from_outside import read_text
+from enginemath.classroom.marking.papers import Paper, read_notebook, read_table
 from enginemath.classroom.plaintext import clean
-from enginemath.classroom.written import Paper, read_notebook, read_table
+from enginemath.classroom.sets.key import FILE as KEY_FILE
+from enginemath.classroom.sets.key import Entry, Key
 from enginemath.units import Refused
 
 LARGEST_NOTEBOOK = 25_000_000

@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from enginemath.buildsheet import Sheet
-from enginemath.classroom.diagnosis import predictions
-from enginemath.classroom.handwork import HandCalculation
-from enginemath.classroom.levels import Level
-from enginemath.classroom.mistakes import CATALOGUE, SELDOM
-from enginemath.classroom.questions import Question
-from enginemath.classroom.readings import Readings, readings_of
-from enginemath.classroom.target import STEPS, Values, values
+from enginemath.answers.by_hand.calculation import HandCalculation
+from enginemath.answers.by_hand.readings import Readings, readings_of
+from enginemath.answers.by_hand.target_steps import STEPS, Values, values
+from enginemath.answers.diagnosis import predictions
+from enginemath.answers.mistakes import CATALOGUE, SELDOM
+from enginemath.classroom.sets.levels import Level
+from enginemath.classroom.sets.questions import Question
+from enginemath.sheets import Sheet
 
 
 @dataclass(frozen=True)
@@ -25,8 +25,8 @@ class Assignment:
         sheet: the engine's raw readings.
         target: ratio to reach; None where the level has none.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
-    >>> from enginemath.classroom.levels import LEVELS
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> from enginemath.classroom.sets.levels import LEVELS
     >>> mine = Assignment(LEVELS["dish"], parse(EXAMPLE))
     >>> {name: mine.written(name) for name in ("swept_volume", "compression_ratio")}
     {'swept_volume': '588.31', 'compression_ratio': '9.896'}

@@ -5,11 +5,11 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
-from enginemath.buildsheet import Sheet
-from enginemath.classroom.levels import Level
-from enginemath.classroom.volumes import MM3
-from enginemath.compression import clearance_for
-from enginemath.geometry import annulus, disc
+from enginemath.answers.by_hand.volumes import MM3
+from enginemath.classroom.sets.levels import Level
+from enginemath.formulas.compression import clearance_for
+from enginemath.formulas.geometry import annulus, disc
+from enginemath.sheets import Sheet
 from enginemath.units import MM_PER_INCH
 
 _CYLINDERS = (2, 3, 5, 6, 8)

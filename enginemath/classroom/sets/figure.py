@@ -11,21 +11,21 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from enginemath.classroom.assignment import Assignment
-from enginemath.drawing import dimensions
-from enginemath.drawing.cylinder import (
+from enginemath.classroom.sets.assignment import Assignment
+from enginemath.drawing.cylinder.cylinder import (
     Cylinder,
     SectionView,
     draw_cylinder,
     draw_dead_centres,
     name_level,
 )
-from enginemath.drawing.degree_wheel import degree_wheel
-from enginemath.drawing.known_depth import KnownDepthView, known_depth
-from enginemath.drawing.palette import SCREEN, Style
-from enginemath.drawing.scales import Sheet
-from enginemath.drawing.svg import Picture
-from enginemath.geometry import disc
+from enginemath.drawing.cylinder.degree_wheel import degree_wheel
+from enginemath.drawing.paper import dimension_lines
+from enginemath.drawing.paper.palette import SCREEN, Style
+from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
+from enginemath.formulas.geometry import disc
 
 _FINE = 10.0
 """Px of a drawing for one px of the screen: whole px are then fine enough."""
@@ -100,13 +100,15 @@ def _measures(
     edges, text = cylinder.edges(sheet), picture.style.text
     bore, depth = written["cylinder"]["bore"], written["deck"].get("depth_at_bdc")
     above = edges.head - 1.7 * text
-    dimensions.across(picture, edges.left, edges.right, above, f"bore {bore}", from_y=edges.head)
+    dimension_lines.across(
+        picture, edges.left, edges.right, above, f"bore {bore}", from_y=edges.head
+    )
     if depth:
         top, said = edges.deck, f"depth at BDC\n{depth}"
     else:
         top, said = edges.tdc, f"stroke\n{written['cylinder']['stroke']}"
     beside = edges.wall - 4.6 * text
-    dimensions.upright(picture, top, edges.bdc, beside, said, from_x=edges.wall)
+    dimension_lines.upright(picture, top, edges.bdc, beside, said, from_x=edges.wall)
     name_level(picture, edges, "deck", edges.deck, -0.1)
     draw_dead_centres(picture, edges, tdc=0.9, bdc=-0.7, px=_FINE)
 
@@ -129,7 +131,7 @@ def _names(
     spots = cylinder.spots(sheet, _OUT)
     spots["gasket body"] = sheet.at(cylinder.view.bore / 2 + 2.0, cylinder.face / 2)
     places = [(name, *spots[part]) for part, name in names.items() if part in spots]
-    dimensions.callouts(picture, places, column, sheet.at(0, cylinder.roof)[1])
+    dimension_lines.callouts(picture, places, column, sheet.at(0, cylinder.roof)[1])
 
 
 def _description(written: Mapping[str, Any]) -> str:

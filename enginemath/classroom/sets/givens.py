@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from enginemath.classroom.assignment import Assignment
+from enginemath.classroom.sets.assignment import Assignment
 
 _WORDS = {
     ("cylinder", "bore"): "bore",
@@ -27,9 +27,9 @@ _WORDS = {
 def givens(assignment: Assignment) -> list[tuple[str, str]]:
     """What was read, and the reading as it was written down.
 
-    >>> from enginemath.classroom.levels import LEVELS
-    >>> from enginemath.classroom.secret import ClassSecret
-    >>> from enginemath.classroom.variants import assign
+    >>> from enginemath.classroom.sets.levels import LEVELS
+    >>> from enginemath.classroom.sets.secret import ClassSecret
+    >>> from enginemath.classroom.sets.variants import assign
     >>> rows = givens(assign(ClassSecret("heron"), "1042", LEVELS["dome"]))
     >>> [what for what, _ in rows][:3]
     ['cylinders', 'bore', 'stroke']

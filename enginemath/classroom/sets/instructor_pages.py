@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from enginemath.classroom.key import Key
 from enginemath.classroom.pages import bullets, page, table, text
 from enginemath.classroom.plaintext import csv_text
-from enginemath.classroom.worksheet import CAUTIONS
+from enginemath.classroom.sets.key import Key
+from enginemath.classroom.sets.worksheet import CAUTIONS
 from enginemath.units import show_ratio, true_minus
 
 

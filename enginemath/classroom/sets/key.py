@@ -14,14 +14,14 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from enginemath.buildsheet import Sheet
-from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.levels import Level, level_named
-from enginemath.classroom.openfile import read_plain
-from enginemath.classroom.roster import Student
-from enginemath.classroom.secret import ClassSecret
-from enginemath.classroom.variants import assign
-from enginemath.files import SheetRefused
+from enginemath.classroom.from_outside import read_plain
+from enginemath.classroom.sets.assignment import Assignment
+from enginemath.classroom.sets.levels import Level, level_named
+from enginemath.classroom.sets.roster import Student
+from enginemath.classroom.sets.secret import ClassSecret
+from enginemath.classroom.sets.variants import assign
+from enginemath.sheets import Sheet
+from enginemath.sheets.text_file import SheetRefused
 from enginemath.units import Refused
 
 FILE = "key.json"

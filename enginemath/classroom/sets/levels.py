@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from enginemath.classroom.questions import QUESTIONS, Question
+from enginemath.classroom.sets.questions import QUESTIONS, Question
 from enginemath.units import Refused
 
 Crown = Literal["flat", "dish", "known depth", "dish or dome"]

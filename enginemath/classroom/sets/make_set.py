@@ -7,19 +7,19 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from enginemath.classroom import instructor_pages
-from enginemath.classroom import key as keys
-from enginemath.classroom.hands import for_each
-from enginemath.classroom.key import Entry, Key, key_text, make_entry
-from enginemath.classroom.levels import Level
-from enginemath.classroom.notebook import notebook
-from enginemath.classroom.roster import Student
-from enginemath.classroom.secret import FILE as SECRET_FILE
-from enginemath.classroom.secret import ClassSecret, make_secret
-from enginemath.classroom.worksheet import worksheet
-from enginemath.drawing.words import count
-from enginemath.files import write_atomically
+from enginemath.classroom.in_parallel import for_each
+from enginemath.classroom.sets import instructor_pages
+from enginemath.classroom.sets import key as keys
+from enginemath.classroom.sets.key import Entry, Key, key_text, make_entry
+from enginemath.classroom.sets.levels import Level
+from enginemath.classroom.sets.notebook import notebook
+from enginemath.classroom.sets.roster import Student
+from enginemath.classroom.sets.secret import FILE as SECRET_FILE
+from enginemath.classroom.sets.secret import ClassSecret, make_secret
+from enginemath.classroom.sets.worksheet import worksheet
+from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused
+from enginemath.units.words import count
 
 TITLE = "Compression ratio: an engine of your own"
 

@@ -8,13 +8,13 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.figure import crank_figure, figure, pour_figure
-from enginemath.classroom.givens import givens
+from enginemath.answers.by_hand.target_steps import STEPS
 from enginemath.classroom.plaintext import clean
-from enginemath.classroom.roster import Student
-from enginemath.classroom.target import STEPS
-from enginemath.classroom.worksheet import CAUTIONS, HOW_TO_ANSWER, formulas
+from enginemath.classroom.sets.assignment import Assignment
+from enginemath.classroom.sets.figure import crank_figure, figure, pour_figure
+from enginemath.classroom.sets.givens import givens
+from enginemath.classroom.sets.roster import Student
+from enginemath.classroom.sets.worksheet import CAUTIONS, HOW_TO_ANSWER, formulas
 
 SIGNED = "student_id"
 """The name under which a notebook says whose it is."""
@@ -26,9 +26,9 @@ _HOW = (
     "when this is marked, so write the number itself."
 )
 _TOOLS = """\
-from enginemath.geometry import annulus, disc  # volume of a disc, and of a ring
+from enginemath.formulas.geometry import annulus, disc  # volume of a disc, and of a ring
 from enginemath.units import read, show  # read("… mm"), show(volume, "cc")"""
-_TURNING = "from enginemath.geometry import cos, sin  # of an angle in degrees"
+_TURNING = "from enginemath.formulas.geometry import cos, sin  # of an angle in degrees"
 
 
 def notebook(
@@ -133,7 +133,7 @@ def _check(assignment: Assignment) -> str:
     sheet = tomli_w.dumps(dict(assignment.sheet.written)).strip()
     names = [question.name for question in assignment.questions if question.name not in STEPS]
     lines = [
-        "from enginemath.buildsheet import parse",
+        "from enginemath.sheets import parse",
         "from enginemath.lesson import check, check_wanted_clearance",
         "",
         f'sheet = parse("""\n{sheet}\n""")',

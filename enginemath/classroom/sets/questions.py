@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.classroom.quantities import Asked
+from enginemath.answers.quantities import Asked
 
 
 @dataclass(frozen=True)

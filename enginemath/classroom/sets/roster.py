@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from enginemath.classroom.plaintext import clean, csv_rows, file_stem
-from enginemath.files import SheetRefused, from_file
+from enginemath.sheets.text_file import SheetRefused, from_file
 
 MOST_STUDENTS = 5000
 _LONGEST_NAME, _LONGEST_ID = 120, 60
@@ -63,7 +63,7 @@ def roster_of(text: str) -> tuple[Student, ...]:
     >>> roster_of("name,id\\nAna Silva,7\\nBen Okafor,7\\n")
     Traceback (most recent call last):
         ...
-    enginemath.files.SheetRefused: row 3: id 7 is in row 2 already (Ana Silva)
+    enginemath.sheets.text_file.SheetRefused: row 3: id 7 is in row 2 already (Ana Silva)
     """
     rows = list(csv_rows(text))
     if not rows:

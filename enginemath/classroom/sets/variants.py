@@ -8,12 +8,12 @@ from itertools import pairwise
 from random import Random
 from typing import Any
 
-from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.engines import draw_engine, draw_target
-from enginemath.classroom.levels import Level
-from enginemath.classroom.questions import Question
-from enginemath.classroom.secret import ClassSecret
-from enginemath.classroom.target import STEPS
+from enginemath.answers.by_hand.target_steps import STEPS
+from enginemath.classroom.sets.assignment import Assignment
+from enginemath.classroom.sets.draw_engine import draw_engine, draw_target
+from enginemath.classroom.sets.levels import Level
+from enginemath.classroom.sets.questions import Question
+from enginemath.classroom.sets.secret import ClassSecret
 from enginemath.units import Refused
 
 MOST_DRAWS = 400
@@ -31,7 +31,7 @@ def assign(secret: ClassSecret, id: str, level: Level) -> Assignment:
     Drawn again until every likely mistake gives a number of its own, and none of the readings
     looks like an answer.
 
-    >>> from enginemath.classroom.levels import LEVELS
+    >>> from enginemath.classroom.sets.levels import LEVELS
     >>> one, again, other = (assign(ClassSecret("heron"), id, LEVELS["flat"]) for id in "778")
     >>> one == again, one == other
     (True, False)

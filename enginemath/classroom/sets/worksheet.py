@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.figure import crank_figure, figure, pour_figure
-from enginemath.classroom.givens import givens
 from enginemath.classroom.pages import page, table, text
-from enginemath.classroom.questions import Question
-from enginemath.classroom.roster import Student
+from enginemath.classroom.sets.assignment import Assignment
+from enginemath.classroom.sets.figure import crank_figure, figure, pour_figure
+from enginemath.classroom.sets.givens import givens
+from enginemath.classroom.sets.questions import Question
+from enginemath.classroom.sets.roster import Student
 
 CAUTIONS = (
     "On a real engine: eye protection and gloves, gasket faces and fresh cuts are sharp; fingers "

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence, Set
 from statistics import fmean
 
-from enginemath.drawing import axes, words
 from enginemath.drawing.charts.plane import room_for
-from enginemath.drawing.palette import BLUE, SCREEN, VERMILLION, Style
-from enginemath.drawing.scales import Scale
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import fitted, text_width
-from enginemath.units import fixed
+from enginemath.drawing.paper import axes
+from enginemath.drawing.paper.palette import BLUE, SCREEN, VERMILLION, Style
+from enginemath.drawing.paper.scales import Scale
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import fitted, text_width
+from enginemath.units import fixed, words
 
 WIDTH, HEIGHT = 860.0, 460.0
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from enginemath.drawing import axes
-from enginemath.drawing.palette import PARTS, SCREEN, Style
-from enginemath.drawing.scales import Scale
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import fitted, text_width
+from enginemath.drawing.paper import axes
+from enginemath.drawing.paper.palette import PARTS, SCREEN, Style
+from enginemath.drawing.paper.scales import Scale
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import fitted, text_width
 from enginemath.units import fixed, percent
 
 WIDTH, ROW = 700.0, 2.1

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from enginemath.drawing import axes
-from enginemath.drawing.scales import Scale, tick_step, tick_text, ticks
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import text_width
+from enginemath.drawing.paper import axes
+from enginemath.drawing.paper.scales import Scale, tick_step, tick_text, ticks
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import text_width
 
 DASHES = ("none", "9 4", "2 3", "10 3 2 3")
 """Line styles, so that curves are told apart without colour."""

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from enginemath.drawing.charts.plane import DASHES, key_line, plot
-from enginemath.drawing.palette import BLUE, REDDISH_PURPLE, SCREEN, VERMILLION, Style
-from enginemath.drawing.svg import Picture
+from enginemath.drawing.paper.palette import BLUE, REDDISH_PURPLE, SCREEN, VERMILLION, Style
+from enginemath.drawing.paper.svg import Picture
 from enginemath.units import fixed
 
 WIDTH, HEIGHT = 640.0, 440.0

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from enginemath.drawing import words
 from enginemath.drawing.charts.plane import plot
-from enginemath.drawing.palette import BLUE, ORANGE, SCREEN, VERMILLION, Style
-from enginemath.drawing.scales import Scale
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import fitted, text_width
-from enginemath.units import fixed
+from enginemath.drawing.paper.palette import BLUE, ORANGE, SCREEN, VERMILLION, Style
+from enginemath.drawing.paper.scales import Scale
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import fitted, text_width
+from enginemath.units import fixed, words
 
 WIDTH, HEIGHT = 700.0, 460.0
 

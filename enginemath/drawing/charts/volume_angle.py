@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from enginemath import geometry
-from enginemath.drawing import words
 from enginemath.drawing.charts.plane import key_line, key_patch, plot
-from enginemath.drawing.palette import SCREEN, Style
-from enginemath.drawing.scales import Scale
-from enginemath.drawing.svg import Picture
-from enginemath.units import MM3_PER_CC, fixed
+from enginemath.drawing.paper.palette import SCREEN, Style
+from enginemath.drawing.paper.scales import Scale
+from enginemath.drawing.paper.svg import Picture
+from enginemath.formulas import geometry
+from enginemath.units import MM3_PER_CC, fixed, words
 
 WIDTH, HEIGHT = 700.0, 440.0
 _STEP = 5

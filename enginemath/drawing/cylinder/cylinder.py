@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from functools import partial
 from typing import NamedTuple
 
-from enginemath import geometry
-from enginemath.drawing import equivalents
-from enginemath.drawing.piston import Piston, draw_crevice, draw_pin, draw_piston, piston
-from enginemath.drawing.scales import Sheet
-from enginemath.drawing.svg import Picture, Point, around
-from enginemath.drawing.to_scale import block, outline
+from enginemath.drawing.cylinder import stand_in_shapes
+from enginemath.drawing.cylinder.piston import Piston, draw_crevice, draw_pin, draw_piston, piston
+from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.svg import Picture, Point, around
+from enginemath.drawing.paper.to_scale import block, outline
+from enginemath.formulas import geometry
 
 _HEAD, _WALL, _LINER = 0.10, 0.13, 0.10
 """Head above the chamber, wall and end of the liner below the pin, of the bore."""
@@ -110,7 +110,7 @@ class Cylinder:
 
     def __init__(self, view: SectionView, crank: bool) -> None:
         self.view = view
-        self.chamber = equivalents.chamber(view.chamber, view.bore)
+        self.chamber = stand_in_shapes.chamber(view.chamber, view.bore)
         self.piston: Piston = piston(
             view.bore,
             view.dish,

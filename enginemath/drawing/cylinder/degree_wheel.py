@@ -8,9 +8,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from enginemath.drawing import dimensions
-from enginemath.drawing.palette import SCREEN, Style
-from enginemath.drawing.svg import Picture, Point, around
+from enginemath.drawing.paper import dimension_lines
+from enginemath.drawing.paper.palette import SCREEN, Style
+from enginemath.drawing.paper.svg import Picture, Point, around
 
 _RADIUS, _ARC, _PIN = 4.6, 0.62, 0.4
 """Of the wheel, in the height of the type; of the arc, in radii; of the pin, in the type."""
@@ -62,7 +62,7 @@ def degree_wheel(
         "closes": around(*centre, _ARC * radius, 180 + closes / 3),
     }
     notes = [(names[name], *place) for name, place in places.items()]
-    dimensions.callouts(picture, notes, centre[0] + 1.45 * radius, centre[1] - 0.1 * radius)
+    dimension_lines.callouts(picture, notes, centre[0] + 1.45 * radius, centre[1] - 0.1 * radius)
     return picture
 
 

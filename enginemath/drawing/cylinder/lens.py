@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from enginemath.drawing import dimensions, words
-from enginemath.drawing.cylinder import Cylinder, SectionView, draw_cylinder
-from enginemath.drawing.palette import Style
-from enginemath.drawing.scales import Sheet
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import LINE, text_width
+from enginemath.drawing.cylinder.cylinder import Cylinder, SectionView, draw_cylinder
+from enginemath.drawing.paper import dimension_lines
+from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import LINE, text_width
+from enginemath.units import words
 
 _LENS = 4.6
 """Radius of the lens, in the height of the type."""
@@ -81,8 +82,8 @@ def _levels(
     )
     near = x + radius + 0.8 * text
     far = near + 1.0 * text
-    dimensions.gap_upright(picture, face, deck, near, from_x=face_end)
-    dimensions.gap_upright(picture, min(deck, edge), max(deck, edge), far, from_x=deck_end)
+    dimension_lines.gap_upright(picture, face, deck, near, from_x=face_end)
+    dimension_lines.gap_upright(picture, min(deck, edge), max(deck, edge), far, from_x=deck_end)
     beside = far + 1.4 * text
     poured = view.gasket_poured
     gasket = words.length(view.gasket_thickness, unit) if poured is None else words.volume(poured)

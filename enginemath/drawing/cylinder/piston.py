@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.drawing import equivalents
-from enginemath.drawing.equivalents import CutCone, Ring
-from enginemath.drawing.scales import Sheet
-from enginemath.drawing.svg import Picture, Point
-from enginemath.drawing.to_scale import block, outline
+from enginemath.drawing.cylinder import stand_in_shapes
+from enginemath.drawing.cylinder.stand_in_shapes import CutCone, Ring
+from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.svg import Picture, Point
+from enginemath.drawing.paper.to_scale import block, outline
 
 LAND = 0.07
 """Ring land's height where none was measured, of the bore."""
@@ -77,10 +77,10 @@ def piston(
         chamber: the shape that a dome repeats.
         chamber_volume: cc.
     """
-    sunk = equivalents.dish(dish, bore) if dish > 0 else None
-    raised = equivalents.dome(-dish, chamber, chamber_volume) if dish < 0 else None
+    sunk = stand_in_shapes.dish(dish, bore) if dish > 0 else None
+    raised = stand_in_shapes.dome(-dish, chamber, chamber_volume) if dish < 0 else None
     inside = max(sunk.wide if sunk else 0.0, raised.wide if raised else 0.0)
-    ring = equivalents.reliefs(reliefs, bore, inside) if reliefs > 0 else None
+    ring = stand_in_shapes.reliefs(reliefs, bore, inside) if reliefs > 0 else None
     return Piston(bore, sunk, raised, ring, land_height or LAND * bore, land_clearance or 0.0)
 
 

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from enginemath.drawing import dimensions, words
-from enginemath.drawing.cylinder import (
+from enginemath.drawing.cylinder.cylinder import (
     Cylinder,
     SectionView,
     draw_crank,
     draw_cylinder,
     draw_dead_centres,
 )
-from enginemath.drawing.lens import draw_lens, lens_column
-from enginemath.drawing.palette import SCREEN, Style
-from enginemath.drawing.scales import Sheet, preferred
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import LINE
+from enginemath.drawing.cylinder.lens import draw_lens, lens_column
+from enginemath.drawing.paper import dimension_lines
+from enginemath.drawing.paper.palette import SCREEN, Style
+from enginemath.drawing.paper.scales import Sheet, preferred
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import LINE
+from enginemath.units import words
 
 __all__ = ["SectionView", "section"]
 
@@ -92,7 +93,7 @@ def section(
 def _dimensions(picture: Picture, sheet: Sheet, cylinder: Cylinder, unit: str) -> None:
     view, style, edges = cylinder.view, picture.style, cylinder.edges(sheet)
     bore, stroke = words.length(view.bore, unit), words.length(view.stroke, unit)
-    dimensions.across(
+    dimension_lines.across(
         picture,
         edges.left,
         edges.right,
@@ -100,7 +101,7 @@ def _dimensions(picture: Picture, sheet: Sheet, cylinder: Cylinder, unit: str) -
         f"bore {bore}",
         from_y=edges.head,
     )
-    dimensions.upright(
+    dimension_lines.upright(
         picture,
         edges.tdc,
         edges.bdc,
@@ -121,7 +122,7 @@ def _dimensions(picture: Picture, sheet: Sheet, cylinder: Cylinder, unit: str) -
 
 def _callouts(picture: Picture, sheet: Sheet, cylinder: Cylinder, column: float) -> float:
     places = [(_NAMES[part], *spot) for part, spot in cylinder.spots(sheet, _OUT).items()]
-    return dimensions.callouts(picture, places, column, 0.5 * picture.style.text)
+    return dimension_lines.callouts(picture, places, column, 0.5 * picture.style.text)
 
 
 def _footing(
@@ -133,7 +134,7 @@ def _footing(
     picture.label(f"crank {words.crank(view.angle)}", column, y, bold=True)
     picture.label(f"piston {words.length(view.drop, unit)} below TDC", column, y + LINE * text)
     room = picture.width - column - 8 * text
-    dimensions.scale_bar(picture, column, picture.height - 1.6 * text, sheet.scale, room, unit)
+    dimension_lines.scale_bar(picture, column, picture.height - 1.6 * text, sheet.scale, room, unit)
 
 
 def _description(view: SectionView, unit: str) -> str:

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.geometry import frustum, π
+from enginemath.formulas.geometry import frustum, π
 from enginemath.units import MM3_PER_CC
 
 CHAMBER_MOUTH, CHAMBER_ROOF = 0.90, 0.60

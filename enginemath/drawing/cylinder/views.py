@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
-from enginemath.compression import height_of
-from enginemath.drawing.section import SectionView
-from enginemath.drawing.stack import StackView
-from enginemath.parts import Engine
-from enginemath.stack import Stack
+from enginemath.drawing.cylinder.section import SectionView
+from enginemath.drawing.cylinder.volume_blocks import StackView
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import Stack
+from enginemath.formulas.compression import height_of
 from enginemath.units import Quantity, best, in_cc, in_mm
 
 Part = TypeVar("Part")
@@ -31,7 +31,7 @@ def _plain(value: Any) -> Any:
 def one_cylinder(engine: Engine, number: int) -> Engine:
     """One cylinder of an engine, counted from 0, as an engine of its own.
 
-    >>> from enginemath.buildsheet import EXAMPLE, parse
+    >>> from enginemath.sheets import EXAMPLE, parse
     >>> one_cylinder(parse(EXAMPLE).engine, 3).count
     1
     """

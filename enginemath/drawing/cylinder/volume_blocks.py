@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.compression import compression_ratio
-from enginemath.drawing import words
-from enginemath.drawing.palette import SCREEN, Style
-from enginemath.drawing.scales import Scale, preferred, spread
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import text_width
-from enginemath.units import fixed
+from enginemath.drawing.paper.palette import SCREEN, Style
+from enginemath.drawing.paper.scales import Scale, preferred, spread
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import text_width
+from enginemath.formulas.compression import compression_ratio
+from enginemath.units import fixed, words
 
 WIDTH, HEIGHT = 390.0, 600.0
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from enginemath.drawing.instruments.screws import Screw, visible
-from enginemath.drawing.palette import SATIN, STEEL
-from enginemath.drawing.svg import Picture, Point
+from enginemath.drawing.paper.palette import SATIN, STEEL
+from enginemath.drawing.paper.svg import Picture, Point
 
 DIVISION = 1.28
 """From one thimble line to the next, in the height of the type."""

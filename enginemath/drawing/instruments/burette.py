@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.drawing.palette import GLASS, SCREEN, Style
-from enginemath.drawing.scales import Scale
-from enginemath.drawing.svg import Picture
+from enginemath.drawing.paper.palette import GLASS, SCREEN, Style
+from enginemath.drawing.paper.scales import Scale
+from enginemath.drawing.paper.svg import Picture
 from enginemath.units import fixed
 
 WIDTH, HEIGHT = 420.0, 480.0

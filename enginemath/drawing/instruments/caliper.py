@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from enginemath.drawing import words
-from enginemath.drawing.palette import SATIN, SCREEN, STEEL, Style
-from enginemath.drawing.scales import Scale
-from enginemath.drawing.svg import Picture
+from enginemath.drawing.paper.palette import SATIN, SCREEN, STEEL, Style
+from enginemath.drawing.paper.scales import Scale
+from enginemath.drawing.paper.svg import Picture
+from enginemath.units import words
 
 WIDTH, HEIGHT = 860.0, 330.0
 

@@ -14,8 +14,8 @@ from enginemath.drawing.instruments.barrel import (
     say_unrolled,
 )
 from enginemath.drawing.instruments.screws import Screw
-from enginemath.drawing.palette import SATIN, SCREEN, STEEL, Style
-from enginemath.drawing.svg import Picture
+from enginemath.drawing.paper.palette import SATIN, SCREEN, STEEL, Style
+from enginemath.drawing.paper.svg import Picture
 
 WIDTH, HEIGHT = 420.0, 640.0
 INCH = replace(screws.INCH, vernier=False)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from enginemath.drawing.palette import SATIN, SCREEN, STEEL, Style
-from enginemath.drawing.svg import Picture, around
+from enginemath.drawing.paper.palette import SATIN, SCREEN, STEEL, Style
+from enginemath.drawing.paper.svg import Picture, around
 
 WIDTH, HEIGHT = 420.0, 480.0
 

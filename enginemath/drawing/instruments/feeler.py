@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from enginemath.drawing import words
-from enginemath.drawing.palette import SATIN, SCREEN, Style
-from enginemath.drawing.svg import Picture
+from enginemath.drawing.paper.palette import SATIN, SCREEN, Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.units import words
 
 WIDTH, HEIGHT = 700.0, 360.0
 DRAG = 0.02

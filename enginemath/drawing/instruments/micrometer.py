@@ -11,8 +11,8 @@ from enginemath.drawing.instruments.barrel import (
     say_unrolled,
 )
 from enginemath.drawing.instruments.screws import SCREWS, Screw
-from enginemath.drawing.palette import SATIN, SCREEN, STEEL, Style
-from enginemath.drawing.svg import Picture
+from enginemath.drawing.paper.palette import SATIN, SCREEN, STEEL, Style
+from enginemath.drawing.paper.svg import Picture
 
 WIDTH, HEIGHT = 720.0, 330.0
 _BODY = 2.4

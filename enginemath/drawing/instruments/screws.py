@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from enginemath.drawing import words
+from enginemath.units import words
 
 
 @dataclass(frozen=True)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from enginemath.drawing.scales import Scale, tick_step, tick_text, ticks
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import text_width
+from enginemath.drawing.paper.scales import Scale, tick_step, tick_text, ticks
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import text_width
 
 
 def across(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import LINE, text_width
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import LINE, text_width
 from enginemath.units import MM_PER_INCH
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from enginemath.drawing.number_line import LineView, number_line
-from enginemath.drawing.palette import SCREEN, Style
-from enginemath.drawing.section import SectionView, section
-from enginemath.drawing.stack import StackView, stack
-from enginemath.drawing.svg import Picture
+from enginemath.drawing.cylinder.section import SectionView, section
+from enginemath.drawing.cylinder.volume_blocks import StackView, stack
+from enginemath.drawing.paper.number_line import LineView, number_line
+from enginemath.drawing.paper.palette import SCREEN, Style
+from enginemath.drawing.paper.svg import Picture
 
 
 def row(
@@ -58,7 +58,7 @@ def overview(
         key: see `svg.Picture`.
         style: see `palette.Style`.
 
-    >>> from enginemath.drawing.number_line import ratio_line
+    >>> from enginemath.drawing.paper.number_line import ratio_line
     >>> cylinder = SectionView(92.0, 88.5, 47.5, 93.2, 1.10, 0.35, dish=6.0, reliefs=2.8)
     >>> volumes = StackView(588.31, 47.5, 7.50, 2.33, dish=6.0, reliefs=2.8)
     >>> overview(cylinder, volumes, ratio_line(volumes.ratio, (9.0, 9.5))).title

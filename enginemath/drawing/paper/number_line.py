@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.drawing import axes
-from enginemath.drawing.palette import BAND, SCREEN, WARNING, Style
-from enginemath.drawing.scales import Scale
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import text_width
+from enginemath.drawing.paper import axes
+from enginemath.drawing.paper.palette import BAND, SCREEN, WARNING, Style
+from enginemath.drawing.paper.scales import Scale
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import text_width
 from enginemath.units import MM_PER_INCH, fixed
 
 WIDTH, HEIGHT = 990.0, 106.0

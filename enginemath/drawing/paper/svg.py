@@ -9,8 +9,8 @@ from html import escape
 from typing import NamedTuple
 from zlib import crc32
 
-from enginemath.drawing.palette import SCREEN, Style, pattern
-from enginemath.drawing.typeface import ASCENT, DESCENT, FAMILY, LINE, text_width
+from enginemath.drawing.paper.palette import SCREEN, Style, pattern
+from enginemath.drawing.paper.typeface import ASCENT, DESCENT, FAMILY, LINE, text_width
 
 Point = tuple[float, float]
 

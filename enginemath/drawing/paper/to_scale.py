@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from enginemath.drawing.scales import Sheet
-from enginemath.drawing.svg import Picture, Point
+from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.svg import Picture, Point
 
 
 def block(

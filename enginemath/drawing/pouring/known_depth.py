@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.drawing import dimensions, equivalents, liquid, rig, words
+from enginemath.drawing.cylinder import stand_in_shapes
+from enginemath.drawing.cylinder.piston import Piston, draw_pin, draw_piston, piston
 from enginemath.drawing.instruments import burette
-from enginemath.drawing.palette import SCREEN, Style
-from enginemath.drawing.piston import Piston, draw_pin, draw_piston, piston
-from enginemath.drawing.scales import Sheet, preferred
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.to_scale import block, outline
-from enginemath.geometry import disc
-from enginemath.units import MM3_PER_CC, fixed
+from enginemath.drawing.paper import dimension_lines
+from enginemath.drawing.paper.palette import SCREEN, Style
+from enginemath.drawing.paper.scales import Sheet, preferred
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.to_scale import block, outline
+from enginemath.drawing.pouring import liquid, rig
+from enginemath.formulas.geometry import disc
+from enginemath.units import MM3_PER_CC, fixed, words
 
 WIDTH, HEIGHT = 700.0, 640.0
 _WALL, _HOLE, _LINER = 0.13, 0.30, 0.12
@@ -113,7 +115,13 @@ def known_depth(
     )
     over = _over_the_dome(view)
     body = piston(
-        view.bore, view.dish, view.reliefs, None, None, equivalents.chamber(over, view.bore), over
+        view.bore,
+        view.dish,
+        view.reliefs,
+        None,
+        None,
+        stand_in_shapes.chamber(over, view.bore),
+        over,
     )
     half = (0.5 + _WALL) * view.bore
     deep = view.depth + body.length
@@ -126,8 +134,8 @@ def known_depth(
     rig.draw_rig(picture, sheet, view, half, -_HOLE * view.bore, "swept")
     left, _ = sheet.at(-half, 0)
     edge = sheet.at(0, view.depth)[1]
-    dimensions.upright(picture, deck, edge, left - 1.6 * text, f"depth\n{depth}", from_x=left)
-    dimensions.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0], unit)
+    dimension_lines.upright(picture, deck, edge, left - 1.6 * text, f"depth\n{depth}", from_x=left)
+    dimension_lines.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0], unit)
     rig.draw_notes(picture, _notes(view, tell))
     return picture
 
@@ -139,7 +147,7 @@ def _over_the_dome(view: KnownDepthView) -> float:
     if not dome:
         return common
     # The dome's height grows with the chamber's volume to the power 2/3.
-    height_of_one = equivalents.chamber(1.0, view.bore).height
+    height_of_one = stand_in_shapes.chamber(1.0, view.bore).height
     room = _UNDER_THE_PLATE * view.depth
     return max(dome, min(common, (room / (height_of_one * dome ** (1 / 3))) ** 1.5))
 
@@ -196,7 +204,9 @@ def _bore(picture: Picture, sheet: Sheet, view: KnownDepthView, body: Piston, ha
     draw_pin(picture, sheet, body, view.depth)
     wall, at = sheet.at(radius, view.depth)
     out, _ = sheet.at(half, 0)
-    dimensions.leader(picture, out + 1.4 * style.text, at, wall - 2, at - 2, run=-0.4 * style.text)
+    dimension_lines.leader(
+        picture, out + 1.4 * style.text, at, wall - 2, at - 2, run=-0.4 * style.text
+    )
     picture.label("grease seal", out + 1.7 * style.text, at, size=style.small)
 
 

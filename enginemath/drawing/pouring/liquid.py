@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from enginemath.drawing.equivalents import CutCone
-from enginemath.drawing.piston import Piston
-from enginemath.geometry import disc, frustum, π
+from enginemath.drawing.cylinder.piston import Piston
+from enginemath.drawing.cylinder.stand_in_shapes import CutCone
+from enginemath.formulas.geometry import disc, frustum, π
 from enginemath.units import MM3_PER_CC
 
 

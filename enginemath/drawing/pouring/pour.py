@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.drawing import dimensions, equivalents, liquid, rig, words
-from enginemath.drawing.equivalents import CutCone
+from enginemath.drawing.cylinder import stand_in_shapes
+from enginemath.drawing.cylinder.stand_in_shapes import CutCone
 from enginemath.drawing.instruments import burette
-from enginemath.drawing.palette import SCREEN, WARNING, Style
-from enginemath.drawing.scales import Sheet, preferred
-from enginemath.drawing.spill import draw_spill
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.to_scale import block, outline
-from enginemath.geometry import π
-from enginemath.units import MM3_PER_CC, fixed
+from enginemath.drawing.paper import dimension_lines
+from enginemath.drawing.paper.palette import SCREEN, WARNING, Style
+from enginemath.drawing.paper.scales import Sheet, preferred
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.to_scale import block, outline
+from enginemath.drawing.pouring import liquid, rig
+from enginemath.drawing.pouring.spill import draw_spill
+from enginemath.formulas.geometry import π
+from enginemath.units import MM3_PER_CC, fixed, words
 
 WIDTH, HEIGHT = 640.0, 600.0
 _ROOF, _WALL, _HOLE = 0.16, 0.14, 0.60
@@ -88,7 +90,7 @@ def pour(
         style=style,
     )
     text = style.text
-    cone = equivalents.chamber(view.chamber, view.bore)
+    cone = stand_in_shapes.chamber(view.chamber, view.bore)
     half = (0.5 + _WALL) * view.bore
     deep = cone.height + _ROOF * view.bore
     room = width - 18.5 * text, 0.40 * height
@@ -111,7 +113,7 @@ def pour(
         size=style.small,
     )
     left, _ = sheet.at(-half, 0)
-    dimensions.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0], unit)
+    dimension_lines.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0], unit)
     rig.draw_notes(picture, _notes(view, tell))
     return picture
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from enginemath.drawing.rig import hole_radius
-from enginemath.drawing.scales import Sheet
-from enginemath.drawing.svg import Picture
+from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.pouring.rig import hole_radius
 
 _DEEP, _PUDDLE = 0.35, 1.25
 """Thickness of the layer and width of the puddle, in the height of the type."""

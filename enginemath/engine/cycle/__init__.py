@@ -7,7 +7,7 @@ kelvin, kJ/kg and m³/kg; inputs with units answer with units.
 
 from __future__ import annotations
 
-from enginemath.cycle.closed_form import (
+from enginemath.engine.cycle.closed_form import (
     GAMMA,
     charge_heat,
     compressed_pressure,
@@ -17,7 +17,7 @@ from enginemath.cycle.closed_form import (
     otto_efficiency,
     otto_mean_effective_pressure,
 )
-from enginemath.cycle.corners import Cycle, State, dual, otto
+from enginemath.engine.cycle.corners import Cycle, State, dual, otto
 
 __all__ = [
     "GAMMA",

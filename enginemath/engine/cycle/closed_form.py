@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from enginemath.anynumber import bare, with_unit
 from enginemath.units import Number
+from enginemath.units.any_number import bare, with_unit
 
 GAMMA = 1.4
 """Ratio of the heat capacities of cold air."""

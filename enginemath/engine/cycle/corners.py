@@ -6,10 +6,10 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from enginemath import limits
-from enginemath.anynumber import bare, lies_within, with_unit
-from enginemath.gas import DRY_AIR, Gas
+from enginemath.engine import limits
+from enginemath.formulas.gas import DRY_AIR, Gas
 from enginemath.units import Number, Refused, nominal
+from enginemath.units.any_number import bare, lies_within, with_unit
 
 
 @dataclass(frozen=True)
@@ -116,7 +116,7 @@ def otto(
     Raises:
         Refused: a ratio, pressure, temperature or heat that cannot be.
 
-    Source: Heywood (1988) §5.4 (from memory); gas properties as `enginemath.gas` says.
+    Source: Heywood (1988) §5.4 (from memory); gas properties as `enginemath.formulas.gas` says.
 
     >>> cycle = otto(8, 100.0, 290.0, 800.0)
     >>> round(cycle.efficiency, 3), round(cycle.states[2].temperature)

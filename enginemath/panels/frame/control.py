@@ -10,7 +10,7 @@ from typing import Any
 import pint
 from ipywidgets import HTML, Button, FloatSlider, HBox, Text, VBox
 
-from enginemath.panels.dial import Dial
+from enginemath.panels.frame.dial import Dial
 from enginemath.units import Quantity, Refused, best, magnitude_in, plain_minus, show, unit_of
 
 _DUST = 1e-3

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 
 import pint
 
-from enginemath import dimensions
-from enginemath.dimensions import Dimension
-from enginemath.limits import Limit
+from enginemath.engine import dimensions
+from enginemath.engine.dimensions import Dimension
+from enginemath.engine.limits import Limit
 from enginemath.units import Quantity, nominal, unit_of
 
 

@@ -7,14 +7,14 @@ from collections.abc import Sequence
 import pint
 from ipywidgets import DOMWidget, Dropdown
 
-from enginemath.doubts import of_hanging_in
-from enginemath.drawing.views import one_cylinder, plain
-from enginemath.panels.control import Control
-from enginemath.panels.dial import PartDial
-from enginemath.panels.engines import EngineOrName, engine_list, engine_of
-from enginemath.panels.panel import Panel
-from enginemath.parts import Engine
-from enginemath.stack import stack_of
+from enginemath.drawing.cylinder.views import one_cylinder, plain
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import stack_of
+from enginemath.engine.unusual import of_hanging_in
+from enginemath.panels.frame.control import Control
+from enginemath.panels.frame.dial import PartDial
+from enginemath.panels.frame.engines import EngineOrName, engine_list, engine_of
+from enginemath.panels.frame.panel import Panel
 from enginemath.units import Quantity, Refused, shop_unit
 
 LENGTHS = (("mm", "mm"), ("inch", "in"))

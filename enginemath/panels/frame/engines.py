@@ -6,10 +6,9 @@ from functools import cache
 
 from ipywidgets import Dropdown
 
-from enginemath import datasets
-from enginemath.buildsheet import Sheet, read_sheet, sheet_of
-from enginemath.parts import Engine
-from enginemath.rules import REGULAR_FUEL, Rule, fuel_rule
+from enginemath.engine.parts import Engine
+from enginemath.engine.rules_of_thumb import REGULAR_FUEL, Rule, fuel_rule
+from enginemath.sheets import Sheet, kit_data, read_sheet, sheet_of
 from enginemath.units import Refused
 
 EngineOrName = str | Sheet | Engine
@@ -21,7 +20,7 @@ def engine_names() -> list[str]:
     >>> engine_names()
     ['heron-eight', 'heron-four', 'heron-one']
     """
-    sheets = (name.removesuffix(".toml") for name in datasets.names() if name.endswith(".toml"))
+    sheets = (name.removesuffix(".toml") for name in kit_data.names() if name.endswith(".toml"))
     return [name for name in sheets if not name.endswith("-options")]
 
 
@@ -37,7 +36,7 @@ def kit_engine(name: str) -> Engine:
     """
     if name not in engine_names():
         raise Refused(f'no engine "{name}"; there are: {", ".join(engine_names())}')
-    return read_sheet(datasets.path(f"{name}.toml")).engine
+    return read_sheet(kit_data.path(f"{name}.toml")).engine
 
 
 def engine_of(engine: EngineOrName) -> Engine:
@@ -54,7 +53,7 @@ def sheet_for(engine: EngineOrName) -> Sheet:
     'Heron Four'
     """
     if isinstance(engine, str):
-        return read_sheet(datasets.path(f"{engine}.toml"))
+        return read_sheet(kit_data.path(f"{engine}.toml"))
     return engine if isinstance(engine, Sheet) else sheet_of(engine)
 
 

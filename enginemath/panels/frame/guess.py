@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from enginemath.panels.entry import Entry
+from enginemath.panels.frame.entry import Entry
 from enginemath.units import Number, Refused, fixed, nominal, read, read_as, show
 
 

@@ -6,7 +6,7 @@ from functools import cache
 from html import escape
 from pathlib import Path
 
-from enginemath.drawing.palette import PARTS, SCREEN, Style
+from enginemath.drawing.paper.palette import PARTS, SCREEN, Style
 
 _HERE = Path(__file__).parent
 

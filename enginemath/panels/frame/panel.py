@@ -13,14 +13,14 @@ from typing import Any
 import pint
 from ipywidgets import HTML, Box, Button, Checkbox, DOMWidget, HBox, VBox
 
-from enginemath.drawing.palette import PROJECTOR, SCREEN, Style
-from enginemath.drawing.svg import Picture
-from enginemath.panels.choice import Choice
-from enginemath.panels.control import Control
-from enginemath.panels.entry import Entry
-from enginemath.panels.guess import Guess, Question
-from enginemath.panels.look import alert, style_sheet
-from enginemath.panels.still import Still
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN, Style
+from enginemath.drawing.paper.svg import Picture
+from enginemath.panels.frame.choice import Choice
+from enginemath.panels.frame.control import Control
+from enginemath.panels.frame.entry import Entry
+from enginemath.panels.frame.guess import Guess, Question
+from enginemath.panels.frame.look import alert, style_sheet
+from enginemath.panels.frame.still import Still
 from enginemath.units import Refused
 
 _keys = count(1)

@@ -7,8 +7,8 @@ from base64 import b64encode
 from collections.abc import Callable
 from html import escape
 
-from enginemath.drawing.svg import Picture
-from enginemath.panels.look import naming_script
+from enginemath.drawing.paper.svg import Picture
+from enginemath.panels.frame.look import naming_script
 
 PAUSE = 0.4
 """Seconds without a change, after which the still picture follows."""

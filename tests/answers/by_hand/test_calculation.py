@@ -6,17 +6,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.buildsheet import parse
-from enginemath.classroom.handwork import HandCalculation
-from enginemath.classroom.mistakes import AT_CLOSING, CATALOGUE
-from enginemath.classroom.readings import readings_of
-from enginemath.classroom.volumes import Habit
-from enginemath.running import cranking
-from enginemath.stack import mean, mean_ratio, stacks
+from enginemath.answers.by_hand.calculation import HandCalculation
+from enginemath.answers.by_hand.readings import readings_of
+from enginemath.answers.by_hand.volumes import Habit
+from enginemath.answers.mistakes import AT_CLOSING, CATALOGUE
+from enginemath.engine.running import cranking
+from enginemath.engine.stack import mean, mean_ratio, stacks
+from enginemath.sheets import parse
 from enginemath.units import Refused
+from tests.answers.drawn_engines import draw
+from tests.answers.sheets import FULL, full
 from tests.classroom import hand_student
-from tests.classroom.drawn_engines import draw
-from tests.classroom.sheets import FULL, full
 
 SEEDS = st.integers(0, 10_000)
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.buildsheet import Sheet, parse
-from enginemath.classroom.handwork import HandCalculation
-from enginemath.classroom.mistakes import CATALOGUE
-from enginemath.classroom.readings import readings_of
-from enginemath.classroom.steps import STEPS, step_of
+from enginemath.answers.by_hand.calculation import HandCalculation
+from enginemath.answers.by_hand.readings import readings_of
+from enginemath.answers.by_hand.steps import STEPS, step_of
+from enginemath.answers.mistakes import CATALOGUE
+from enginemath.sheets import Sheet, parse
 from enginemath.units import Refused
-from tests.classroom.sheets import FULL, full
+from tests.answers.sheets import FULL, full
 
 CHAMBERS = (44.0, 47.0, 48.0, 51.0)
 NEEDED = sorted({need for step in STEPS.values() for need in step.needs})

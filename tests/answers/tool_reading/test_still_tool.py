@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.practice import FEELER, TOOLS
-from enginemath.tool_to_read import reading_verdict, show_tool, tool_to_read
+from enginemath.answers.tool_reading import FEELER, TOOLS
+from enginemath.answers.tool_reading.still_tool import reading_verdict, show_tool, tool_to_read
 from enginemath.units import Refused
 
 

@@ -13,8 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.practice import TOOLS, Setting, Tally, judge, tool_named
-from enginemath.practice import settings as drawn_settings
+from enginemath.answers.tool_reading import TOOLS, Setting, Tally, judge, tool_named
+from enginemath.answers.tool_reading import settings as drawn_settings
 from enginemath.units import Refused
 
 EVERY_TOOL = list(TOOLS.values())

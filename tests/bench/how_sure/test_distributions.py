@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.distributions import coverage_factor, f_tail, t_tail
+from enginemath.bench.how_sure.distributions import coverage_factor, f_tail, t_tail
 from enginemath.units import Refused
 
 

@@ -9,13 +9,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from enginemath.compression import clearance_volume, compression_ratio
-from enginemath.geometry import disc
-from enginemath.instruments import combined, normal, rectangular, triangular
-from enginemath.labels import Label, named
-from enginemath.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston
-from enginemath.stack import mean_ratio
-from enginemath.uncertainty import Budget, budget, welch_satterthwaite
+from enginemath.bench.how_sure.error_budget import Budget, budget, welch_satterthwaite
+from enginemath.bench.how_sure.labels import Label, named
+from enginemath.bench.tools import combined, normal, rectangular, triangular
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston
+from enginemath.engine.stack import mean_ratio
+from enginemath.formulas.compression import clearance_volume, compression_ratio
+from enginemath.formulas.geometry import disc
 from enginemath.units import Quantity, Refused, read
 
 

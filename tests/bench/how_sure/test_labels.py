@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from uncertainties import ufloat
 
-from enginemath.labels import Label, label_of, named
+from enginemath.bench.how_sure.labels import Label, label_of, named
 from enginemath.units import Quantity, read
 
 

@@ -10,10 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from enginemath.compression import clearance_volume, compression_ratio
-from enginemath.geometry import disc
-from enginemath.labels import named
-from enginemath.monte_carlo import (
+from enginemath.bench.how_sure.labels import named
+from enginemath.bench.how_sure.monte_carlo import (
     Normal,
     Rectangular,
     Simulation,
@@ -23,6 +21,8 @@ from enginemath.monte_carlo import (
     simulate,
     simulate_to_digits,
 )
+from enginemath.formulas.compression import clearance_volume, compression_ratio
+from enginemath.formulas.geometry import disc
 from enginemath.units import Quantity, Refused, read
 
 

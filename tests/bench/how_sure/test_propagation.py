@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from enginemath.compression import compression_ratio
-from enginemath.geometry import disc
-from enginemath.instruments import combined, normal, rectangular
-from enginemath.monte_carlo import simulate
-from enginemath.propagation import GOOD_ENOUGH, curvature_of, propagate
+from enginemath.bench.how_sure.monte_carlo import simulate
+from enginemath.bench.how_sure.propagation import GOOD_ENOUGH, curvature_of, propagate
+from enginemath.bench.tools import combined, normal, rectangular
+from enginemath.formulas.compression import compression_ratio
+from enginemath.formulas.geometry import disc
 from enginemath.units import Refused
 
 SWEPT = 588.3
@@ -152,8 +152,8 @@ def test_without_numpy_second_order_stands_in() -> None:
 import sys
 sys.modules["numpy"] = None
 from uncertainties import ufloat
-from enginemath.compression import compression_ratio
-from enginemath.propagation import propagate
+from enginemath.formulas.compression import compression_ratio
+from enginemath.bench.how_sure.propagation import propagate
 spread = propagate(compression_ratio, [ufloat(588.3, 0.5), ufloat(66.65, 4.0)])
 print(spread.method, *spread.interval_95, sep="\\n")
 """

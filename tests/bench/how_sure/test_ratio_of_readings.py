@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.buildsheet import EXAMPLE, parse, read_sheet
-from enginemath.datasets import path
-from enginemath.propagation import propagate
-from enginemath.ratio_model import RatioModel
-from enginemath.stack import mean_ratio
+from enginemath.bench.how_sure.propagation import propagate
+from enginemath.bench.how_sure.ratio_of_readings import RatioModel
+from enginemath.engine.stack import mean_ratio
+from enginemath.sheets import EXAMPLE, parse, read_sheet
+from enginemath.sheets.kit_data import path
 
 ENGINES = ["heron-one", "heron-four", "heron-eight"]
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import itertools
 from dataclasses import dataclass, replace
 
-from enginemath.parts import Chamber, Deck, Engine
-from enginemath.planning.options import GasketOption, Options, PistonOption
-from enginemath.stack import mean, stacks
+from enginemath.change.price_list import GasketOption, Options, PistonOption
+from enginemath.engine.parts import Chamber, Deck, Engine
+from enginemath.engine.stack import mean, stacks
 from enginemath.units import Quantity, Refused, nominal
 
 TOUCH = 1e-9

@@ -4,18 +4,11 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from enginemath.parts import Engine, Gasket, Piston
-from enginemath.planning.options import (
-    Cut,
-    GasketOption,
-    HeadCut,
-    Options,
-    PistonOption,
-    Target,
-)
-from enginemath.stack import mean_ratio
+from enginemath.change.price_list import Cut, GasketOption, HeadCut, Options, PistonOption, Target
+from enginemath.engine.parts import Engine, Gasket, Piston
+from enginemath.engine.stack import mean_ratio
 from enginemath.units import Quantity, nominal
-from tests.machining.engines import cc, engines, mm
+from tests.change.engines import cc, engines, mm
 
 prices = st.integers(0, 3).map(lambda tens: 10 * tens)
 tenths = st.integers(1, 4).map(lambda steps: steps / 10)

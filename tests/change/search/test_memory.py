@@ -10,8 +10,9 @@ import pytest
 
 PROGRAM = """
 import sys
-from enginemath.buildsheet import EXAMPLE, parse
-from enginemath.planning import parse_options, plan_report
+from enginemath.sheets import EXAMPLE, parse
+from enginemath.change.price_list_file import parse_options
+from enginemath.change.plan_report import plan_report
 
 report = plan_report(parse(EXAMPLE), parse_options(sys.stdin.read()))
 status = open("/proc/self/status").read()

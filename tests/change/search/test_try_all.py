@@ -14,18 +14,18 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from enginemath.buildsheet import EXAMPLE, parse
-from enginemath.parts import Engine, Piston
-from enginemath.planning import band, sweep
-from enginemath.planning import front as front_module
-from enginemath.planning import unbeaten as unbeaten_module
-from enginemath.planning.combination import Combination, combination_at
-from enginemath.planning.grid import Grid, grid_of
-from enginemath.planning.options import Cut, HeadCut, Options, PistonOption, Target
-from enginemath.planning.search import search
+from enginemath.change.combination import Combination, combination_at
+from enginemath.change.price_list import Cut, HeadCut, Options, PistonOption, Target
+from enginemath.change.search import band, sweep
+from enginemath.change.search import front as front_module
+from enginemath.change.search import unbeaten as unbeaten_module
+from enginemath.change.search.grid import Grid, grid_of
+from enginemath.change.search.try_all import search
+from enginemath.engine.parts import Engine, Piston
+from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Quantity, read
-from tests.planning.by_hand import ByHand, combinations, plans
-from tests.planning.drawn import plans as drawn_plans
+from tests.change.search.by_hand import ByHand, combinations, plans
+from tests.change.search.drawn import plans as drawn_plans
 
 quick = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 

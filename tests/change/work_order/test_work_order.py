@@ -15,12 +15,11 @@ from pathlib import Path
 
 import pytest
 
-from enginemath.buildsheet import Sheet, parse, read_sheet
-from enginemath.choosing import choice_of, keeps_all
-from enginemath.datasets import path
-from enginemath.planning import Options, plan_report, read_options
-from enginemath.units import Quantity, Refused, read
-from enginemath.workorder import (
+from enginemath.change.plan_report import plan_report
+from enginemath.change.price_list import Options
+from enginemath.change.price_list_file import read_options
+from enginemath.change.verdict import keeps_all
+from enginemath.change.work_order import (
     Height,
     WorkOrder,
     order_link,
@@ -29,9 +28,13 @@ from enginemath.workorder import (
     work_order,
     write_order,
 )
-from enginemath.workorder.agreed import ordered, to_sign
-from enginemath.workorder.bench import for_the_bench
-from enginemath.workorder.text import PAGE_WIDTH
+from enginemath.change.work_order.agreed import ordered, to_sign
+from enginemath.change.work_order.bench import for_the_bench
+from enginemath.change.work_order.text import PAGE_WIDTH
+from enginemath.change.written import choice_of
+from enginemath.sheets import Sheet, parse, read_sheet
+from enginemath.sheets.kit_data import path
+from enginemath.units import Quantity, Refused, read
 
 BLOCK = Height("212.46 mm", "212.10 mm", source="shop manual, block")
 DECK_CUT = {"gasket": "medium steel", "piston": "as measured", "deck_cut": "0.35 mm"}

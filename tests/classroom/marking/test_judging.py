@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.judging import Judged, judge
-from enginemath.classroom.levels import LEVELS
-from enginemath.classroom.secret import ClassSecret
-from enginemath.classroom.variants import assign
-from enginemath.classroom.written import Written
+from enginemath.classroom.marking.judging import Judged, judge
+from enginemath.classroom.marking.papers import Written
+from enginemath.classroom.sets.assignment import Assignment
+from enginemath.classroom.sets.levels import LEVELS
+from enginemath.classroom.sets.secret import ClassSecret
+from enginemath.classroom.sets.variants import assign
 from tests.classroom.class_sets import SECRET
 
 

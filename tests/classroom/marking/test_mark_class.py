@@ -15,17 +15,22 @@ from pathlib import Path
 
 import pytest
 
-from enginemath import files
-from enginemath.classroom.classset import ClassSet, make_class_set
 from enginemath.classroom.commands import mark
-from enginemath.classroom.levels import LEVELS
-from enginemath.classroom.marking import ClassMarks, mark_class
-from enginemath.classroom.reteach import by_question, mistakes_made, needs_a_word, to_reteach
-from enginemath.classroom.roster import roster_of
-from enginemath.classroom.secret import ClassSecret
+from enginemath.classroom.marking.mark_class import ClassMarks, mark_class
+from enginemath.classroom.marking.reteach import (
+    by_question,
+    mistakes_made,
+    needs_a_word,
+    to_reteach,
+)
+from enginemath.classroom.sets.levels import LEVELS
+from enginemath.classroom.sets.make_set import ClassSet, make_class_set
+from enginemath.classroom.sets.roster import roster_of
+from enginemath.classroom.sets.secret import ClassSecret
+from enginemath.sheets import text_file
 from enginemath.units import Refused
 from tests.classroom.class_sets import SECRET, filled, hand_in, make, right
-from tests.classroom.test_roster import HOSTILE
+from tests.classroom.sets.test_roster import HOSTILE
 
 
 @pytest.fixture(scope="module")
@@ -355,7 +360,7 @@ def full_disk(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """A disk that takes no page whose name is listed; an empty name stands for every page."""
     refused: list[str] = []
     sync = os.fsync
-    replace = files._replace
+    replace = text_file._replace
 
     def write(target: Path, content: bytes) -> None:
         def no_room(handle: int) -> None:
@@ -366,7 +371,7 @@ def full_disk(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         monkeypatch.setattr(os, "fsync", no_room)
         replace(target, content)
 
-    monkeypatch.setattr(files, "_replace", write)
+    monkeypatch.setattr(text_file, "_replace", write)
     return refused
 
 
@@ -433,11 +438,11 @@ def test_a_kill_in_the_middle_leaves_the_old_gradebook_or_the_new(
 
 
 def test_many_hands_give_the_same(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from enginemath.classroom import hands
+    from enginemath.classroom import in_parallel
 
     folders = []
     for name, enough in (("alone", 10**9), ("together", 2)):
-        monkeypatch.setattr(hands, "ENOUGH", enough)
+        monkeypatch.setattr(in_parallel, "ENOUGH", enough)
         made = make(tmp_path / name / "set", 6, "flat")
         for entry in made.key.entries:
             hand_in(made, tmp_path / name / "back", entry, {"swept_volume": "77"})
@@ -454,10 +459,10 @@ def test_filled_is_what_it_says(made: ClassSet) -> None:
 def test_one_hand_does_it_where_no_second_process_starts(monkeypatch: pytest.MonkeyPatch) -> None:
     import concurrent.futures
 
-    from enginemath.classroom import hands
+    from enginemath.classroom import in_parallel
 
     def none_left(workers: int) -> None:
         raise OSError(errno.EAGAIN, "no more processes")
 
     monkeypatch.setattr(concurrent.futures, "ProcessPoolExecutor", none_left)
-    assert hands.for_each(abs, [-number for number in range(100)]) == list(range(100))
+    assert in_parallel.for_each(abs, [-number for number in range(100)]) == list(range(100))

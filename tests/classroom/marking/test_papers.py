@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.classroom.written import Written, read_notebook, read_table
+from enginemath.classroom.marking.papers import Written, read_notebook, read_table
 from enginemath.units import Refused
 
 NAMES = ("swept_volume", "compression_ratio")

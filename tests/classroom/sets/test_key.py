@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from enginemath.classroom.key import FILE, FOLDER, find_key, read_key
-from enginemath.classroom.secret import ClassSecret
+from enginemath.classroom.sets.key import FILE, FOLDER, find_key, read_key
+from enginemath.classroom.sets.secret import ClassSecret
 from enginemath.units import Refused
 from tests.classroom.class_sets import SECRET, make
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from enginemath.classroom.plaintext import cell, csv_rows, csv_text, file_stem
-from enginemath.classroom.roster import Student, read_roster, roster_of
+from enginemath.classroom.sets.roster import Student, read_roster, roster_of
 from enginemath.units import Refused
 
 HOSTILE = '"Silva, Ana",1\n=cmd(),2\n<script>alert(1)</script>,3\nJosé 🔧👩‍🔧,4\n../../x,../y\n'

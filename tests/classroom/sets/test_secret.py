@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from enginemath.classroom.secret import FILE, VARIABLE, ClassSecret, find_secret, make_secret
+from enginemath.classroom.sets.secret import FILE, VARIABLE, ClassSecret, find_secret, make_secret
 from enginemath.units import Refused
 
 

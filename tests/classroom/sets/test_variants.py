@@ -6,14 +6,14 @@ from functools import cache
 
 import pytest
 
-from enginemath.classroom import QUANTITIES, diagnose
-from enginemath.classroom.assignment import Assignment
-from enginemath.classroom.judging import judge
-from enginemath.classroom.levels import LEVELS
-from enginemath.classroom.secret import ClassSecret
-from enginemath.classroom.target import STEPS
-from enginemath.classroom.variants import assign, shows_an_answer, told_apart
-from enginemath.classroom.written import Written
+from enginemath.answers import QUANTITIES, diagnose
+from enginemath.answers.by_hand.target_steps import STEPS
+from enginemath.classroom.marking.judging import judge
+from enginemath.classroom.marking.papers import Written
+from enginemath.classroom.sets.assignment import Assignment
+from enginemath.classroom.sets.levels import LEVELS
+from enginemath.classroom.sets.secret import ClassSecret
+from enginemath.classroom.sets.variants import assign, shows_an_answer, told_apart
 from tests.classroom.class_sets import SECRET, by_hand
 
 HOW_MANY = 6

@@ -11,15 +11,15 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from enginemath.classroom.classset import make_class_set
-from enginemath.classroom.figure import whole_px
-from enginemath.classroom.key import FILE, FOLDER, Entry
-from enginemath.classroom.levels import LEVELS
-from enginemath.classroom.roster import Student, roster_of
-from enginemath.classroom.secret import ClassSecret
+from enginemath.classroom.sets.figure import whole_px
+from enginemath.classroom.sets.key import FILE, FOLDER, Entry
+from enginemath.classroom.sets.levels import LEVELS
+from enginemath.classroom.sets.make_set import make_class_set
+from enginemath.classroom.sets.roster import Student, roster_of
+from enginemath.classroom.sets.secret import ClassSecret
 from enginemath.units import Refused
 from tests.classroom.class_sets import SECRET, make, run_cells, with_hints
-from tests.classroom.test_roster import HOSTILE
+from tests.classroom.sets.test_roster import HOSTILE
 
 levels = pytest.mark.parametrize("level", LEVELS)
 

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from enginemath.drawing.charts.class_readings import class_readings
-from enginemath.drawing.palette import PROJECTOR, SCREEN
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 
 from ..reader import outside, overlaps, read
 from ..solids import centre

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
-from enginemath.drawing.palette import PARTS, PROJECTOR, SCREEN
+from enginemath.drawing.paper.palette import PARTS, PROJECTOR, SCREEN
 
 from ..reader import outside, overlaps, read
 from .axes import across

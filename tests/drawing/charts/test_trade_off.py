@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from enginemath.drawing.charts.trade_off import PlanPoint, trade_off
-from enginemath.drawing.palette import PROJECTOR, SCREEN
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 
 from ..reader import outside, overlaps, read
 from ..solids import centre

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
-from enginemath.drawing.palette import PROJECTOR, SCREEN
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 
 from ..reader import outside, overlaps, read
 from .axes import across, upright

@@ -5,9 +5,14 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings
 
-from enginemath.drawing.cylinder import Cylinder, SectionView, draw_cylinder, draw_dead_centres
-from enginemath.drawing.scales import Sheet
-from enginemath.drawing.svg import Picture
+from enginemath.drawing.cylinder.cylinder import (
+    Cylinder,
+    SectionView,
+    draw_cylinder,
+    draw_dead_centres,
+)
+from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.svg import Picture
 
 from .engines import engines
 from .reader import Drawn, read

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from enginemath.drawing.degree_wheel import degree_wheel
+from enginemath.drawing.cylinder.degree_wheel import degree_wheel
 
 from .reader import Reading, outside, overlaps, read
 

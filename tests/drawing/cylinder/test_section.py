@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.drawing.palette import PROJECTOR, SCREEN
-from enginemath.drawing.section import SectionView, section
+from enginemath.drawing.cylinder.section import SectionView, section
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 
 from .engines import HERON, engines
 from .reader import outside, overlaps, read

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.drawing.palette import PROJECTOR, SCREEN
-from enginemath.drawing.section import SectionView
-from enginemath.drawing.stack import StackView, stack
+from enginemath.drawing.cylinder.section import SectionView
+from enginemath.drawing.cylinder.volume_blocks import StackView, stack
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 
 from .engines import HERON, engines, volumes
 from .reader import outside, overlaps, read

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from enginemath.drawing.instruments.burette import MENISCUS, burette
-from enginemath.drawing.palette import PROJECTOR, SCREEN
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 
 from ..burettes import column_reading, window_reading
 from ..reader import outside, overlaps, read

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from enginemath.drawing.instruments.dial_indicator import dial_indicator
-from enginemath.drawing.palette import PROJECTOR, SCREEN
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 
 from ..reader import outside, overlaps, read
 from ..solids import centre

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.instruments.depth_micrometer import depth_micrometer
 from enginemath.drawing.instruments.micrometer import micrometer
-from enginemath.drawing.palette import PROJECTOR, SCREEN
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 
 from ..reader import outside, overlaps, read
 

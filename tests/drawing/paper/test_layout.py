@@ -5,10 +5,10 @@ import re
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.drawing.layout import column, overview, row
-from enginemath.drawing.number_line import number_line, ratio_line, squish_line
-from enginemath.drawing.palette import PROJECTOR, SCREEN
-from enginemath.drawing.section import SectionView, section
+from enginemath.drawing.cylinder.section import SectionView, section
+from enginemath.drawing.paper.layout import column, overview, row
+from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 
 from .engines import HERON, engines, volumes
 from .reader import outside, overlaps, read

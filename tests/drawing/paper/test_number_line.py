@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.drawing.number_line import LineView, number_line, ratio_line, squish_line
-from enginemath.drawing.palette import PROJECTOR, SCREEN
+from enginemath.drawing.paper.number_line import LineView, number_line, ratio_line, squish_line
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 
 from .reader import outside, overlaps, read
 

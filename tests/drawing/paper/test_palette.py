@@ -4,8 +4,15 @@ from itertools import combinations
 
 import pytest
 
-from enginemath.drawing.number_line import number_line, ratio_line
-from enginemath.drawing.palette import PARTS, PROJECTOR, SCREEN, WARNING, background, hatch_ink
+from enginemath.drawing.paper.number_line import number_line, ratio_line
+from enginemath.drawing.paper.palette import (
+    PARTS,
+    PROJECTOR,
+    SCREEN,
+    WARNING,
+    background,
+    hatch_ink,
+)
 
 from .reader import read
 

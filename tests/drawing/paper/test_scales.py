@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
-from enginemath.drawing.scales import preferred, spread, tick_step, ticks
+from enginemath.drawing.paper.scales import preferred, spread, tick_step, ticks
 
 finite = st.floats(-1e4, 1e4)
 

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.drawing import dimensions
-from enginemath.drawing.number_line import LineView, number_line
-from enginemath.drawing.svg import Picture
-from enginemath.drawing.typeface import text_width
+from enginemath.drawing.paper import dimension_lines
+from enginemath.drawing.paper.number_line import LineView, number_line
+from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import text_width
 
 from .reader import SVG, read, real_width
 
@@ -61,7 +61,7 @@ def test_bold_width_covers_the_widest_face(text: str) -> None:
 @pytest.mark.parametrize("span", [200.0, 60.0, 9.0, 0.0])
 def test_dimension_line_ends_at_what_it_measures(span: float) -> None:
     picture = Picture("plain", 400, 400, title="", description="")
-    dimensions.across(picture, 150, 150 + span, 50, "12.3 mm", from_y=90)
+    dimension_lines.across(picture, 150, 150 + span, 50, "12.3 mm", from_y=90)
     reading = read(picture.svg())
     tips = sorted({reading.one("arrow").points[k][0] for k in (0, 4)})
     assert tips == pytest.approx(sorted({150.0, 150.0 + span}), abs=0.01)

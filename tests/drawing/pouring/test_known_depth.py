@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.drawing.known_depth import KnownDepthView, known_depth
-from enginemath.drawing.palette import PROJECTOR, SCREEN
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
+from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
 
 from .burettes import column_reading, window_reading
 from .reader import outside, overlaps, read

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.drawing.palette import PROJECTOR, SCREEN
-from enginemath.drawing.pour import PourView, pour
-from enginemath.virtual_bench import BUBBLE
+from enginemath.bench.practice_bench import BUBBLE
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
+from enginemath.drawing.pouring.pour import PourView, pour
 
 from .burettes import column_reading, window_reading
 from .reader import outside, overlaps, read

@@ -6,10 +6,20 @@ NumPy is needed, and is imported only when draws are made.
 
 from __future__ import annotations
 
-from enginemath.monte_carlo.known import Distribution, Normal, Rectangular, StudentT, Triangular
-from enginemath.monte_carlo.model import Input, refuse_shared_readings
-from enginemath.monte_carlo.simulating import numerical_tolerance, simulate, simulate_to_digits
-from enginemath.monte_carlo.simulation import Simulation
+from enginemath.bench.how_sure.monte_carlo.known import (
+    Distribution,
+    Normal,
+    Rectangular,
+    StudentT,
+    Triangular,
+)
+from enginemath.bench.how_sure.monte_carlo.model import Input, refuse_shared_readings
+from enginemath.bench.how_sure.monte_carlo.simulating import (
+    numerical_tolerance,
+    simulate,
+    simulate_to_digits,
+)
+from enginemath.bench.how_sure.monte_carlo.simulation import Simulation
 
 __all__ = [
     "Distribution",

@@ -9,7 +9,7 @@ from typing import Any, TypeAlias
 import pint
 from uncertainties import UFloat
 
-from enginemath.monte_carlo.known import Array, Distribution, Normal
+from enginemath.bench.how_sure.monte_carlo.known import Array, Distribution, Normal
 from enginemath.units import Number, Quantity, Refused, deviation, nominal
 
 _BLOCK = 16_384

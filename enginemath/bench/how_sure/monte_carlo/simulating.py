@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from enginemath.monte_carlo.known import Array
-from enginemath.monte_carlo.model import Input, Model
-from enginemath.monte_carlo.simulation import Simulation
+from enginemath.bench.how_sure.monte_carlo.known import Array
+from enginemath.bench.how_sure.monte_carlo.model import Input, Model
+from enginemath.bench.how_sure.monte_carlo.simulation import Simulation
 from enginemath.units import Number, Refused
 
 _LEAST_ROUNDS = 10
@@ -38,8 +38,8 @@ def simulate(
 
     Source: JCGM 101:2008, 7.
 
-    >>> from enginemath.geometry import disc
-    >>> from enginemath.monte_carlo import Normal, Rectangular
+    >>> from enginemath.formulas.geometry import disc
+    >>> from enginemath.bench.how_sure.monte_carlo.known import Normal, Rectangular
     >>> gasket = simulate(disc, [Normal(93.2, 0.05), Rectangular(1.10, 0.02)], draws=100_000)
     >>> round(gasket.value, -1), round(gasket.u)  # mm³
     (7500.0, 79)
@@ -76,8 +76,8 @@ def simulate_to_digits(
 
     Source: the adaptive procedure of JCGM 101:2008, 7.9, with ten rounds at least.
 
-    >>> from enginemath.geometry import disc
-    >>> from enginemath.monte_carlo import Normal, Rectangular
+    >>> from enginemath.formulas.geometry import disc
+    >>> from enginemath.bench.how_sure.monte_carlo.known import Normal, Rectangular
     >>> gasket = simulate_to_digits(disc, [Normal(93.2, 0.05), Rectangular(1.10, 0.02)], digits=1)
     >>> gasket.settled, gasket.count
     (True, 100000)

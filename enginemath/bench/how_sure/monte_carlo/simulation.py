@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
-from enginemath.monte_carlo.known import Array
+from enginemath.bench.how_sure.monte_carlo.known import Array
 
 _SAMPLE = 4096
 """Results looked at first to see where the ends begin."""
