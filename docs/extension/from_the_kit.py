@@ -33,9 +33,10 @@ from enginemath import cli
 from enginemath.answers import CATALOGUE
 from enginemath.classroom.sets.levels import LEVELS
 from enginemath.drawing.cylinder.section import section
-from enginemath.drawing.cylinder.views import one_cylinder, plain, section_view, stack_view
+from enginemath.drawing.cylinder.views import section_view, stack_view
 from enginemath.drawing.cylinder.volume_blocks import stack
 from enginemath.engine import limits, rules_of_thumb
+from enginemath.engine.parts import one_cylinder, plain
 from enginemath.engine.stack import stacks
 from enginemath.panels.frame.engines import engine_of
 from enginemath.sheets.fields import READINGS

@@ -6,9 +6,11 @@ import re
 
 import pint
 
-from enginemath.answers.bench_questions import Question
+from enginemath.answers.question import Question
 from enginemath.change.metal import metal_left
+from enginemath.engine.part_for_ratio import clearance_for_ratio
 from enginemath.engine.parts import Engine
+from enginemath.engine.stack import stack_of
 from enginemath.units import Refused, as_quantity, best, deviation, nominal, read_as
 
 _DECIMALS = re.compile(r"\.([0-9]*)")
@@ -93,5 +95,24 @@ def of_deck_after(engine: Engine, cut: str, cylinder: int = 1) -> Question:
             ("The deck comes down to the piston. Does the clearance grow?", now + depth),
             ("That is what it was before the cut.", now),
             ("That is the cut.", depth),
+        ],
+    )
+
+
+def of_wanted_clearance(engine: Engine, ratio: float, cylinder: int = 1) -> Question:
+    """The clearance volume that one cylinder, counted from 1, takes for a wanted ratio.
+
+    Raises:
+        Refused: no such cylinder, or a ratio that cannot be.
+    """
+    stack = stack_of(engine, engine.place(cylinder))
+    swept, now = best(stack.swept), best(stack.clearance)
+    wanted = best(clearance_for_ratio(stack, ratio))
+    return Question(
+        wanted,
+        [
+            ("The ratio counts the clearance volume too: take one off it first.", swept / ratio),
+            ("That is what is there now. What must it become?", now),
+            ("That is how much must go. How much stays?", abs(now - wanted)),
         ],
     )

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from difflib import get_close_matches
-from statistics import fmean, stdev
+from statistics import fmean
 
 import pint
 
-from enginemath.answers.bench_questions import Question
-from enginemath.bench.how_sure.class_study import analyse
+from enginemath.answers.question import Question
+from enginemath.bench.how_sure.class_study import Study, analyse, without
 from enginemath.bench.how_sure.error_budget import Budget, budget
 from enginemath.bench.measuring import Repeats
 from enginemath.bench.tools import combined, rectangular, triangular
-from enginemath.sheets.study_file import Study
-from enginemath.units import Number, Quantity, Refused, deviation
+from enginemath.units import Number, Quantity, deviation
 from enginemath.units.columns import in_columns
 
 
@@ -131,40 +129,6 @@ def doubts_table(result: Number) -> str:
             size = f"{line.u:.3g} {line.unit}"
             rows.append((line.name, size, f"{abs(line.sensitivity):.3g} for 1 {line.unit}"))
     return "\n".join(in_columns(rows))
-
-
-def study_table(study: Study) -> str:
-    """Mean of every chamber by every group, and how far a group's repeats scatter.
-
-    >>> study = Study(("red", "blue"), ("1", "2"), "cc",
-    ...               (((47.1, 47.2), (48.0, 48.1)), ((47.3, 47.3), (48.2, 48.3))))
-    >>> print(study_table(study))
-    group  1      2      scatter
-    red    47.15  48.05  0.07 cc
-    blue   47.30  48.25  0.05 cc
-    """
-    rows = [["group", *study.chambers, "scatter"]]
-    for group, cells in zip(study.groups, study.readings, strict=True):
-        scatter = fmean(stdev(cell) ** 2 for cell in cells) ** 0.5
-        means = [f"{fmean(cell):.2f}" for cell in cells]
-        rows.append([group, *means, f"{scatter:.2f} {study.unit}"])
-    return "\n".join(in_columns(rows))
-
-
-def without(study: Study, group: str) -> Study:
-    """A study without one group.
-
-    Raises:
-        Refused: no such group.
-    """
-    kept = [place for place, name in enumerate(study.groups) if name != group]
-    if len(kept) == len(study.groups):
-        raise Refused(f'group "{group}": there are {", ".join(study.groups)}')
-    return replace(
-        study,
-        groups=tuple(study.groups[place] for place in kept),
-        readings=tuple(study.readings[place] for place in kept),
-    )
 
 
 def odd_group_verdict(study: Study, group: str) -> str:

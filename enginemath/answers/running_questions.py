@@ -6,7 +6,7 @@ import re
 
 import pint
 
-from enginemath.answers.bench_questions import Question
+from enginemath.answers.question import Question
 from enginemath.bench.compression_test import CompressionTest
 from enginemath.engine.rules_of_thumb import Rule
 from enginemath.engine.running import absolute_pressure, gauge_pressure, pressure_at_altitude

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from enginemath.answers.bench_questions import Question
-from enginemath.panels.write_a_number import write_a_number_numbers
-from enginemath.units import Refused, read
+import pint
+
+from enginemath.answers.question import Question
+from enginemath.units import Refused, kind, read, show
 
 
 @dataclass(frozen=True)
@@ -109,3 +110,36 @@ def how_read(text: str) -> str:
         return f'"{text}" is {" = ".join(write_a_number_numbers(text).values())}'
     except Refused as refusal:
         return str(refusal)
+
+
+SHOWN = {
+    "a length": ("mm", "in", "thou"),
+    "a volume": ("cc", "ml", "cu_in"),
+    "a pressure": ("kPa", "bar", "psi"),
+    "an angle": ("deg",),
+}
+
+
+def write_a_number_numbers(text: str) -> dict[str, str]:
+    """How the kit reads a number and says it again, without the panel.
+
+    Args:
+        text: a number with its unit.
+
+    Returns:
+        The same quantity in each unit that a shop uses for it.
+
+    Raises:
+        Refused: it cannot be read; says why.
+
+    >>> write_a_number_numbers("3 29/32 in")
+    {'mm': '99.219 mm', 'in': '3.9062 in', 'thou': '3906.2 thou'}
+    """
+    return _shown(read(text))
+
+
+def _shown(quantity: pint.Quantity) -> dict[str, str]:
+    what = kind(quantity.units)
+    if what not in SHOWN:
+        raise Refused(f"{what}: write a length, a volume, a pressure or an angle")
+    return {unit: show(quantity, unit) for unit in SHOWN[what]}

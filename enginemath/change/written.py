@@ -8,15 +8,11 @@ from difflib import get_close_matches
 
 import pint
 
-from enginemath.answers.bench_questions import Question
 from enginemath.change.combination import Combination, combination_at
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
 from enginemath.change.price_list import Cut, GasketOption, Options, PistonOption
 from enginemath.engine.limits import Limit
-from enginemath.engine.part_for_ratio import clearance_for_ratio
-from enginemath.engine.parts import Engine
-from enginemath.engine.stack import stack_of
-from enginemath.units import Refused, best, nominal, shop_unit, show
+from enginemath.units import Refused, nominal, shop_unit, show
 
 
 def with_target(options: Options, low: float, high: float) -> Options:
@@ -87,22 +83,3 @@ def _steps(what: str, depth: str | pint.Quantity, offered: Cut | None, limit: Li
     if abs(steps - round(steps)) > 1e-6:
         raise Refused(f"{said}: the shop cuts in steps of {show(offered.step, unit)}")
     return round(steps)
-
-
-def of_wanted_clearance(engine: Engine, ratio: float, cylinder: int = 1) -> Question:
-    """The clearance volume that one cylinder, counted from 1, takes for a wanted ratio.
-
-    Raises:
-        Refused: no such cylinder, or a ratio that cannot be.
-    """
-    stack = stack_of(engine, engine.place(cylinder))
-    swept, now = best(stack.swept), best(stack.clearance)
-    wanted = best(clearance_for_ratio(stack, ratio))
-    return Question(
-        wanted,
-        [
-            ("The ratio counts the clearance volume too: take one off it first.", swept / ratio),
-            ("That is what is there now. What must it become?", now),
-            ("That is how much must go. How much stays?", abs(now - wanted)),
-        ],
-    )

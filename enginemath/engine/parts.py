@@ -5,9 +5,9 @@ A part accepts text with a unit or a quantity, refuses what cannot be, and knows
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 
 import pint
 
@@ -396,3 +396,29 @@ class Engine:
                 f"and no piston is so deep: {asked}",
                 field="piston.dish",
             )
+
+
+Part = TypeVar("Part")
+
+
+def plain(part: Part) -> Part:
+    """A part, and all parts in it, without uncertainties."""
+    return replace(part, **{f.name: _plain(getattr(part, f.name)) for f in fields(part) if f.init})  # type: ignore[type-var, arg-type]
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Quantity):
+        return best(value)
+    if isinstance(value, tuple):
+        return tuple(map(_plain, value))
+    return plain(value) if is_dataclass(value) else value
+
+
+def one_cylinder(engine: Engine, number: int) -> Engine:
+    """One cylinder of an engine, counted from 0, as an engine of its own.
+
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> one_cylinder(parse(EXAMPLE).engine, 3).count
+    1
+    """
+    return replace(engine, chambers=(engine.chambers[number],), decks=(engine.decks[number],))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from enginemath.answers.how_sure_questions import doubts_table, study_table
+from enginemath.answers.how_sure_questions import doubts_table
 from enginemath.answers.tool_reading.still_tool import show_tool, tool_to_read
 from enginemath.bench.compression_test import CompressionTest
-from enginemath.bench.how_sure.best_value import best_value, on_paper, readings_of
-from enginemath.bench.how_sure.class_study import analyse
+from enginemath.bench.how_sure.best_value import best_value, on_paper
+from enginemath.bench.how_sure.class_study import analyse, study_table
 from enginemath.bench.how_sure.error_budget import budget
 from enginemath.bench.how_sure.labels import named
 from enginemath.bench.how_sure.propagation import propagate
@@ -137,6 +137,7 @@ from enginemath.sheets.class_readings import (
     fills,
     gauge_readings,
     known_depth_crowns,
+    readings_of,
 )
 from enginemath.sheets.groupsheet import deck_sides, group_sheet
 from enginemath.sheets.kit_data import cars

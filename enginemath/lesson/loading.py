@@ -6,11 +6,12 @@ import atexit
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from enginemath.bench.how_sure.class_study import Study
 from enginemath.change.price_list import Options
 from enginemath.change.price_list_file import read_options
 from enginemath.sheets import Sheet, read_sheet
 from enginemath.sheets.kit_data import path
-from enginemath.sheets.study_file import Study, read_study
+from enginemath.sheets.study_file import read_study
 
 
 def load_sheet(name: str) -> Sheet:

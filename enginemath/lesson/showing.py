@@ -6,7 +6,7 @@ from typing import Any
 
 from enginemath.answers import how_sure_questions
 from enginemath.answers.writing_questions import how_read, task_numbered
-from enginemath.bench.how_sure.class_study import analyse
+from enginemath.bench.how_sure.class_study import Study, analyse
 from enginemath.change.limits_kept import held
 from enginemath.change.metal import metal_left
 from enginemath.change.price_list import Options
@@ -20,7 +20,6 @@ from enginemath.sheets import Sheet, printed_records
 from enginemath.sheets.class_readings import record
 from enginemath.sheets.groupsheet import every_pour
 from enginemath.sheets.ratio_report import ratio_report, ratio_text
-from enginemath.sheets.study_file import Study
 from enginemath.units import Refused, read, read_as, show
 from enginemath.units.columns import in_columns
 

@@ -3,6 +3,7 @@
 Each panel has a twin in plain code, `…_numbers`, that gives the same numbers without it.
 """
 
+from enginemath.answers.writing_questions import write_a_number_numbers
 from enginemath.panels.add_it_up import add_it_up, add_it_up_numbers
 from enginemath.panels.bore_and_stroke import bore_and_stroke, bore_and_stroke_numbers
 from enginemath.panels.build_sheet import build_sheet, build_sheet_numbers
@@ -14,7 +15,7 @@ from enginemath.panels.gasket_and_deck import gasket_and_deck, gasket_and_deck_n
 from enginemath.panels.how_sure import how_sure, how_sure_numbers
 from enginemath.panels.read_the_tools import read_the_tools, read_the_tools_numbers
 from enginemath.panels.two_volumes import two_volumes, two_volumes_numbers
-from enginemath.panels.write_a_number import write_a_number, write_a_number_numbers
+from enginemath.panels.write_a_number import write_a_number
 
 __all__ = [
     "add_it_up",

@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from enginemath.drawing.cylinder.overview import overview, section_alone
-from enginemath.drawing.cylinder.views import one_cylinder, plain
 from enginemath.drawing.paper.number_line import ratio_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
-from enginemath.engine.parts import Engine
+from enginemath.engine.parts import Engine, one_cylinder, plain
 from enginemath.engine.stack import Stack, stack_of
 from enginemath.panels.frame import dial
 from enginemath.panels.frame.engine_panel import EnginePanel

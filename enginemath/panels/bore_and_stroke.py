@@ -12,7 +12,7 @@ from enginemath.drawing.cylinder.section import section
 from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.layout import column
 from enginemath.drawing.paper.number_line import LineView, number_line
-from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.palette import Style, larger
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine import limits
 from enginemath.engine.parts import Cylinder, Engine
@@ -23,7 +23,6 @@ from enginemath.panels.frame.dial import Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName
 from enginemath.panels.frame.guess import Question
-from enginemath.panels.frame.look import larger
 from enginemath.units import Number, in_cc, read, show
 from enginemath.units.words import count
 

@@ -17,10 +17,10 @@ from enginemath.change.work_order import work_order
 from enginemath.change.work_order.agreed import CAUTIONS, ordered
 from enginemath.change.written import choice_of
 from enginemath.drawing.cylinder.overview import overview
-from enginemath.drawing.cylinder.views import one_cylinder, plain
 from enginemath.drawing.paper.number_line import ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
+from enginemath.engine.parts import one_cylinder, plain
 from enginemath.engine.stack import mean_ratio, stack_of
 from enginemath.panels.choose_the_change import lengths_band, options_for
 from enginemath.panels.frame.choice import Choice

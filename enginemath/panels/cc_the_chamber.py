@@ -13,12 +13,11 @@ from enginemath.bench.measuring import Fill
 from enginemath.bench.practice_bench import DROP, VirtualBench
 from enginemath.bench.tools import burette, poured_from
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
-from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.palette import Style, larger
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.pouring.pour import PourView, pour
 from enginemath.panels.frame.engines import EngineOrName, engine_list, engine_of
 from enginemath.panels.frame.entry import Entry
-from enginemath.panels.frame.look import larger
 from enginemath.panels.frame.panel import Panel
 from enginemath.units import Number, Refused, shop_unit
 

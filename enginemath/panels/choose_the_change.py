@@ -24,12 +24,11 @@ from enginemath.change.price_list import (
 from enginemath.change.price_list_file import read_options
 from enginemath.change.written import choice_of
 from enginemath.drawing.cylinder.overview import overview
-from enginemath.drawing.cylinder.views import one_cylinder, plain
 from enginemath.drawing.paper.number_line import ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.limits import Limit
-from enginemath.engine.parts import Engine
+from enginemath.engine.parts import Engine, one_cylinder, plain
 from enginemath.engine.rules_of_thumb import REGULAR_FUEL, SQUISH
 from enginemath.engine.stack import Stack, mean, stack_of
 from enginemath.formulas.compression import compression_ratio

@@ -10,7 +10,7 @@ import pint
 from enginemath.bench.measuring import known_depth_crown, what_the_crown_is
 from enginemath.drawing.paper.layout import column, row
 from enginemath.drawing.paper.number_line import LineView, number_line, ratio_line
-from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.palette import Style, larger
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
 from enginemath.engine import limits
@@ -23,7 +23,6 @@ from enginemath.panels.frame.dial import Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, fuel_band
 from enginemath.panels.frame.guess import Question
-from enginemath.panels.frame.look import larger
 from enginemath.units import CC, Number, Refused, in_cc, in_mm, read, show, show_ratio
 
 DEPTH = Dial("known depth", "swept", limits.KNOWN_DEPTH, dial.FINE, whole=(1, 30))

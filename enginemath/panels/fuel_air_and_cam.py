@@ -9,15 +9,15 @@ import pint
 
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
-from enginemath.drawing.cylinder.views import one_cylinder, plain, section_view
+from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.layout import column, row
 from enginemath.drawing.paper.number_line import number_line, ratio_line
-from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.palette import Style, larger
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine import dimensions
 from enginemath.engine.cycle import compressed_pressure, otto_efficiency
 from enginemath.engine.fuel import fuel_advice
-from enginemath.engine.parts import Engine
+from enginemath.engine.parts import Engine, one_cylinder, plain
 from enginemath.engine.rules_of_thumb import EFFECTIVE_RATIO, fuel_rule
 from enginemath.engine.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.engine.stack import Stack, stack_of
@@ -28,7 +28,6 @@ from enginemath.panels.frame.dial import PartDial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, band_of, engine_of
 from enginemath.panels.frame.guess import Question
-from enginemath.panels.frame.look import larger
 from enginemath.units import Number, in_cc, magnitude_in, nominal, show, show_ratio, unit_of
 
 INTAKE = PartDial(

@@ -9,12 +9,11 @@ import pint
 
 from enginemath.bench.measuring import deck_clearance
 from enginemath.drawing.cylinder.overview import overview
-from enginemath.drawing.cylinder.views import one_cylinder, plain
 from enginemath.drawing.paper.number_line import ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine import limits
-from enginemath.engine.parts import Deck, Engine
+from enginemath.engine.parts import Deck, Engine, one_cylinder, plain
 from enginemath.engine.stack import Stack, stack_of
 from enginemath.panels.frame import dial
 from enginemath.panels.frame.control import Control

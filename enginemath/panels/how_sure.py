@@ -14,13 +14,12 @@ from enginemath.bench.how_sure.error_budget import Budget, budget
 from enginemath.bench.how_sure.labels import label_of
 from enginemath.drawing.charts.class_readings import class_readings
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
-from enginemath.drawing.cylinder.views import one_cylinder
 from enginemath.drawing.paper.layout import column
 from enginemath.drawing.paper.number_line import number_line, ratio_line
-from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.palette import Style, larger
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.limits import Limit
-from enginemath.engine.parts import Engine
+from enginemath.engine.parts import Engine, one_cylinder
 from enginemath.engine.stack import stack_of
 from enginemath.panels.frame.choice import Choice
 from enginemath.panels.frame.control import Control
@@ -34,7 +33,6 @@ from enginemath.panels.frame.engines import (
     sheet_for,
 )
 from enginemath.panels.frame.guess import Question
-from enginemath.panels.frame.look import larger
 from enginemath.panels.frame.panel import Panel
 from enginemath.sheets import Sheet, kit_data
 from enginemath.sheets.study_file import read_study

@@ -18,11 +18,10 @@ from enginemath.answers.tool_reading import (
     settings,
     tool_named,
 )
-from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.palette import Style, larger
 from enginemath.drawing.paper.svg import Picture
 from enginemath.panels.frame.choice import Choice
 from enginemath.panels.frame.entry import Entry
-from enginemath.panels.frame.look import larger
 from enginemath.panels.frame.panel import Panel
 
 _session = Tally()

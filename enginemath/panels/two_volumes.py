@@ -8,12 +8,12 @@ import pint
 
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
 from enginemath.drawing.cylinder.section import section
-from enginemath.drawing.cylinder.views import one_cylinder, plain, section_view
+from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.layout import row
-from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.palette import Style, larger
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.limits import Limit
-from enginemath.engine.parts import Engine
+from enginemath.engine.parts import Engine, one_cylinder, plain
 from enginemath.engine.stack import Stack, stack_of
 from enginemath.formulas.geometry import disc
 from enginemath.panels.frame import dial
@@ -22,7 +22,6 @@ from enginemath.panels.frame.dial import Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of
 from enginemath.panels.frame.guess import Question
-from enginemath.panels.frame.look import larger
 from enginemath.units import (
     CC,
     Number,

@@ -7,21 +7,15 @@ from typing import Any
 
 import pint
 
+from enginemath.answers.writing_questions import _shown
 from enginemath.drawing.paper.layout import column
 from enginemath.drawing.paper.number_line import LineView, number_line
-from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.palette import Style, larger
 from enginemath.drawing.paper.svg import Picture
 from enginemath.panels.frame.entry import Entry
-from enginemath.panels.frame.look import larger
 from enginemath.panels.frame.panel import Panel
-from enginemath.units import MM_PER_INCH, Refused, best, deviation, kind, nominal, read, show
+from enginemath.units import MM_PER_INCH, best, deviation, kind, nominal, read
 
-SHOWN = {
-    "a length": ("mm", "in", "thou"),
-    "a volume": ("cc", "ml", "cu_in"),
-    "a pressure": ("kPa", "bar", "psi"),
-    "an angle": ("deg",),
-}
 LINES = {
     "a length": ("mm", "in"),
     "a volume": ("cc", "cu_in"),
@@ -29,31 +23,6 @@ LINES = {
     "an angle": ("degree",),
 }
 EXAMPLE = "50 thou"
-
-
-def write_a_number_numbers(text: str) -> dict[str, str]:
-    """How the kit reads a number and says it again, without the panel.
-
-    Args:
-        text: a number with its unit.
-
-    Returns:
-        The same quantity in each unit that a shop uses for it.
-
-    Raises:
-        Refused: it cannot be read; says why.
-
-    >>> write_a_number_numbers("3 29/32 in")
-    {'mm': '99.219 mm', 'in': '3.9062 in', 'thou': '3906.2 thou'}
-    """
-    return _shown(read(text))
-
-
-def _shown(quantity: pint.Quantity) -> dict[str, str]:
-    what = kind(quantity.units)
-    if what not in SHOWN:
-        raise Refused(f"{what}: write a length, a volume, a pressure or an angle")
-    return {unit: show(quantity, unit) for unit in SHOWN[what]}
 
 
 class WriteANumber(Panel):

@@ -6,52 +6,15 @@ import csv
 import os
 from dataclasses import dataclass
 from io import StringIO
-from statistics import fmean
 
 import pint
 
+from enginemath.bench.how_sure.class_study import Study
 from enginemath.sheets.text_file import from_file
 from enginemath.units import Refused, kind, nominal, read, unit_text
 
 COLUMNS = ("group", "cylinder", "repeat", "volume")
 _ALSO_CALLED = {"chamber": "cylinder", "reading": "volume", "value": "volume"}
-
-
-@dataclass(frozen=True)
-class Study:
-    """Readings of every chamber by every group, equally often.
-
-    >>> study = Study(("red", "blue"), ("1", "2"), "cc",
-    ...               (((47.1, 47.2), (48.0, 48.1)), ((47.3, 47.3), (48.2, 48.3))))
-    >>> study.repeats, study.mean_of_group("red")
-    (2, 47.6)
-    """
-
-    groups: tuple[str, ...]
-    chambers: tuple[str, ...]
-    unit: str
-    readings: tuple[tuple[tuple[float, ...], ...], ...]
-    """By group, by chamber, by repeat."""
-
-    @property
-    def repeats(self) -> int:
-        """Readings of one chamber by one group."""
-        return len(self.readings[0][0])
-
-    @property
-    def mean(self) -> float:
-        """Of all readings."""
-        return fmean(value for group in self.readings for cell in group for value in cell)
-
-    def mean_of_group(self, group: str) -> float:
-        """Mean of all that one group read."""
-        cells = self.readings[self.groups.index(group)]
-        return fmean(value for cell in cells for value in cell)
-
-    def mean_of_chamber(self, chamber: str) -> float:
-        """Mean of all readings of one chamber."""
-        number = self.chambers.index(chamber)
-        return fmean(value for group in self.readings for value in group[number])
 
 
 def read_study(path: str | os.PathLike[str]) -> Study:

@@ -9,14 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.answers.bench_questions import (
-    OddPour,
-    Question,
-    of_deck,
-    of_mean,
-    of_pour,
-    of_squish,
-)
+from enginemath.answers.bench_questions import OddPour, of_deck, of_mean, of_pour, of_squish
+from enginemath.answers.question import Question
 from enginemath.bench.measuring import Fill
 from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Quantity, Refused, read

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.answers.bench_questions import Question
 from enginemath.answers.change_questions import of_deck_after, of_metal_left, on_paper_verdict
+from enginemath.answers.question import Question
 from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Refused
 

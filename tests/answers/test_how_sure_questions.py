@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.answers.bench_questions import Question
 from enginemath.answers.how_sure_questions import (
     doubts_table,
     improve_verdict,
@@ -18,13 +17,13 @@ from enginemath.answers.how_sure_questions import (
     of_mean_uncertainty,
     of_offset,
     of_tool,
-    study_table,
-    without,
 )
+from enginemath.answers.question import Question
+from enginemath.bench.how_sure.class_study import Study, study_table, without
 from enginemath.engine.stack import mean_ratio
 from enginemath.sheets import read_sheet
 from enginemath.sheets.kit_data import path
-from enginemath.sheets.study_file import Study, read_study
+from enginemath.sheets.study_file import read_study
 from enginemath.units import Quantity, Refused
 
 # Mean 46.7, s = 0.11547, s/√4 = 0.05774

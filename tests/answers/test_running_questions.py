@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.answers.bench_questions import Question
+from enginemath.answers.question import Question
 from enginemath.answers.running_questions import (
     low_cylinder_verdict,
     of_altitude,

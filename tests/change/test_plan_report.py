@@ -11,7 +11,7 @@ from enginemath.change.plan_report import plan_report
 from enginemath.change.plan_text import plan_text
 from enginemath.change.price_list_file import parse_options, read_options
 from enginemath.change.search import ranked as feasible_module
-from enginemath.drawing.cylinder.views import plain
+from enginemath.engine.parts import plain
 from enginemath.sheets import EXAMPLE, Sheet, kit_data, parse, read_sheet
 from enginemath.units import Refused
 from tests.change.options_text import OPTIONS

@@ -9,11 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from statistics import fmean
+from statistics import fmean, stdev
 
 from enginemath.bench.how_sure.distributions import coverage_factor, f_tail
-from enginemath.sheets.study_file import Study
 from enginemath.units import Refused
+from enginemath.units.columns import in_columns
 
 POOL_ABOVE = 0.25
 """p-value of the interaction above which it counts as repeatability; AIAG."""
@@ -290,3 +290,74 @@ def _groups_in_line(study: Study, noise: Effect) -> tuple[list[str], float]:
 def _offset(study: Study, group: str, in_line: Sequence[str]) -> float:
     others = [other for other in in_line if other != group]
     return study.mean_of_group(group) - fmean(study.mean_of_group(other) for other in others)
+
+
+@dataclass(frozen=True)
+class Study:
+    """Readings of every chamber by every group, equally often.
+
+    >>> study = Study(("red", "blue"), ("1", "2"), "cc",
+    ...               (((47.1, 47.2), (48.0, 48.1)), ((47.3, 47.3), (48.2, 48.3))))
+    >>> study.repeats, study.mean_of_group("red")
+    (2, 47.6)
+    """
+
+    groups: tuple[str, ...]
+    chambers: tuple[str, ...]
+    unit: str
+    readings: tuple[tuple[tuple[float, ...], ...], ...]
+    """By group, by chamber, by repeat."""
+
+    @property
+    def repeats(self) -> int:
+        """Readings of one chamber by one group."""
+        return len(self.readings[0][0])
+
+    @property
+    def mean(self) -> float:
+        """Of all readings."""
+        return fmean(value for group in self.readings for cell in group for value in cell)
+
+    def mean_of_group(self, group: str) -> float:
+        """Mean of all that one group read."""
+        cells = self.readings[self.groups.index(group)]
+        return fmean(value for cell in cells for value in cell)
+
+    def mean_of_chamber(self, chamber: str) -> float:
+        """Mean of all readings of one chamber."""
+        number = self.chambers.index(chamber)
+        return fmean(value for group in self.readings for value in group[number])
+
+
+def study_table(study: Study) -> str:
+    """Mean of every chamber by every group, and how far a group's repeats scatter.
+
+    >>> study = Study(("red", "blue"), ("1", "2"), "cc",
+    ...               (((47.1, 47.2), (48.0, 48.1)), ((47.3, 47.3), (48.2, 48.3))))
+    >>> print(study_table(study))
+    group  1      2      scatter
+    red    47.15  48.05  0.07 cc
+    blue   47.30  48.25  0.05 cc
+    """
+    rows = [["group", *study.chambers, "scatter"]]
+    for group, cells in zip(study.groups, study.readings, strict=True):
+        scatter = fmean(stdev(cell) ** 2 for cell in cells) ** 0.5
+        means = [f"{fmean(cell):.2f}" for cell in cells]
+        rows.append([group, *means, f"{scatter:.2f} {study.unit}"])
+    return "\n".join(in_columns(rows))
+
+
+def without(study: Study, group: str) -> Study:
+    """A study without one group.
+
+    Raises:
+        Refused: no such group.
+    """
+    kept = [place for place, name in enumerate(study.groups) if name != group]
+    if len(kept) == len(study.groups):
+        raise Refused(f'group "{group}": there are {", ".join(study.groups)}')
+    return replace(
+        study,
+        groups=tuple(study.groups[place] for place in kept),
+        readings=tuple(study.readings[place] for place in kept),
+    )

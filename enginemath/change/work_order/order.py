@@ -15,8 +15,7 @@ from enginemath.change.limits_kept import held
 from enginemath.change.price_list import Options, Tolerances
 from enginemath.change.verdict import keeps_all
 from enginemath.change.work_order.height import Height
-from enginemath.drawing.cylinder.views import plain
-from enginemath.engine.parts import Engine
+from enginemath.engine.parts import Engine, plain
 from enginemath.sheets import Sheet
 from enginemath.sheets.ratio_report import ratio_report
 from enginemath.units import MM, Quantity, Refused, best, in_mm, shop_unit

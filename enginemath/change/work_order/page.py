@@ -15,9 +15,10 @@ from enginemath.change.work_order.order import WorkOrder
 from enginemath.change.work_order.section import Section
 from enginemath.change.work_order.text import order_text
 from enginemath.drawing.cylinder.section import section as cylinder_in_section
-from enginemath.drawing.cylinder.views import one_cylinder, plain, section_view
+from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
 from enginemath.drawing.paper.svg import said
+from enginemath.engine.parts import one_cylinder, plain
 from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused, in_mm
 

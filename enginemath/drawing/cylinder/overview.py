@@ -7,11 +7,10 @@ from enginemath.drawing.cylinder.views import section_view, stack_view
 from enginemath.drawing.cylinder.volume_blocks import stack
 from enginemath.drawing.paper.layout import column, row
 from enginemath.drawing.paper.number_line import LineView, number_line
-from enginemath.drawing.paper.palette import Style
+from enginemath.drawing.paper.palette import Style, larger
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import Stack
-from enginemath.panels.frame.look import larger
 
 SECTION, STACK, HIGH = 545, 305, 440
 """Widths and height in px of the plain style: together they fit beside the controls."""

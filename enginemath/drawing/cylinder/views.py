@@ -2,40 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass, replace
-from typing import Any, TypeVar
-
 from enginemath.drawing.cylinder.section import SectionView
 from enginemath.drawing.cylinder.volume_blocks import StackView
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import Stack
 from enginemath.formulas.compression import height_of
-from enginemath.units import Quantity, best, in_cc, in_mm
-
-Part = TypeVar("Part")
-
-
-def plain(part: Part) -> Part:
-    """A part, and all parts in it, without uncertainties."""
-    return replace(part, **{f.name: _plain(getattr(part, f.name)) for f in fields(part) if f.init})  # type: ignore[type-var, arg-type]
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, Quantity):
-        return best(value)
-    if isinstance(value, tuple):
-        return tuple(map(_plain, value))
-    return plain(value) if is_dataclass(value) else value
-
-
-def one_cylinder(engine: Engine, number: int) -> Engine:
-    """One cylinder of an engine, counted from 0, as an engine of its own.
-
-    >>> from enginemath.sheets import EXAMPLE, parse
-    >>> one_cylinder(parse(EXAMPLE).engine, 3).count
-    1
-    """
-    return replace(engine, chambers=(engine.chambers[number],), decks=(engine.decks[number],))
+from enginemath.units import in_cc, in_mm
 
 
 def section_view(engine: Engine, angle: float = 0.0) -> SectionView:

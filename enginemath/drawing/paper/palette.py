@@ -125,3 +125,8 @@ def pattern(part: str, style: Style) -> str:
         f'patternTransform="rotate({turn}) scale({style.line / SCREEN.line:g})">'
         f'<path d="M0 0H{period}V{period}H0Z" fill="{background(part, style)}"/>{drawn}</pattern>'
     )
+
+
+def larger(style: Style) -> float:
+    """How much larger a picture stands in a style than on the screen, as its type does."""
+    return style.text / SCREEN.text

@@ -7,8 +7,7 @@ from collections.abc import Sequence
 import pint
 from ipywidgets import DOMWidget, Dropdown
 
-from enginemath.drawing.cylinder.views import one_cylinder, plain
-from enginemath.engine.parts import Engine
+from enginemath.engine.parts import Engine, one_cylinder, plain
 from enginemath.engine.stack import stack_of
 from enginemath.engine.unusual import of_hanging_in
 from enginemath.panels.frame.control import Control

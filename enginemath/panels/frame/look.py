@@ -6,7 +6,7 @@ from functools import cache
 from html import escape
 from pathlib import Path
 
-from enginemath.drawing.paper.palette import PARTS, SCREEN, Style
+from enginemath.drawing.paper.palette import PARTS
 
 _HERE = Path(__file__).parent
 
@@ -36,8 +36,3 @@ def alert(error: BaseException, trace: str) -> str:
         f"{escape(str(error))}<details><summary>details for the one who mends it</summary>"
         f"<pre>{escape(trace)}</pre></details></div>"
     )
-
-
-def larger(style: Style) -> float:
-    """How much larger a picture stands in a style than on the screen, as its type does."""
-    return style.text / SCREEN.text

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.bench.how_sure.best_value import best_value, on_paper, readings_of
+from enginemath.bench.how_sure.best_value import best_value, on_paper
 from enginemath.bench.tools import CALIPER, MICROMETER, burette
-from enginemath.sheets.class_readings import chamber_pours
+from enginemath.sheets.class_readings import chamber_pours, readings_of
 from enginemath.units import Quantity, Refused, deviation, read, show
 
 

@@ -8,8 +8,8 @@ from statistics import NormalDist
 
 import pytest
 
-from enginemath.bench.how_sure.class_study import FALSE_ALARM, MeasuringSystem, analyse
-from enginemath.sheets.study_file import Study, read_study
+from enginemath.bench.how_sure.class_study import FALSE_ALARM, MeasuringSystem, Study, analyse
+from enginemath.sheets.study_file import read_study
 from enginemath.units import Refused
 
 # AIAG, Measurement Systems Analysis, 4th ed., the study of 10 parts, 3 appraisers and 3 trials
