@@ -169,8 +169,7 @@ def _ratio(options: argparse.Namespace) -> str:
 
 
 def _plan(options: argparse.Namespace) -> str:
-    from enginemath.change.plan_report import plan_report
-    from enginemath.change.plan_text import plan_text
+    from enginemath.change.plan_report import plan_report, plan_text
     from enginemath.change.price_list_file import read_options
     from enginemath.sheets import read_sheet
 

@@ -133,7 +133,7 @@ def base() -> list[set[str]]:
 
 def ours() -> list[set[str]]:
     """With the kit, then with its rooms, then with its panels."""
-    rooms = ("classroom", "cli", "drawing", "machining", "report")
+    rooms = ("answers", "change", "classroom", "cli", "drawing", "sheets.ratio_report")
     return loaded_by(
         "import enginemath",
         "\n".join(f"import enginemath.{room}" for room in rooms),

@@ -7,7 +7,7 @@ import re
 import pint
 
 from enginemath.answers.question import Question
-from enginemath.change.metal import metal_left
+from enginemath.change.cuts import metal_left
 from enginemath.engine.part_for_ratio import clearance_for_ratio
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import stack_of

@@ -5,14 +5,15 @@ that would stand a piston into the head is refused. Whether a cut is wise is for
 minimum and a qualified machine shop to decide.
 """
 
+from enginemath.change.changed import effect
 from enginemath.change.cuts import (
     AngleCut,
     cut_deck,
     cut_head,
     cut_head_at_angle,
+    metal_left,
     open_area_of,
 )
-from enginemath.change.effect import effect
 from enginemath.change.fitting import (
     bore_out,
     change_stroke,
@@ -20,9 +21,7 @@ from enginemath.change.fitting import (
     fit_piston,
     fit_rods,
 )
-from enginemath.change.metal import metal_left
-from enginemath.change.plan_report import plan_report
-from enginemath.change.plan_text import plan_text
+from enginemath.change.plan_report import plan_report, plan_text
 from enginemath.change.price_list import Options
 from enginemath.change.price_list_file import parse_options, read_options
 from enginemath.formulas.vee import intake_face_cut, manifold_drop

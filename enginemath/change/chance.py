@@ -8,7 +8,7 @@ import numpy as np
 from uncertainties import Variable
 
 from enginemath.bench.how_sure.monte_carlo import Normal, simulate
-from enginemath.change.search.choices import Array
+from enginemath.change.search.grid import Array
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import stacks
 from enginemath.units import Number, deviation, nominal

@@ -6,10 +6,11 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from enginemath.change.combination import Combination, machined
 from enginemath.change.price_list import TOUCH, Options
 from enginemath.engine.parts import Engine
-from enginemath.engine.stack import stacks
-from enginemath.units import MM, Quantity, in_mm, nominal, shop_unit, show, show_ratio
+from enginemath.engine.stack import mean_ratio, stacks
+from enginemath.units import MM, Quantity, Refused, in_mm, nominal, shop_unit, show, show_ratio
 
 
 @dataclass(frozen=True)
@@ -107,3 +108,30 @@ def held(engine: Engine, options: Options) -> list[Held]:
     decks = tuple(in_mm(deck.clearance) for deck in engine.decks)
     least = in_mm(options.deck_clearance_min)
     return [*limits, Held("deck clearance", decks, least, math.inf, unit)]
+
+
+def verdict(engine: Engine, choice: Combination, options: Options) -> list[str]:
+    """What a choice makes of an engine: ratio, every limit, metal removed and price.
+
+    Returns:
+        One line each; one line alone where the engine cannot be assembled so.
+    """
+    try:
+        after = machined(engine, options, choice)
+    except Refused as refusal:
+        return [str(refusal)]
+    unit = shop_unit(engine.cylinder.bore)
+    metal = choice.deck_cut + choice.head_cut
+    return [
+        f"mean ratio {show_ratio(nominal(mean_ratio(after)), 3)}",
+        *map(str, held(after, options)),
+        f"metal removed {show(metal, unit)}, price {choice.price:g}",
+    ]
+
+
+def keeps_all(engine: Engine, choice: Combination, options: Options) -> bool:
+    """Whether an engine can be assembled with a choice and then keeps to every limit."""
+    try:
+        return all(limit.kept for limit in held(machined(engine, options, choice), options))
+    except Refused:
+        return False

@@ -7,8 +7,8 @@ from collections.abc import Callable, Sequence
 import pint
 
 from enginemath.change.combination import Combination, combination_at, machined
+from enginemath.change.limits_kept import keeps_all
 from enginemath.change.price_list import Options
-from enginemath.change.verdict import keeps_all
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import mean_ratio
 from enginemath.units import Refused, best, in_mm, nominal, shop_unit, show, show_ratio

@@ -7,7 +7,7 @@ from functools import cache
 from html import escape
 from pathlib import Path
 
-from enginemath.classroom.plaintext import clean
+from enginemath.classroom.from_outside import clean
 
 
 @cache

@@ -32,11 +32,11 @@ from enginemath.bench.tools import (
     combined,
     rectangular,
 )
+from enginemath.change.changed import effect
+from enginemath.change.combination import choice_of, with_target
 from enginemath.change.cuts import cut_deck, cut_head
-from enginemath.change.effect import effect
 from enginemath.change.fitting import fit_gasket, fit_piston
 from enginemath.change.work_order import Height, order_text, work_order
-from enginemath.change.written import choice_of, with_target
 from enginemath.engine.claims import against_claims
 from enginemath.engine.cycle import compressed_temperature, efficiency_gain, otto_efficiency
 from enginemath.engine.fuel import fuel_advice
@@ -134,12 +134,13 @@ from enginemath.sheets import Sheet, read_sheet, write_sheet
 from enginemath.sheets.class_readings import (
     chamber_pours,
     deck_readings,
+    deck_sides,
     fills,
     gauge_readings,
+    group_sheet,
     known_depth_crowns,
     readings_of,
 )
-from enginemath.sheets.groupsheet import deck_sides, group_sheet
 from enginemath.sheets.kit_data import cars
 from enginemath.sheets.study_file import read_study
 from enginemath.units import best, nominal, read, show, show_ratio

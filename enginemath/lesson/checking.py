@@ -21,16 +21,15 @@ from enginemath.answers.writing_questions import task_numbered
 from enginemath.bench.compression_test import CompressionTest
 from enginemath.bench.how_sure.class_study import Study
 from enginemath.bench.tools import Instrument
+from enginemath.change.combination import choice_of
+from enginemath.change.limits_kept import verdict
 from enginemath.change.price_list import Options
-from enginemath.change.verdict import verdict
 from enginemath.change.wishes import compared
-from enginemath.change.written import choice_of
 from enginemath.engine.rules_of_thumb import Rule
 from enginemath.lesson.plainly import as_written
 from enginemath.panels.frame.engines import EngineOrName, engine_of
 from enginemath.sheets import Sheet
-from enginemath.sheets.class_readings import ByGroup, fills_of_group
-from enginemath.sheets.groupsheet import every_pour
+from enginemath.sheets.class_readings import ByGroup, every_pour, fills_of_group
 from enginemath.units import Number, Refused, read
 
 

@@ -7,18 +7,16 @@ from typing import Any
 from enginemath.answers import how_sure_questions
 from enginemath.answers.writing_questions import how_read, task_numbered
 from enginemath.bench.how_sure.class_study import Study, analyse
+from enginemath.change.combination import choice_of
+from enginemath.change.cuts import metal_left
 from enginemath.change.limits_kept import held
-from enginemath.change.metal import metal_left
-from enginemath.change.price_list import Options
-from enginemath.change.price_list_page import price_list
+from enginemath.change.price_list import Options, price_list
 from enginemath.change.wishes import by_wish
 from enginemath.change.work_order import Height, WorkOrder, order_link, order_text, work_order
-from enginemath.change.written import choice_of
 from enginemath.formulas.compression import height_of
 from enginemath.lesson.plainly import as_written
 from enginemath.sheets import Sheet, printed_records
-from enginemath.sheets.class_readings import record
-from enginemath.sheets.groupsheet import every_pour
+from enginemath.sheets.class_readings import every_pour, record
 from enginemath.sheets.ratio_report import ratio_report, ratio_text
 from enginemath.units import Refused, read, read_as, show
 from enginemath.units.columns import in_columns
@@ -138,8 +136,7 @@ def show_metal_left(height: str, *, minimum: str, cut: str) -> None:
 
 def try_all(sheet: Sheet, options: Options, top: int = 3) -> None:
     """Try every combination on a price list; print the best, or the nearest misses."""
-    from enginemath.change.plan_report import plan_report
-    from enginemath.change.plan_text import plan_text
+    from enginemath.change.plan_report import plan_report, plan_text
 
     print(plan_text(plan_report(sheet, options, top)))
 

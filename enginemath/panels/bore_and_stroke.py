@@ -17,11 +17,11 @@ from enginemath.drawing.paper.svg import Picture
 from enginemath.engine import limits
 from enginemath.engine.parts import Cylinder, Engine
 from enginemath.panels.frame import dial
-from enginemath.panels.frame.choice import Choice
 from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName
+from enginemath.panels.frame.entry import Choice
 from enginemath.panels.frame.guess import Question
 from enginemath.units import Number, in_cc, read, show
 from enginemath.units.words import count

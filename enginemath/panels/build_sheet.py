@@ -10,12 +10,11 @@ from typing import Any
 
 from ipywidgets import HTML
 
-from enginemath.change.combination import Combination, machined
+from enginemath.change.combination import Combination, choice_of, machined
 from enginemath.change.plan_report import plan_report
 from enginemath.change.price_list import AS_MEASURED, Options
 from enginemath.change.work_order import work_order
 from enginemath.change.work_order.agreed import CAUTIONS, ordered
-from enginemath.change.written import choice_of
 from enginemath.drawing.cylinder.overview import overview
 from enginemath.drawing.paper.number_line import ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
@@ -23,9 +22,8 @@ from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.parts import one_cylinder, plain
 from enginemath.engine.stack import mean_ratio, stack_of
 from enginemath.panels.choose_the_change import lengths_band, options_for
-from enginemath.panels.frame.choice import Choice
 from enginemath.panels.frame.engines import EngineOrName, engine_list, sheet_for
-from enginemath.panels.frame.entry import Entry
+from enginemath.panels.frame.entry import Choice, Entry
 from enginemath.panels.frame.panel import Panel
 from enginemath.sheets import sheet_of, write_sheet
 from enginemath.units import (

@@ -11,7 +11,7 @@ from typing import Any
 import pint
 
 from enginemath.change.changed import NO_LENGTH
-from enginemath.change.combination import Combination, machined
+from enginemath.change.combination import Combination, choice_of, machined
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
 from enginemath.change.price_list import (
     Cut,
@@ -22,7 +22,6 @@ from enginemath.change.price_list import (
     Tolerances,
 )
 from enginemath.change.price_list_file import read_options
-from enginemath.change.written import choice_of
 from enginemath.drawing.cylinder.overview import overview
 from enginemath.drawing.paper.number_line import ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
@@ -32,11 +31,11 @@ from enginemath.engine.parts import Engine, one_cylinder, plain
 from enginemath.engine.rules_of_thumb import REGULAR_FUEL, SQUISH
 from enginemath.engine.stack import Stack, mean, stack_of
 from enginemath.formulas.compression import compression_ratio
-from enginemath.panels.frame.choice import Choice
 from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import FINE, Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of, regular_fuel
+from enginemath.panels.frame.entry import Choice
 from enginemath.panels.frame.guess import Question
 from enginemath.sheets import kit_data
 from enginemath.units import (

@@ -23,10 +23,10 @@ from enginemath.engine.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.engine.stack import Stack, stack_of
 from enginemath.formulas import atmosphere
 from enginemath.panels.frame import dial
-from enginemath.panels.frame.choice import Choice
 from enginemath.panels.frame.dial import PartDial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, band_of, engine_of
+from enginemath.panels.frame.entry import Choice
 from enginemath.panels.frame.guess import Question
 from enginemath.units import Number, in_cc, magnitude_in, nominal, show, show_ratio, unit_of
 

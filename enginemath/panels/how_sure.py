@@ -21,7 +21,6 @@ from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.limits import Limit
 from enginemath.engine.parts import Engine, one_cylinder
 from enginemath.engine.stack import stack_of
-from enginemath.panels.frame.choice import Choice
 from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import Dial
 from enginemath.panels.frame.engine_panel import LENGTHS
@@ -32,6 +31,7 @@ from enginemath.panels.frame.engines import (
     fuel_band,
     sheet_for,
 )
+from enginemath.panels.frame.entry import Choice
 from enginemath.panels.frame.guess import Question
 from enginemath.panels.frame.panel import Panel
 from enginemath.sheets import Sheet, kit_data

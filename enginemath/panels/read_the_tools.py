@@ -20,8 +20,7 @@ from enginemath.answers.tool_reading import (
 )
 from enginemath.drawing.paper.palette import Style, larger
 from enginemath.drawing.paper.svg import Picture
-from enginemath.panels.frame.choice import Choice
-from enginemath.panels.frame.entry import Entry
+from enginemath.panels.frame.entry import Choice, Entry
 from enginemath.panels.frame.panel import Panel
 
 _session = Tally()

@@ -10,12 +10,11 @@ from dataclasses import dataclass
 import pytest
 
 from enginemath.answers.change_questions import of_wanted_clearance
-from enginemath.change.limits_kept import held
+from enginemath.change.combination import choice_of, with_target
+from enginemath.change.limits_kept import held, keeps_all, verdict
 from enginemath.change.price_list import Options
 from enginemath.change.price_list_file import read_options
-from enginemath.change.verdict import keeps_all, verdict
 from enginemath.change.wishes import by_wish, compared
-from enginemath.change.written import choice_of, with_target
 from enginemath.sheets import Sheet, read_sheet
 from enginemath.sheets.kit_data import path
 from enginemath.units import Refused

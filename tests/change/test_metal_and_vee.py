@@ -9,9 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.change.cuts import cut_head
-from enginemath.change.effect import effect
-from enginemath.change.metal import metal_left
+from enginemath.change.changed import effect
+from enginemath.change.cuts import cut_head, metal_left
 from enginemath.formulas.vee import intake_face_cut, manifold_drop
 from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Quantity, Refused, nominal

@@ -7,8 +7,7 @@ from typing import Any
 
 import pytest
 
-from enginemath.change.plan_report import plan_report
-from enginemath.change.plan_text import plan_text
+from enginemath.change.plan_report import plan_report, plan_text
 from enginemath.change.price_list_file import parse_options, read_options
 from enginemath.change.search import ranked as feasible_module
 from enginemath.engine.parts import plain

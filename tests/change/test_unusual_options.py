@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.change.plan_report import plan_report
-from enginemath.change.plan_text import plan_text
+from enginemath.change.plan_report import plan_report, plan_text
 from enginemath.change.price_list_file import parse_options
 from enginemath.change.unusual_options import slips
 from enginemath.engine.unusual import doubts

@@ -10,8 +10,8 @@ import pytest
 from ipywidgets import HTML
 
 from enginemath import panels
-from enginemath.panels.frame.choice import Choice
 from enginemath.panels.frame.engines import engine_names
+from enginemath.panels.frame.entry import Choice
 from enginemath.sheets import EXAMPLE, parse
 from tests.panels.opened import (
     ALL,

@@ -6,7 +6,7 @@ import pytest
 
 from enginemath.engine.stack import stacks
 from enginemath.sheets import read_sheet
-from enginemath.sheets.groupsheet import deck_sides, group_sheet
+from enginemath.sheets.class_readings import deck_sides, group_sheet
 from enginemath.sheets.kit_data import path
 from enginemath.units import Refused, nominal
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from enginemath.change.search.choices import Array
+from enginemath.change.search.grid import Array
 
 TIE = 1e-9
 """Second and third measures that are closer than this are equal."""

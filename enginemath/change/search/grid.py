@@ -9,7 +9,6 @@ from typing import Any
 import numpy as np
 
 from enginemath.change.price_list import Cut, Options
-from enginemath.change.search.choices import Array, Choices
 from enginemath.engine.parts import Engine, Gasket
 from enginemath.engine.stack import stacks
 from enginemath.formulas.compression import clearance_volume, compression_ratio
@@ -159,3 +158,43 @@ def _thinned(cuts: Choices, finest: float) -> Choices:
 def _thickness(gasket: Gasket) -> float:
     thickness = gasket.compressed_thickness
     return float("nan") if thickness is None else in_mm(thickness)
+
+
+Array = Any
+"""A NumPy array of floats."""
+
+
+@dataclass(frozen=True)
+class Choices:
+    """Some choices, or some combinations of choices."""
+
+    place: Array
+    """Number among all combinations, counted from 0, where nothing else is chosen."""
+    clearance: Array
+    """Added to the clearance volume, in cc."""
+    deck: Array
+    """Added to the deck clearance, in mm."""
+    squish: Array
+    """Added to the squish clearance, in mm; not a number where it is not known."""
+    price: Array
+    """In ten-thousandths, whole, so that equal sums are equal."""
+    metal: Array
+    """Removed, in mm."""
+
+    def __len__(self) -> int:
+        return len(self.place)
+
+    def __getitem__(self, which: Array | slice) -> Choices:
+        return Choices(*(column[which] for column in vars(self).values()))
+
+    def times(self, others: Choices) -> Choices:
+        """Every combination of these with others; the others run fastest.
+
+        >>> thin, thick = (np.full(1, height) for height in (0.7, 1.1))
+        >>> gaskets = Choices(*[np.array([0.7, 1.1])] * 6)
+        >>> cuts = Choices(*[np.array([0.0, -0.1, -0.2])] * 6)
+        >>> gaskets.times(cuts).squish.round(1).tolist()
+        [0.7, 0.6, 0.5, 1.1, 1.0, 0.9]
+        """
+        pairs = zip(vars(self).values(), vars(others).values(), strict=True)
+        return Choices(*(np.add.outer(mine, theirs).ravel() for mine, theirs in pairs))

@@ -9,8 +9,7 @@ from typing import Protocol
 
 import numpy as np
 
-from enginemath.change.search.choices import Choices
-from enginemath.change.search.grid import Grid
+from enginemath.change.search.grid import Choices, Grid
 from enginemath.engine.limits import CHAMBER
 
 TILE = 65_536

@@ -8,12 +8,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from enginemath.change.price_list import Options
-from enginemath.change.search.front import SEED_STEP, Front
+from enginemath.change.search.front import SEED_STEP, Front, Listed
 from enginemath.change.search.grid import Grid
-from enginemath.change.search.misses import Misses
-from enginemath.change.search.ranked import Feasible
+from enginemath.change.search.ranked import Feasible, Misses
 from enginemath.change.search.sweep import Progress, sweep
-from enginemath.change.search.unbeaten import Listed
 
 _WORTH_A_BAR = 50_000_000
 

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 
 import pint
 
-from enginemath.change.work_order.height import Height
-from enginemath.change.work_order.order import WorkOrder
+from enginemath.change.work_order.order import Height, WorkOrder
 from enginemath.change.work_order.section import TO_FILL_IN, Section, both
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import stacks

@@ -11,14 +11,13 @@ import pint
 from enginemath.change.changed import NO_LENGTH
 from enginemath.change.combination import Combination, machined
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
-from enginemath.change.limits_kept import held
+from enginemath.change.cuts import metal_left
+from enginemath.change.limits_kept import held, keeps_all
 from enginemath.change.price_list import Options, Tolerances
-from enginemath.change.verdict import keeps_all
-from enginemath.change.work_order.height import Height
 from enginemath.engine.parts import Engine, plain
 from enginemath.sheets import Sheet
 from enginemath.sheets.ratio_report import ratio_report
-from enginemath.units import MM, Quantity, Refused, best, in_mm, shop_unit
+from enginemath.units import MM, Quantity, Refused, as_quantity, best, in_mm, shop_unit
 
 _FINE = 0.001
 """Fineness in mm to which the ends of a permitted cut are found."""
@@ -122,7 +121,7 @@ def work_order(
         Refused: the choice changes nothing, cannot be assembled, breaks a limit, or cuts below
             a maker's minimum.
 
-    >>> from enginemath.change.written import choice_of
+    >>> from enginemath.change.combination import choice_of
     >>> from enginemath.sheets.kit_data import path
     >>> from enginemath.sheets import read_sheet
     >>> from enginemath.change.price_list_file import read_options
@@ -148,3 +147,39 @@ def work_order(
 
 def _cuts(choice: Combination) -> bool:
     return bool(choice.deck_cut.magnitude or choice.head_cut.magnitude)
+
+
+@dataclass(frozen=True)
+class Height:
+    """Of a head or a block, as measured, with the minimum from the maker's book.
+
+    Args:
+        measured: a length.
+        minimum: the least height that the maker allows, a length.
+        source: where the minimum was looked up, in words.
+
+    Raises:
+        Refused: nobody says where the minimum comes from, or a length that cannot be.
+
+    >>> block = Height("212.46 mm", "212.10 mm", source="shop manual, block, page 12")
+    >>> print(block.left(as_quantity("0.35 mm")).to("mm").round(3))
+    0.01 millimeter
+    """
+
+    measured: str | pint.Quantity
+    minimum: str | pint.Quantity
+    source: str
+
+    def __post_init__(self) -> None:
+        if not self.source.strip():
+            raise Refused("maker's minimum: say where it was looked up; a guess is no minimum")
+        for name in ("measured", "minimum"):
+            object.__setattr__(self, name, as_quantity(getattr(self, name)))
+
+    def left(self, cut: pint.Quantity) -> pint.Quantity:
+        """What may still be cut after a cut, a length.
+
+        Raises:
+            Refused: the cut goes below the maker's minimum.
+        """
+        return metal_left(self.measured, self.minimum, cut)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 from base64 import b64encode
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
+from textwrap import wrap
 
 import pint
 
@@ -13,14 +15,14 @@ from enginemath.change.work_order.agreed import FILLED_BY_HAND, SIGNED_BY, to_si
 from enginemath.change.work_order.bench import for_the_bench
 from enginemath.change.work_order.order import WorkOrder
 from enginemath.change.work_order.section import Section
-from enginemath.change.work_order.text import order_text
 from enginemath.drawing.cylinder.section import section as cylinder_in_section
 from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
 from enginemath.drawing.paper.svg import said
 from enginemath.engine.parts import one_cylinder, plain
 from enginemath.sheets.text_file import write_atomically
-from enginemath.units import Refused, in_mm
+from enginemath.units import Refused, in_mm, printable
+from enginemath.units.columns import in_columns
 
 _SECTION, _LINE = (680.0, 430.0), (680.0, 106.0)
 
@@ -138,3 +140,40 @@ def _band(squish: tuple[pint.Quantity, pint.Quantity] | None) -> tuple[float, fl
         return None
     low, high = squish
     return in_mm(low), in_mm(high)
+
+
+PAGE_WIDTH = 92
+"""Characters that fit on both Letter and A4 at twelve to the inch, with narrow margins."""
+
+
+_BLANK = "_" * 7
+
+
+def order_text(order: WorkOrder) -> str:
+    """The order as a page of text.
+
+    Args:
+        order: see `work_order`.
+    """
+    name = printable(order.before.name)
+    heading = f"WORK ORDER: {name}"
+    lines = [heading, "=" * min(len(heading), PAGE_WIDTH), ""]
+    lines += [f"{field:<22}{'_' * 40}" for field in FILLED_BY_HAND]
+    for section in to_sign(order):
+        lines += ["", *_section_text(section)]
+    lines += ["", "Signatures", "-" * 10]
+    lines += [f"{who:<28}{'_' * 36}  date {'_' * 14}" for who in SIGNED_BY]
+    for section in for_the_bench(order):
+        lines += ["", *_section_text(section)]
+    return "\n".join(lines)
+
+
+def _section_text(section: Section) -> Iterator[str]:
+    yield section.heading
+    yield "-" * len(section.heading)
+    for number, line in enumerate(section.lines, start=1):
+        mark = f"{number}. " if section.numbered else "- " if len(section.lines) > 1 else ""
+        yield from wrap(f"{mark}{line}", PAGE_WIDTH, subsequent_indent=" " * len(mark))
+    if section.rows:
+        rows = [section.columns, *section.rows]
+        yield from in_columns([[cell or _BLANK for cell in row] for row in rows])

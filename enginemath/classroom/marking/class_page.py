@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from enginemath.classroom.marking.histogram import histogram
+from collections.abc import Sequence
+
 from enginemath.classroom.marking.mark_class import ClassMarks, Marked
 from enginemath.classroom.marking.reteach import (
     TOLD,
@@ -13,6 +14,8 @@ from enginemath.classroom.marking.reteach import (
     to_reteach,
 )
 from enginemath.classroom.pages import bullets, page, table, text
+from enginemath.drawing.paper.palette import BLUE, SCREEN, mix
+from enginemath.drawing.paper.svg import Picture
 
 FILE = "class.html"
 FEEDBACK = "feedback"
@@ -122,3 +125,58 @@ def _name(one: Marked) -> str:
     if not one.file:
         return f"<strong>{said}</strong>"
     return f'<strong><a href="{FEEDBACK}/{one.student.file}.html">{said}</a></strong>'
+
+
+_WIDTH, _HEIGHT = 560.0, 190.0
+
+
+_BINS = 10
+
+
+def bins(percents: Sequence[float]) -> list[int]:
+    """Students in each tenth of the scale; 100 % belongs to the last.
+
+    >>> bins([0, 9.9, 10, 100])
+    [2, 1, 0, 0, 0, 0, 0, 0, 0, 1]
+    """
+    counts = [0] * _BINS
+    for percent in percents:
+        counts[min(int(percent * _BINS / 100), _BINS - 1)] += 1
+    return counts
+
+
+def histogram(percents: Sequence[float]) -> str:
+    """The scores as SVG text, each bar with its number."""
+    counts = bins(percents)
+    step = 100 // _BINS
+    told = ", ".join(
+        f"{place * step} to {(place + 1) * step} percent: {count}"
+        for place, count in enumerate(counts)
+        if count
+    )
+    picture = Picture(
+        "histogram",
+        _WIDTH,
+        _HEIGHT,
+        title=f"Scores of {len(percents)} students",
+        description=f"Number of students by score. {told}.",
+        key="histogram",
+    )
+    text, small = SCREEN.text, SCREEN.small
+    left, right, foot, top = 2 * text, _WIDTH - text, _HEIGHT - 3.4 * text, 1.8 * text
+    wide = (right - left) / _BINS
+    tall = (foot - top) / max(max(counts), 1)
+    for place, count in enumerate(counts):
+        x = left + place * wide
+        if count:
+            fill = mix(BLUE, SCREEN.paper, 0.75)
+            picture.rect("bar", x + 2, foot - count * tall, wide - 4, count * tall, fill=fill)
+            said = foot - count * tall - 0.7 * text
+            picture.label(f"{count}", x + wide / 2, said, anchor="middle", bold=True)
+        picture.label(f"{place * step}", x, foot + text, anchor="middle", size=small, kind="tick")
+    picture.label("100", right, foot + text, anchor="middle", size=small, kind="tick")
+    picture.lines("axis", ((left, foot, right, foot),))
+    picture.label(
+        "score, percent", (left + right) / 2, foot + 2.5 * text, anchor="middle", size=small
+    )
+    return picture.svg()

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
+from enginemath.classroom.from_outside import csv_text
 from enginemath.classroom.marking import class_page as page
-from enginemath.classroom.marking import gradebook as book
 from enginemath.classroom.marking.feedback_page import feedback
-from enginemath.classroom.marking.gradebook import gradebook
+from enginemath.classroom.marking.judging import SAID
 from enginemath.classroom.marking.mark_class import ClassMarks
 from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused
@@ -29,7 +29,7 @@ class Report:
         mean = "" if marks.mean_percent is None else f", {marks.mean_percent:.0f} % on average"
         lines = [
             f"{len(marks.returned)} of {len(marks.marked)} papers marked{mean}",
-            f"gradebook: {self.folder / book.FILE}",
+            f"gradebook: {self.folder / GRADEBOOK}",
             f"class:     {self.folder / page.FILE}",
             f"feedback:  {self.folder / page.FEEDBACK}",
         ]
@@ -57,7 +57,7 @@ def write_marks(marks: ClassMarks, folder: Path) -> Report:
     for one in marks.returned:
         write(pages / f"{one.student.file}.html", feedback(one, marks.key.title))
     write(folder / page.FILE, page.class_page(marks))
-    write(folder / book.FILE, gradebook(marks))
+    write(folder / GRADEBOOK, gradebook(marks))
     if failed:
         others = f" (and {len(failed) - 1} more files)" if len(failed) > 1 else ""
         raise Refused(f"{failed[0]}{others}; what is there is whole: make room and mark again")
@@ -74,3 +74,33 @@ def _write(path: Path, content: str, failed: list[str]) -> None:
         write_atomically(path, content)
     except Refused as refusal:
         failed.append(str(refusal))
+
+
+GRADEBOOK = "gradebook.csv"
+
+
+def gradebook(marks: ClassMarks) -> str:
+    """The gradebook as CSV text; no cell begins a formula.
+
+    Where no paper was marked, the points are left empty: what that is worth is not for us to say.
+    """
+    questions = marks.key.level.questions
+    head = ["id", "name", "period", "score", "out_of", "percent"]
+    for question in questions:
+        head += [f"{question.name}_points", f"{question.name}_verdict"]
+    rows: list[list[object]] = [[*head, "mistakes", "notes", "file"]]
+    for one in marks.marked:
+        student = one.student
+        row: list[object] = [student.id, student.name, student.period]
+        came = bool(one.file)
+        row += [one.score if came else "", len(one.judged), f"{one.percent:.1f}" if came else ""]
+        for judged in one.judged:
+            row += [judged.points, SAID[judged.verdict]] if came else ["", ""]
+        mistakes = dict.fromkeys(id for judged in one.judged for id in judged.mistakes)
+        row += [
+            " ".join(mistakes),
+            "; ".join(one.notes) or ("" if came else "nothing came back"),
+            one.file,
+        ]
+        rows.append(row)
+    return csv_text(rows)

@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from enginemath.classroom.plaintext import clean, csv_rows
+from enginemath.classroom.from_outside import clean, csv_rows
 from enginemath.classroom.sets.notebook import METADATA, SIGNED
 from enginemath.units import Refused
 

@@ -8,9 +8,8 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from enginemath.classroom.from_outside import read_text
+from enginemath.classroom.from_outside import clean, read_text
 from enginemath.classroom.marking.papers import Paper, read_notebook, read_table
-from enginemath.classroom.plaintext import clean
 from enginemath.classroom.sets.key import FILE as KEY_FILE
 from enginemath.classroom.sets.key import Entry, Key
 from enginemath.units import Refused

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from enginemath.classroom.from_outside import csv_text
 from enginemath.classroom.pages import bullets, page, table, text
-from enginemath.classroom.plaintext import csv_text
 from enginemath.classroom.sets.key import Key
 from enginemath.classroom.sets.worksheet import CAUTIONS
 from enginemath.units import show_ratio, true_minus

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from enginemath.answers.by_hand.target_steps import STEPS
-from enginemath.classroom.plaintext import clean
+from enginemath.classroom.from_outside import clean
 from enginemath.classroom.sets.assignment import Assignment
 from enginemath.classroom.sets.figure import crank_figure, figure, pour_figure
 from enginemath.classroom.sets.givens import givens

@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from enginemath.classroom.plaintext import clean, csv_rows, file_stem
+from enginemath.classroom.from_outside import clean, csv_rows, file_stem
 from enginemath.sheets.text_file import SheetRefused, from_file
 
 MOST_STUDENTS = 5000

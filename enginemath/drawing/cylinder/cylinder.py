@@ -10,9 +10,8 @@ from typing import NamedTuple
 
 from enginemath.drawing.cylinder import stand_in_shapes
 from enginemath.drawing.cylinder.piston import Piston, draw_crevice, draw_pin, draw_piston, piston
-from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.scales import Sheet, block, outline
 from enginemath.drawing.paper.svg import Picture, Point, around
-from enginemath.drawing.paper.to_scale import block, outline
 from enginemath.formulas import geometry
 
 _HEAD, _WALL, _LINER = 0.10, 0.13, 0.10

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 
 from enginemath.drawing.cylinder import stand_in_shapes
 from enginemath.drawing.cylinder.stand_in_shapes import CutCone, Ring
-from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.scales import Sheet, block, outline
 from enginemath.drawing.paper.svg import Picture, Point
-from enginemath.drawing.paper.to_scale import block, outline
 
 LAND = 0.07
 """Ring land's height where none was measured, of the bore."""

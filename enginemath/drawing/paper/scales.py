@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from enginemath.drawing.paper.svg import Picture, Point
 from enginemath.units import true_minus
 
 
@@ -134,3 +135,25 @@ class Sheet:
     def at(self, right: float, down: float) -> tuple[float, float]:
         """The paper's point for a point in mm, right of and below the origin."""
         return self.x + right * self.scale, self.y + down * self.scale
+
+
+def block(
+    picture: Picture,
+    sheet: Sheet,
+    kind: str,
+    left: float,
+    top: float,
+    width: float,
+    height: float,
+    **look: str | float,
+) -> None:
+    """A rectangle from its upper left corner, mm right of and below the sheet's origin."""
+    x, y = sheet.at(left, top)
+    picture.rect(kind, x, y, width * sheet.scale, height * sheet.scale, **look)
+
+
+def outline(
+    picture: Picture, sheet: Sheet, kind: str, points: Iterable[Point], **look: str | float
+) -> None:
+    """A closed outline through points, each in mm right of and below the sheet's origin."""
+    picture.shape(kind, [sheet.at(*point) for point in points], **look)

@@ -9,9 +9,8 @@ from enginemath.drawing.cylinder.piston import Piston, draw_pin, draw_piston, pi
 from enginemath.drawing.instruments import burette
 from enginemath.drawing.paper import dimension_lines
 from enginemath.drawing.paper.palette import SCREEN, Style
-from enginemath.drawing.paper.scales import Sheet, preferred
+from enginemath.drawing.paper.scales import Sheet, block, outline, preferred
 from enginemath.drawing.paper.svg import Picture
-from enginemath.drawing.paper.to_scale import block, outline
 from enginemath.drawing.pouring import liquid, rig
 from enginemath.formulas.geometry import disc
 from enginemath.units import MM3_PER_CC, fixed, words

@@ -7,9 +7,8 @@ from typing import Protocol
 
 from enginemath.drawing.instruments.burette import Tube, draw_tube, draw_window
 from enginemath.drawing.paper.palette import GLASS
-from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.scales import Sheet, block
 from enginemath.drawing.paper.svg import Picture
-from enginemath.drawing.paper.to_scale import block
 
 TUBE = 1.5
 """Inner width of the slim burette, in the height of the type."""

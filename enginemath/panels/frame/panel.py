@@ -15,12 +15,10 @@ from ipywidgets import HTML, Box, Button, Checkbox, DOMWidget, HBox, VBox
 
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN, Style
 from enginemath.drawing.paper.svg import Picture
-from enginemath.panels.frame.choice import Choice
 from enginemath.panels.frame.control import Control
-from enginemath.panels.frame.entry import Entry
+from enginemath.panels.frame.entry import Choice, Entry
 from enginemath.panels.frame.guess import Guess, Question
-from enginemath.panels.frame.look import alert, style_sheet
-from enginemath.panels.frame.still import Still
+from enginemath.panels.frame.look import Still, alert, style_sheet
 from enginemath.units import Refused
 
 _keys = count(1)

@@ -18,7 +18,6 @@ from enginemath.change.combination import Combination, combination_at
 from enginemath.change.price_list import Cut, HeadCut, Options, PistonOption, Target
 from enginemath.change.search import band, sweep
 from enginemath.change.search import front as front_module
-from enginemath.change.search import unbeaten as unbeaten_module
 from enginemath.change.search.grid import Grid, grid_of
 from enginemath.change.search.try_all import search
 from enginemath.engine.parts import Engine, Piston
@@ -227,7 +226,7 @@ def test_a_front_that_is_too_long_is_listed_in_steps() -> None:
     options, grid = random_grid(1, "0.003 mm", "0.0071 mm")
     measures, _ = measures_of(grid)
     whole = search(grid, options, top=1).front
-    with mock.patch.object(unbeaten_module, "MOST_LISTED", 60):
+    with mock.patch.object(front_module, "MOST_LISTED", 60):
         short = search(grid, options, top=1).front
     assert short.count == whole.count == len(whole.numbers) > 60 >= len(short.numbers) > 10
     assert short.step in {0.01, 0.02, 0.04, 0.08}

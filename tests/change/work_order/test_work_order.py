@@ -15,10 +15,11 @@ from pathlib import Path
 
 import pytest
 
+from enginemath.change.combination import choice_of
+from enginemath.change.limits_kept import keeps_all
 from enginemath.change.plan_report import plan_report
 from enginemath.change.price_list import Options
 from enginemath.change.price_list_file import read_options
-from enginemath.change.verdict import keeps_all
 from enginemath.change.work_order import (
     Height,
     WorkOrder,
@@ -30,8 +31,7 @@ from enginemath.change.work_order import (
 )
 from enginemath.change.work_order.agreed import ordered, to_sign
 from enginemath.change.work_order.bench import for_the_bench
-from enginemath.change.work_order.text import PAGE_WIDTH
-from enginemath.change.written import choice_of
+from enginemath.change.work_order.page import PAGE_WIDTH
 from enginemath.sheets import Sheet, parse, read_sheet
 from enginemath.sheets.kit_data import path
 from enginemath.units import Quantity, Refused, read

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.classroom.plaintext import cell, csv_rows, csv_text, file_stem
+from enginemath.classroom.from_outside import cell, csv_rows, csv_text, file_stem
 from enginemath.classroom.sets.roster import Student, read_roster, roster_of
 from enginemath.units import Refused
 
