@@ -47,7 +47,8 @@ class Question:
     def verdict(self, text: str) -> str:
         """Judge a text in one sentence, whatever is in it.
 
-        >>> question = of_pour([Fill("0.60 mL", "25.00 mL"), Fill("0.00 mL", "23.10 mL")])
+        >>> no_start = "A burette seldom starts at zero. What ran out in each fill?"
+        >>> question = Question(Quantity(47.5, "cc"), [(no_start, Quantity(48.1, "cc"))])
         >>> question.verdict("47.5 cc")
         'right'
         >>> question.verdict("48.10 cc")

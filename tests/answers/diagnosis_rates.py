@@ -16,8 +16,8 @@ from enginemath.answers.quantities import asked_for
 from enginemath.answers.suspects import EARLY_ROUNDING, Search
 from enginemath.answers.written_answer import read_answer
 from enginemath.sheets import parse
+from tests.answers import hand_student as student
 from tests.answers.drawn_engines import Drawn, draw
-from tests.classroom import hand_student as student
 
 ON_THE_WAY = (None, 2, 1)
 ROUGH = tuple(EARLY_ROUNDING)

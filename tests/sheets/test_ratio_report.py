@@ -10,7 +10,7 @@ import pytest
 from enginemath.sheets import EXAMPLE, parse, read_sheet
 from enginemath.sheets.kit_data import path
 from enginemath.sheets.ratio_report import ratio_report, ratio_text
-from tests.classroom import sheets
+from tests.answers import sheets
 
 AT_ALTITUDE = """\
 [site]

@@ -14,9 +14,9 @@ from enginemath.engine.running import cranking
 from enginemath.engine.stack import mean, mean_ratio, stacks
 from enginemath.sheets import parse
 from enginemath.units import Refused
+from tests.answers import hand_student
 from tests.answers.drawn_engines import draw
 from tests.answers.sheets import FULL, full
-from tests.classroom import hand_student
 
 SEEDS = st.integers(0, 10_000)
 

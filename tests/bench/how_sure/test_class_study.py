@@ -190,7 +190,7 @@ def test_of_two_groups_none_is_called_wrong() -> None:
 
 def test_the_schools_own_class() -> None:
     """The spare head of the Heron Four: group D's plug was too short, so it reads large."""
-    file = Path(__file__).parents[1] / "datasets" / "class-chambers.csv"
+    file = Path(__file__).parents[3] / "datasets" / "class-chambers.csv"
     system = analyse(read_study(file))
     assert [check.group for check in system.out_of_line] == ["D"]
     assert system.out_of_line[0].offset == pytest.approx(0.75, abs=0.25)

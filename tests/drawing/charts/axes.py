@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..reader import Reading
+from tests.drawing.reader import Reading
 
 
 def _number(text: str) -> float:

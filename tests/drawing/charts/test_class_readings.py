@@ -6,10 +6,9 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.charts.class_readings import class_readings
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from ..reader import outside, overlaps, read
-from ..solids import centre
-from .axes import upright
+from tests.drawing.charts.axes import upright
+from tests.drawing.reader import outside, overlaps, read
+from tests.drawing.solids import centre
 
 GROUPS = ["Anvils", "Borers", "Chucks", "Dividers and callipers", "<script>", "F", "G", "H"]
 

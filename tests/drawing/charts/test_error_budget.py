@@ -6,9 +6,8 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
 from enginemath.drawing.paper.palette import PARTS, PROJECTOR, SCREEN
-
-from ..reader import outside, overlaps, read
-from .axes import across
+from tests.drawing.charts.axes import across
+from tests.drawing.reader import outside, overlaps, read
 
 names = st.text(st.characters(min_codepoint=32, max_codepoint=126), max_size=60)
 

@@ -6,9 +6,8 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from ..reader import outside, overlaps, read
-from .axes import across, upright
+from tests.drawing.charts.axes import across, upright
+from tests.drawing.reader import outside, overlaps, read
 
 
 def compression(swept: float, ratio: float, name: str) -> Curve:

@@ -6,10 +6,9 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.charts.trade_off import PlanPoint, trade_off
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from ..reader import outside, overlaps, read
-from ..solids import centre
-from .axes import across, upright
+from tests.drawing.charts.axes import across, upright
+from tests.drawing.reader import outside, overlaps, read
+from tests.drawing.solids import centre
 
 plans = st.lists(
     st.builds(

@@ -8,9 +8,8 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from ..reader import outside, overlaps, read
-from .axes import across, upright
+from tests.drawing.charts.axes import across, upright
+from tests.drawing.reader import outside, overlaps, read
 
 
 @st.composite

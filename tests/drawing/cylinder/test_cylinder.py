@@ -13,9 +13,8 @@ from enginemath.drawing.cylinder.cylinder import (
 )
 from enginemath.drawing.paper.scales import Sheet
 from enginemath.drawing.paper.svg import Picture
-
-from .engines import engines
-from .reader import Drawn, read
+from tests.drawing.engines import engines
+from tests.drawing.reader import Drawn, read
 
 OUT = {"chamber": 0.5, "gasket": 0.5, "deck": 0.5, "swept": 0.5, "dish": 0.5, "dome": 0.5}
 KIND = {"reliefs": "relief", "land": "crevice"}

@@ -7,8 +7,7 @@ import math
 import pytest
 
 from enginemath.drawing.cylinder.degree_wheel import degree_wheel
-
-from .reader import Reading, outside, overlaps, read
+from tests.drawing.reader import Reading, outside, overlaps, read
 
 NAMES = {
     "rod": "rod length 145.0 mm",

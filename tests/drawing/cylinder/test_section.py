@@ -10,10 +10,9 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.cylinder.section import SectionView, section
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from .engines import HERON, engines
-from .reader import outside, overlaps, read
-from .solids import centre, px_per_mm, right_half, turned_volume
+from tests.drawing.engines import HERON, engines
+from tests.drawing.reader import outside, overlaps, read
+from tests.drawing.solids import centre, px_per_mm, right_half, turned_volume
 
 looks = st.fixed_dictionaries(
     {

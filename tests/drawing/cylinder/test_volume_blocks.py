@@ -9,9 +9,8 @@ from hypothesis import strategies as st
 from enginemath.drawing.cylinder.section import SectionView
 from enginemath.drawing.cylinder.volume_blocks import StackView, stack
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from .engines import HERON, engines, volumes
-from .reader import outside, overlaps, read
+from tests.drawing.engines import HERON, engines, volumes
+from tests.drawing.reader import outside, overlaps, read
 
 BLOCKS = ("crevice", "crown", "deck", "gasket", "chamber")
 

@@ -6,9 +6,8 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.instruments.burette import MENISCUS, burette
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from ..burettes import column_reading, window_reading
-from ..reader import outside, overlaps, read
+from tests.drawing.burettes import column_reading, window_reading
+from tests.drawing.reader import outside, overlaps, read
 
 
 @settings(max_examples=60, deadline=None)

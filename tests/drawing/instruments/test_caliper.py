@@ -8,8 +8,7 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.instruments.caliper import caliper
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from ..reader import outside, overlaps, read
+from tests.drawing.reader import outside, overlaps, read
 
 styles = st.sampled_from((SCREEN, PROJECTOR))
 

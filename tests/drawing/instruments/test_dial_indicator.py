@@ -8,9 +8,8 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.instruments.dial_indicator import dial_indicator
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from ..reader import outside, overlaps, read
-from ..solids import centre
+from tests.drawing.reader import outside, overlaps, read
+from tests.drawing.solids import centre
 
 
 def direction(hand, middle) -> float:

@@ -6,8 +6,7 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.instruments.feeler import feel, feeler
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from ..reader import outside, overlaps, read
+from tests.drawing.reader import outside, overlaps, read
 
 LEAVES = [0.05, 0.10, 0.15, 0.20, 0.25, 0.30, 0.35, 0.40, 0.45, 0.50, 0.60, 0.80, 1.00]
 

@@ -9,8 +9,7 @@ from hypothesis import strategies as st
 from enginemath.drawing.instruments.depth_micrometer import depth_micrometer
 from enginemath.drawing.instruments.micrometer import micrometer
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from ..reader import outside, overlaps, read
+from tests.drawing.reader import outside, overlaps, read
 
 styles = st.sampled_from((SCREEN, PROJECTOR))
 

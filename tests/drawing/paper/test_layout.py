@@ -9,9 +9,8 @@ from enginemath.drawing.cylinder.section import SectionView, section
 from enginemath.drawing.paper.layout import column, overview, row
 from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from .engines import HERON, engines, volumes
-from .reader import outside, overlaps, read
+from tests.drawing.engines import HERON, engines, volumes
+from tests.drawing.reader import outside, overlaps, read
 
 
 @settings(max_examples=40, deadline=None)

@@ -7,8 +7,7 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.paper.number_line import LineView, number_line, ratio_line, squish_line
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
-
-from .reader import outside, overlaps, read
+from tests.drawing.reader import outside, overlaps, read
 
 
 def value_at(reading, x: float) -> float:

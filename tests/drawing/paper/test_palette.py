@@ -13,8 +13,7 @@ from enginemath.drawing.paper.palette import (
     background,
     hatch_ink,
 )
-
-from .reader import read
+from tests.drawing.reader import read
 
 # Full colour blindness (severity 1.0) in linear RGB. G. M. Machado, M. M. Oliveira and
 # L. A. F. Fernandes, "A physiologically-based model for simulation of color vision deficiency",

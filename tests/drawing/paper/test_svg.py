@@ -10,8 +10,7 @@ from enginemath.drawing.paper import dimension_lines
 from enginemath.drawing.paper.number_line import LineView, number_line
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.paper.typeface import text_width
-
-from .reader import SVG, read, real_width
+from tests.drawing.reader import SVG, read, real_width
 
 NASTY = '<script>alert("1")</script> & \'"'
 

@@ -6,10 +6,9 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
-
-from .burettes import column_reading, window_reading
-from .reader import outside, overlaps, read
-from .solids import centre, px_per_mm, right_half, turned_volume
+from tests.drawing.burettes import column_reading, window_reading
+from tests.drawing.reader import outside, overlaps, read
+from tests.drawing.solids import centre, px_per_mm, right_half, turned_volume
 
 
 @st.composite

@@ -9,10 +9,9 @@ from hypothesis import strategies as st
 from enginemath.bench.practice_bench import BUBBLE
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 from enginemath.drawing.pouring.pour import PourView, pour
-
-from .burettes import column_reading, window_reading
-from .reader import outside, overlaps, read
-from .solids import px_per_mm, right_half, turned_volume
+from tests.drawing.burettes import column_reading, window_reading
+from tests.drawing.reader import outside, overlaps, read
+from tests.drawing.solids import px_per_mm, right_half, turned_volume
 
 
 @st.composite
