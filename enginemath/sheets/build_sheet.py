@@ -13,7 +13,7 @@ import pint
 from enginemath.bench.measuring import known_depth_crown
 from enginemath.engine.parts import NOTHING, Engine
 from enginemath.sheets.engine_from_sheet import engine_from
-from enginemath.sheets.fields import FORMAT, Fields, check_layout
+from enginemath.sheets.fields import FORMAT, Fields, check_sheet
 from enginemath.sheets.text_file import from_file, lines_from, load_toml, write_atomically
 from enginemath.units import CC, Quantity, Refused, deviation, kind, nominal, read, unit_text
 
@@ -32,7 +32,7 @@ class Sheet:
     written: Mapping[str, Any] = field(hash=False)
 
     def __post_init__(self) -> None:
-        check_layout(self.written)
+        check_sheet(self.written)
         _ = self.engine
 
     @property
