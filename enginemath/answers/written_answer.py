@@ -15,6 +15,8 @@ _BARE = re.compile(
 )
 _TO_ONE = re.compile(r"(?:\s*:\s*|\s+to\s+)1(?:\.0*)?\s*", re.IGNORECASE)
 _LONGEST = 80
+_LARGEST, _MOST_PLACES = 1e12, 12
+"""Far beyond any engine, in any unit; and the places before the point that this takes."""
 
 
 @dataclass(frozen=True)
@@ -100,11 +102,15 @@ def _read_number(text: str, number: re.Match[str]) -> tuple[float, float, int]:
         if bottom == 0:
             raise Refused(f'"{text}": a fraction over zero')
         value = int(number["whole"] or 0) + int(number["top"]) / bottom
+        if value > _LARGEST:
+            raise Refused(f'"{text}": far too large for an engine')
         return sign * value, 1 / bottom, 1
     value = float(number["decimal"])
-    if value > 1e12:
-        raise Refused(f'"{text}": far too large for an engine')
     decimals = len(number["digits"] or number["only"] or "") - int(number["power"] or 0)
+    if value > _LARGEST or -decimals > _MOST_PLACES:
+        raise Refused(f'"{text}": far too large for an engine')
+    if decimals > _LONGEST:
+        raise Refused(f'"{text}": far too small for an engine')
     return sign * value, 10.0**-decimals, decimals
 
 
