@@ -14,7 +14,6 @@ from enginemath.bench.how_sure.error_budget import Budget, budget
 from enginemath.bench.measuring import Repeats
 from enginemath.bench.tools import combined, rectangular, triangular
 from enginemath.units import Number, Quantity, deviation
-from enginemath.units.columns import in_columns
 
 
 def of_mean_uncertainty(readings: Sequence[pint.Quantity]) -> Question:
@@ -111,24 +110,6 @@ def _next_above(found: Budget, name: str) -> str:
     """The reading that carries just more: a hint that does not jump to the answer."""
     names = [line.name for line in found.lines]
     return names[names.index(name) - 1]
-
-
-def doubts_table(result: Number) -> str:
-    """Each reading's u and sensitivity, by name: what a budget is worked out from.
-
-    >>> from enginemath.formulas.geometry import disc
-    >>> from enginemath.bench.how_sure.labels import named
-    >>> from enginemath.units import read
-    >>> print(doubts_table(disc(93.2, named(read("1.10 ± 0.02 mm"), "gasket thickness").m)))
-    reading           u        sensitivity
-    gasket thickness  0.02 mm  6.82e+03 for 1 mm
-    """
-    rows = [("reading", "u", "sensitivity")]
-    for line in sorted(budget(result).lines, key=lambda line: line.name):
-        if line.u is not None and line.sensitivity is not None:
-            size = f"{line.u:.3g} {line.unit}"
-            rows.append((line.name, size, f"{abs(line.sensitivity):.3g} for 1 {line.unit}"))
-    return "\n".join(in_columns(rows))
 
 
 def odd_group_verdict(study: Study, group: str) -> str:

@@ -47,7 +47,7 @@ def changed(
     return after
 
 
-def said(length: pint.Quantity) -> str:
+def in_shop_unit(length: pint.Quantity) -> str:
     """A length in the unit of the shop that wrote it."""
     return show(length, shop_unit(length))
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import pint
 
-from enginemath.change.changed import NO_LENGTH, changed, said
+from enginemath.change.changed import NO_LENGTH, changed, in_shop_unit
 from enginemath.change.cut_limits import (
     CC_PER_MM,
     DECK_CUT,
@@ -47,7 +47,7 @@ def cut_deck(engine: Engine, cut: str | pint.Quantity) -> Engine:
 deck, the gasket is 1.100 mm: the piston would meet the head
     """
     depth = DECK_CUT.accept(cut)
-    return changed(engine, f"deck cut {said(depth)}", lift=depth)
+    return changed(engine, f"deck cut {in_shop_unit(depth)}", lift=depth)
 
 
 def open_area_of(cc_per_mm: float) -> pint.Quantity:
@@ -96,7 +96,7 @@ def cut_head(engine: Engine, cut: str | pint.Quantity, open_area: str | pint.Qua
     depth = HEAD_CUT.accept(cut)
     return changed(
         engine,
-        f"head cut {said(depth)}",
+        f"head cut {in_shop_unit(depth)}",
         off_chambers=(depth * OPEN_AREA.accept(open_area)).to("cc"),
     )
 
@@ -128,8 +128,8 @@ class AngleCut:
             object.__setattr__(self, name, limit.accept(getattr(self, name)))
         if in_mm(self.deep - self.shallow) < 0:
             raise Refused(
-                f"angle cut: the deep edge loses {said(self.deep)} and the shallow edge "
-                f"{said(self.shallow)}; exchanged?"
+                f"angle cut: the deep edge loses {in_shop_unit(self.deep)} and the shallow edge "
+                f"{in_shop_unit(self.shallow)}; exchanged?"
             )
 
     @property
@@ -143,7 +143,8 @@ class AngleCut:
         distance = FROM_EDGE.accept(from_edge)
         if in_mm(distance - self.width) > 0:
             raise Refused(
-                f"{said(distance)} from the shallow edge: the face is {said(self.width)} wide"
+                f"{in_shop_unit(distance)} from the shallow edge: the face is "
+                f"{in_shop_unit(self.width)} wide"
             )
         return self.shallow + (self.deep - self.shallow) * (distance / self.width).to("")
 
@@ -212,8 +213,8 @@ def metal_left(
     left = spare - depth
     if in_mm(left) >= -_ROUNDING_MM:
         return left
-    most = f"at most {said(spare)} may be cut" if in_mm(spare) > 0 else "cut nothing"
+    most = f"at most {in_shop_unit(spare)} may be cut" if in_mm(spare) > 0 else "cut nothing"
     raise Refused(
-        f"cut {said(depth)}: it leaves {said(now - depth)} and the maker's minimum is "
-        f"{said(least)}: {most}"
+        f"cut {in_shop_unit(depth)}: it leaves {in_shop_unit(now - depth)} and the maker's minimum "
+        f"is {in_shop_unit(least)}: {most}"
     )

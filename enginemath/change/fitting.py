@@ -7,7 +7,7 @@ from dataclasses import replace
 import pint
 
 from enginemath.bench.measuring import bore_after_overbore
-from enginemath.change.changed import changed, said
+from enginemath.change.changed import changed, in_shop_unit
 from enginemath.change.cut_limits import RISE
 from enginemath.engine import limits
 from enginemath.engine.parts import Cylinder, Engine, Gasket, Piston
@@ -65,7 +65,7 @@ def fit_rods(engine: Engine, rod_length: str | pint.Quantity) -> Engine:
     radius = old.crank_radius
     new = replace(old, rod_length=length)
     lift = _pin_at_top(new, radius) - _pin_at_top(old, radius)
-    return changed(engine, f"rod length {said(length)}", cylinder=new, lift=lift)
+    return changed(engine, f"rod length {in_shop_unit(length)}", cylinder=new, lift=lift)
 
 
 def change_stroke(engine: Engine, stroke: str | pint.Quantity) -> Engine:
@@ -93,7 +93,7 @@ def change_stroke(engine: Engine, stroke: str | pint.Quantity) -> Engine:
         lift = (new.stroke - old.stroke) / 2
     else:
         lift = _pin_at_top(new, new.crank_radius) - _pin_at_top(old, old.crank_radius)
-    return changed(engine, f"stroke {said(travel)}", cylinder=new, lift=lift)
+    return changed(engine, f"stroke {in_shop_unit(travel)}", cylinder=new, lift=lift)
 
 
 def bore_out(engine: Engine, over: str | pint.Quantity) -> Engine:
@@ -118,8 +118,9 @@ def bore_out(engine: Engine, over: str | pint.Quantity) -> Engine:
     opening = engine.gasket.bore
     if opening is not None and engine.gasket.hangs_into(bore):
         raise Refused(
-            f"overbore: the bore becomes {said(bore)}, the gasket's opening is {said(opening)}: "
-            "the gasket would hang into the cylinder; fit a larger one first"
+            f"overbore: the bore becomes {in_shop_unit(bore)}, the gasket's opening is "
+            f"{in_shop_unit(opening)}: the gasket would hang into the cylinder; "
+            "fit a larger one first"
         )
     return changed(engine, "overbore", cylinder=replace(engine.cylinder, bore=bore))
 

@@ -14,7 +14,7 @@ from enginemath.units import MM, Quantity, Refused, in_mm, nominal, shop_unit, s
 
 
 @dataclass(frozen=True)
-class Held:
+class LimitCheck:
     """One limit, and what the cylinders make of it.
 
     Args:
@@ -39,7 +39,7 @@ class Held:
     def breaks(self) -> Iterator[str]:
         """How it is broken, each way with the cylinder that breaks it worst.
 
-        >>> list(Held("squish", (0.8, 0.75), 0.9, 1.15, "mm").breaks())
+        >>> list(LimitCheck("squish", (0.8, 0.75), 0.9, 1.15, "mm").breaks())
         ['squish of cylinder 2 is 0.750 mm, below 0.900 mm']
         """
         if None in self.values:
@@ -57,7 +57,7 @@ class Held:
     def __str__(self) -> str:
         """One line for the shop.
 
-        >>> print(Held("ratio", (8.606, 8.682), 9.0, 9.5))
+        >>> print(LimitCheck("ratio", (8.606, 8.682), 9.0, 9.5))
         ratio 8.606 to 8.682, wanted 9.000 to 9.500: BROKEN
         """
         has = "not known" if None in self.values else self._range(*self._ends)
@@ -84,7 +84,7 @@ class Held:
         return show(Quantity(value, MM), self.unit) if self.unit else show_ratio(value, 3)
 
 
-def held(engine: Engine, options: Options) -> list[Held]:
+def check_limits(engine: Engine, options: Options) -> list[LimitCheck]:
     """Hold an engine against every limit of a plan.
 
     >>> from enginemath.sheets import read_sheet
@@ -92,22 +92,22 @@ def held(engine: Engine, options: Options) -> list[Held]:
     >>> from enginemath.change.price_list_file import read_options
     >>> engine = read_sheet(path("heron-four.toml")).engine
     >>> options = read_options(path("heron-four-options.toml"))
-    >>> print(*held(engine, options), sep="\\n")
+    >>> print(*check_limits(engine, options), sep="\\n")
     ratio 8.606 to 8.682, wanted 9.000 to 9.500: BROKEN
     squish 1.730 to 1.790 mm, wanted 0.900 to 1.150 mm: BROKEN
     deck clearance 0.380 to 0.440 mm, wanted 0.000 mm or more: kept
     """
     target, unit = options.target, shop_unit(engine.cylinder.bore)
     ratios = tuple(nominal(stack.ratio) for stack in stacks(engine))
-    limits = [Held("ratio", ratios, target.low, target.high)]
+    limits = [LimitCheck("ratio", ratios, target.low, target.high)]
     if target.squish:
         gaps = [engine.squish(number) for number in range(engine.count)]
         squishes = tuple(None if gap is None else in_mm(gap) for gap in gaps)
         least, most = map(in_mm, target.squish)
-        limits.append(Held("squish", squishes, least, most, unit))
+        limits.append(LimitCheck("squish", squishes, least, most, unit))
     decks = tuple(in_mm(deck.clearance) for deck in engine.decks)
     least = in_mm(options.deck_clearance_min)
-    return [*limits, Held("deck clearance", decks, least, math.inf, unit)]
+    return [*limits, LimitCheck("deck clearance", decks, least, math.inf, unit)]
 
 
 def verdict(engine: Engine, choice: Combination, options: Options) -> list[str]:
@@ -124,7 +124,7 @@ def verdict(engine: Engine, choice: Combination, options: Options) -> list[str]:
     metal = choice.deck_cut + choice.head_cut
     return [
         f"mean ratio {show_ratio(nominal(mean_ratio(after)), 3)}",
-        *map(str, held(after, options)),
+        *map(str, check_limits(after, options)),
         f"metal removed {show(metal, unit)}, price {choice.price:g}",
     ]
 
@@ -132,6 +132,6 @@ def verdict(engine: Engine, choice: Combination, options: Options) -> list[str]:
 def keeps_all(engine: Engine, choice: Combination, options: Options) -> bool:
     """Whether an engine can be assembled with a choice and then keeps to every limit."""
     try:
-        return all(limit.kept for limit in held(machined(engine, options, choice), options))
+        return all(limit.kept for limit in check_limits(machined(engine, options, choice), options))
     except Refused:
         return False

@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING, Any
 import pint
 
 from enginemath.change.combination import combination_at, machined, numbers_at, price_of
-from enginemath.change.limits_kept import held
+from enginemath.change.limits_kept import check_limits
 from enginemath.change.price_list import AS_MEASURED, Options, Target
 from enginemath.change.unusual_options import slips
 from enginemath.engine.parts import Engine
 from enginemath.engine.rules_of_thumb import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
 from enginemath.engine.stack import mean_ratio
-from enginemath.engine.unusual import doubts
+from enginemath.engine.unusual import warnings
 from enginemath.sheets import Sheet
 from enginemath.units import (
     Quantity,
@@ -155,7 +155,7 @@ def _chance(engine: Engine, options: Options, place: int) -> float | None:
 
 
 def _broken(after: Engine, options: Options) -> list[str]:
-    return [broken for limit in held(after, options) for broken in limit.breaks()]
+    return [broken for limit in check_limits(after, options) for broken in limit.breaks()]
 
 
 def _warnings(engine: Engine, options: Options, places: list[int]) -> Iterator[str]:
@@ -163,10 +163,10 @@ def _warnings(engine: Engine, options: Options, places: list[int]) -> Iterator[s
         yield "no squish range is given: a plan may leave the piston too near to the head"
     yield from slips(engine, options)
     if places:
-        known = doubts(engine)
-        for doubt in doubts(_after(engine, options, places[0])):
-            if doubt not in known:
-                yield f"after plan 1: {doubt}"
+        known = warnings(engine)
+        for warning in warnings(_after(engine, options, places[0])):
+            if warning not in known:
+                yield f"after plan 1: {warning}"
 
 
 def _mm(length: pint.Quantity) -> float:

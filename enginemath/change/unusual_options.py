@@ -72,8 +72,8 @@ def _gasket(engine: Engine, option: GasketOption) -> Iterator[str]:
     yield from _meant_otherwise(what, limits.GASKET_BORE, gasket.bore)
     yield from _meant_otherwise(what, limits.GASKET_THICKNESS, gasket.compressed_thickness)
     yield from _meant_otherwise(what, limits.GASKET_VOLUME, gasket.poured)
-    for doubt in of_hanging_in(gasket, engine.cylinder.bore):
-        yield f"{what}{doubt}"
+    for warning in of_hanging_in(gasket, engine.cylinder.bore):
+        yield f"{what}{warning}"
 
 
 def _piston(option: PistonOption) -> Iterator[str]:
@@ -87,9 +87,9 @@ def _piston(option: PistonOption) -> Iterator[str]:
 
 def _meant_otherwise(what: str, limit: Limit, value: pint.Quantity | None) -> Iterator[str]:
     """Only where another unit makes it usual: what is merely unusual may be meant."""
-    doubt = None if value is None else limit.warning(value)
-    if doubt and "did you mean" in doubt:
-        yield f"{what}{doubt}"
+    warning = None if value is None else limit.warning(value)
+    if warning and "did you mean" in warning:
+        yield f"{what}{warning}"
 
 
 def _open_area(engine: Engine, area: pint.Quantity) -> Iterator[str]:

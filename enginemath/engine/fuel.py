@@ -56,7 +56,7 @@ def fuel_advice(
     return advice
 
 
-def running_doubts(engine: Engine, head: str = "iron") -> list[str]:
+def running_warnings(engine: Engine, head: str = "iron") -> list[str]:
     """What on an engine's sheet deserves a second look before it runs.
 
     Args:

@@ -112,9 +112,9 @@ class Limit:
         if self.usual is None or self.is_usual(quantity):
             return None
         low, high = self.usual
-        doubt = f"{self.name} {said(quantity)} is unusual ({low:g} to {high:g} {self.unit})"
+        unusual = f"{self.name} {said(quantity)} is unusual ({low:g} to {high:g} {self.unit})"
         meant = self._meant(quantity)
-        return f"{doubt}: did you mean {meant}?" if meant else f"{doubt}: measure it again"
+        return f"{unusual}: did you mean {meant}?" if meant else f"{unusual}: measure it again"
 
     def _unsure(self, quantity: pint.Quantity) -> str | None:
         measured = magnitude_in(unit_of(self.unit), quantity)

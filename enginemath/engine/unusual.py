@@ -8,7 +8,7 @@ import pint
 
 from enginemath.engine import dimensions, limits, rules_of_thumb
 from enginemath.engine.dimensions import Dimension
-from enginemath.engine.fuel import running_doubts
+from enginemath.engine.fuel import running_warnings
 from enginemath.engine.limits import Limit, said
 from enginemath.engine.parts import Engine, Gasket
 from enginemath.engine.stack import mean, mean_ratio, stacks
@@ -35,14 +35,14 @@ RATIO = (6.0, 24.0)
 """Ratios of petrol and diesel engines; wider than Heywood (1988) §2.2 (from memory)."""
 
 
-def doubts(engine: Engine) -> list[str]:
+def warnings(engine: Engine) -> list[str]:
     """Say what is unusual about an engine's readings, in shop words.
 
     Rules of thumb: common practice, no source, where nothing else is named.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> engine = parse(EXAMPLE.replace('"0.35 mm"', '".05 in"')).engine
-    >>> doubts(engine)[0]
+    >>> warnings(engine)[0]
     'deck clearance 0.05 in is unusual (0 to 0.8 mm): did you mean 0.05 mm?'
     """
     return [
@@ -53,7 +53,7 @@ def doubts(engine: Engine) -> list[str]:
         *_unmatched(engine),
         *_ratio(engine),
         *_other_unit(engine),
-        *running_doubts(engine),
+        *running_warnings(engine),
     ]
 
 
@@ -83,8 +83,8 @@ def _unusual_parts(engine: Engine) -> Iterator[str]:
         (limits.INTAKE_CLOSES, engine.intake_closes),
         (limits.ALTITUDE, engine.altitude),
     ]
-    warnings = (limit.warning(value) for limit, value in looked_at if value is not None)
-    yield from dict.fromkeys(warning for warning in warnings if warning)
+    sentences = (limit.warning(value) for limit, value in looked_at if value is not None)
+    yield from dict.fromkeys(sentence for sentence in sentences if sentence)
 
 
 def of_hanging_in(gasket: Gasket, bore: pint.Quantity, unit: str = "") -> Iterator[str]:
@@ -110,8 +110,8 @@ def _gasket_and_bore(engine: Engine) -> Iterator[str]:
     bore, opening = engine.cylinder.bore, engine.gasket.bore
     if opening is None:
         return
-    for doubt in of_hanging_in(engine.gasket, bore):
-        yield f"gasket: {doubt}; are they exchanged?"
+    for warning in of_hanging_in(engine.gasket, bore):
+        yield f"gasket: {warning}; are they exchanged?"
     unit, wider = shop_unit(opening), in_mm(opening - bore)
     if wider > max(WIDER_BY * in_mm(bore), WIDER_BY_MM):
         yield (

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from enginemath.answers.how_sure_questions import doubts_table
 from enginemath.answers.tool_reading.still_tool import show_tool, tool_to_read
 from enginemath.bench.compression_test import CompressionTest
 from enginemath.bench.how_sure.best_value import best_value, on_paper
 from enginemath.bench.how_sure.class_study import analyse, study_table
-from enginemath.bench.how_sure.error_budget import budget
+from enginemath.bench.how_sure.error_budget import budget, uncertainties_table
 from enginemath.bench.how_sure.labels import named
 from enginemath.bench.how_sure.propagation import propagate
 from enginemath.bench.how_sure.ratio_of_readings import RatioModel
@@ -293,6 +292,7 @@ __all__ = [
     "tool_to_read",
     "try_all",
     "two_volumes",
+    "uncertainties_table",
     "what_if",
     "what_the_crown_is",
     "with_target",
@@ -300,5 +300,8 @@ __all__ = [
     "write_a_number",
     "write_sheet",
 ]
+
+doubts_table = uncertainties_table
+"""Its name in lessons that were handed out before."""
 
 speak_plainly_here()

@@ -9,7 +9,7 @@ from enginemath.answers.writing_questions import how_read, task_numbered
 from enginemath.bench.how_sure.class_study import Study, analyse
 from enginemath.change.combination import choice_of
 from enginemath.change.cuts import metal_left
-from enginemath.change.limits_kept import held
+from enginemath.change.limits_kept import check_limits
 from enginemath.change.price_list import Options, price_list
 from enginemath.change.wishes import by_wish
 from enginemath.change.work_order import Height, WorkOrder, order_link, order_text, work_order
@@ -77,7 +77,7 @@ def show_limits(sheet: Sheet, options: Options) -> None:
     squish 1.730 to 1.790 mm, wanted 0.900 to 1.150 mm: BROKEN
     deck clearance 0.380 to 0.440 mm, wanted 0.000 mm or more: kept
     """
-    print(*held(sheet.engine, options), sep="\n")
+    print(*check_limits(sheet.engine, options), sep="\n")
 
 
 def show_report(sheet: Sheet) -> None:

@@ -40,13 +40,13 @@ def add_it_up_numbers(engine: EngineOrName = "heron-four", cylinder: int = 1) ->
     return _numbers(one, stack_of(one))
 
 
-def _numbers(cylinder: Engine, volumes: Stack) -> dict[str, Number]:
+def _numbers(engine: Engine, volumes: Stack) -> dict[str, Number]:
     return {
         "swept": volumes.swept,
         **volumes.parts,
         "clearance": volumes.clearance,
         "ratio": volumes.ratio,
-        "squish": cylinder.squish(),
+        "squish": engine.squish(),
     }
 
 
@@ -61,14 +61,14 @@ class AddItUp(EnginePanel):
 
     def work_out(self) -> None:
         super().work_out()
-        self.numbers = _numbers(self.cylinder, self.stack)
+        self.numbers = _numbers(self.engine, self.stack)
 
     def picture(self, style: Style) -> Picture:
         line = ratio_line(self.numbers["ratio"], fuel_band(self.whole))
-        return overview(self.cylinder, self.stack, line, unit=self.unit, key=self.key, style=style)
+        return overview(self.engine, self.stack, line, unit=self.unit, key=self.key, style=style)
 
     def picture_before_guess(self, style: Style) -> Picture:
-        return section_alone(self.cylinder, unit=self.unit, key=self.key, style=style)
+        return section_alone(self.engine, unit=self.unit, key=self.key, style=style)
 
     def words(self) -> str:
         numbers = self.numbers

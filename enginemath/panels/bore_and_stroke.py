@@ -12,7 +12,7 @@ from enginemath.drawing.cylinder.section import section
 from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.layout import column
 from enginemath.drawing.paper.number_line import LineView, number_line
-from enginemath.drawing.paper.palette import Style, larger
+from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine import limits
 from enginemath.engine.parts import Cylinder, Engine
@@ -63,7 +63,7 @@ def bore_and_stroke_numbers(
 class BoreAndStroke(EnginePanel):
     title = "Bore and stroke"
     dials = (dial.BORE, dial.STROKE)
-    moved = ("cylinder", "over")
+    moved = ("engine", "over")
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         self.over = NO_OVERBORE
@@ -91,13 +91,13 @@ class BoreAndStroke(EnginePanel):
         return Question(text, lambda: grows, "cc")
 
     def _numbers(self, over: pint.Quantity) -> dict[str, Number]:
-        cylinder = self.cylinder.cylinder
+        cylinder = self.engine.cylinder
         return bore_and_stroke_numbers(
             cylinder.bore, cylinder.stroke, self.how_many.chosen, overbore=over
         )
 
-    def start_from(self, cylinder: Engine) -> None:
-        super().start_from(cylinder)
+    def start_from(self, engine: Engine) -> None:
+        super().start_from(engine)
         self.over = NO_OVERBORE
         self.over_control.restart(NO_OVERBORE)
         self.how_many.list.value = min(self.whole.count, MOST)
@@ -118,7 +118,7 @@ class BoreAndStroke(EnginePanel):
         return self._draw(style, answered=False)
 
     def _draw(self, style: Style, answered: bool) -> Picture:
-        engine, large = self.cylinder, larger(style)
+        engine, large = self.engine, style.enlargement
         bored = replace(engine, cylinder=replace(engine.cylinder, bore=self.numbers["bore"]))
         drawn = section(section_view(bored, 180.0), unit=self.unit, crank=False,
                         size=(850 * large, 430 * large), key=self.key, style=style)  # fmt: skip
@@ -138,7 +138,7 @@ class BoreAndStroke(EnginePanel):
         moved = f" The bar on the line is the engine as measured, {measured}."
         return (
             f"π/4 × bore {show(numbers['bore'], unit)} squared × stroke "
-            f"{show(self.cylinder.cylinder.stroke, unit)} = swept {show(numbers['swept'], 'cc')}; "
+            f"{show(self.engine.cylinder.stroke, unit)} = swept {show(numbers['swept'], 'cc')}; "
             f"{cylinders}: displacement {', '.join(shown)}.{'' if shown[0] == measured else moved}"
         )
 

@@ -23,7 +23,7 @@ from enginemath.engine.parts import one_cylinder, plain
 from enginemath.engine.stack import mean_ratio, stack_of
 from enginemath.panels.choose_the_change import lengths_band, options_for
 from enginemath.panels.frame.engines import EngineOrName, engine_list, sheet_for
-from enginemath.panels.frame.entry import Choice, Entry
+from enginemath.panels.frame.entry import Choice, EntryBox
 from enginemath.panels.frame.panel import Panel
 from enginemath.sheets import sheet_of, write_sheet
 from enginemath.units import (
@@ -70,7 +70,7 @@ class BuildSheet(Panel):
         self.engines = engine_list(engine)
         self.plans = Choice("plan", "metal", [("as measured", None)])
         self.order = HTML().add_class("em-order")
-        self.save = Entry("file name for the sheet as planned", "save", self._save)
+        self.save = EntryBox("file name for the sheet as planned", "save", self._save)
         self._plan()
         super().__init__(
             left=[self.plans, self.order, self.save],

@@ -13,11 +13,11 @@ from enginemath.bench.measuring import Fill
 from enginemath.bench.practice_bench import DROP, VirtualBench
 from enginemath.bench.tools import burette, poured_from
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
-from enginemath.drawing.paper.palette import Style, larger
+from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.pouring.pour import PourView, pour
 from enginemath.panels.frame.engines import EngineOrName, engine_list, engine_of
-from enginemath.panels.frame.entry import Entry
+from enginemath.panels.frame.entry import EntryBox
 from enginemath.panels.frame.panel import Panel
 from enginemath.units import Number, Refused, shop_unit
 
@@ -63,10 +63,10 @@ class CcTheChamber(Panel):
             for part, name, done in CARE
         }  # fmt: skip
         self.begin = self._button("plate on, burette filled", self._begin)
-        self.start = Entry("2. start reading", "write down", self._note_start, "0.35 mL")
+        self.start = EntryBox("2. start reading", "write down", self._note_start, "0.35 mL")
         self.taps = [self._button(name, self._running(cc)) for cc, name in AMOUNTS]
         self.tilt = self._button("tilt, let the air out", self._tilt)
-        self.end = Entry("4. end reading", "write down", self._note_end, "24.60 mL")
+        self.end = EntryBox("4. end reading", "write down", self._note_end, "24.60 mL")
         self.refill = self._button("refill the burette", self._refill)
         self.reveal = self._button("show the truth", self._reveal)
         self.record = HTML().add_class("em-record")
@@ -101,7 +101,7 @@ class CcTheChamber(Panel):
         self.refresh()
 
     def picture(self, style: Style) -> Picture:
-        bench, large = self.bench, larger(style)
+        bench, large = self.bench, style.enlargement
         if self.shown and bench.record():
             return self._budget(style)
         view = PourView(
@@ -124,7 +124,7 @@ class CcTheChamber(Panel):
         last = [pour for pour in self.bench.pours if pour.fills][-1]
         found = budget(self.bench.measured(last))
         bars = [BudgetBar(line.name, line.share, "chamber") for line in found.lines]
-        size = 760 * larger(style), 240 * larger(style)
+        size = 760 * style.enlargement, 240 * style.enlargement
         measured = f"chamber {last.cylinder} measured"
         return error_budget(bars, of=measured, value=found.value, u=found.u,
                             unit="cc", size=size, key=self.key, style=style)  # fmt: skip

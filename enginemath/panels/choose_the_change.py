@@ -135,7 +135,7 @@ def _numbers(
 
 class ChooseTheChange(EnginePanel):
     title = "Choose the change"
-    moved = ("cylinder", "choice", "after")
+    moved = ("engine", "choice", "after")
 
     def __init__(
         self, engine: EngineOrName, options: Options | None, *, projector: bool, predict: bool
@@ -156,13 +156,13 @@ class ChooseTheChange(EnginePanel):
         for choice in (self.gaskets, self.pistons):
             self.watch(choice.list, self._part_chosen)
 
-    def start_from(self, cylinder: Engine) -> None:
-        super().start_from(cylinder)
+    def start_from(self, engine: Engine) -> None:
+        super().start_from(engine)
         self.options = self._given or options_for(self.engines.value)
         self.clearances = _clearances(self.whole)
         self.gaskets.restart(_priced(self.options.gaskets))
         self.pistons.restart(_priced(self.options.pistons))
-        self.choice, self.after = self._as_measured(), cylinder
+        self.choice, self.after = self._as_measured(), engine
         for control, cut in self._cuts():
             control.restart(NO_LENGTH, _dial(control.dial.limit, control.dial.part, cut))
 
@@ -226,7 +226,7 @@ class ChooseTheChange(EnginePanel):
         head_cut: pint.Quantity = NO_LENGTH,
     ) -> None:
         choice = self._choice(gasket, piston, deck_cut, head_cut)
-        self.after = _after(self.cylinder, self.options, choice)
+        self.after = _after(self.engine, self.options, choice)
         self.choice = choice
 
     def _choice(
@@ -245,7 +245,7 @@ class ChooseTheChange(EnginePanel):
         )
 
     def _numbers(self, choice: Combination) -> dict[str, Number]:
-        after = _after(self.cylinder, self.options, choice)
+        after = _after(self.engine, self.options, choice)
         first = self.clearances[self.number]
         return _numbers(after, stack_of(after), first, self.clearances, choice.price)
 
@@ -287,7 +287,7 @@ class ChooseTheChange(EnginePanel):
 
     def _thinnest(self) -> Combination:
         def thickness(option: GasketOption) -> float:
-            known = (option.gasket or self.cylinder.gasket).compressed_thickness
+            known = (option.gasket or self.engine.gasket).compressed_thickness
             return math.inf if known is None else in_mm(known)
 
         thinnest = min(self.options.gaskets[::-1], key=thickness)

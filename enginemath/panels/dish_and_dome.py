@@ -10,7 +10,7 @@ import pint
 from enginemath.bench.measuring import known_depth_crown, what_the_crown_is
 from enginemath.drawing.paper.layout import column, row
 from enginemath.drawing.paper.number_line import LineView, number_line, ratio_line
-from enginemath.drawing.paper.palette import Style, larger
+from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
 from enginemath.engine import limits
@@ -62,7 +62,7 @@ def dish_and_dome_numbers(
 class DishAndDome(EnginePanel):
     title = "Dish and dome"
     dials = (dial.CROWN, dial.RELIEFS, dial.BORE)
-    moved = ("cylinder", "depth")
+    moved = ("engine", "depth")
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         self.depth = START["mm"]
@@ -80,12 +80,12 @@ class DishAndDome(EnginePanel):
             f"{show(self.depth, self.unit)} down, {show(self.poured, 'cc')} fill the space. "
             "How much is the crown? (a dome is negative)"
         )
-        return Question(text, lambda: self.cylinder.piston.crown, "cc")
+        return Question(text, lambda: self.engine.piston.crown, "cc")
 
     @property
     def poured(self) -> pint.Quantity:
         """What fills the space above the piston, in cc."""
-        return disc(self.cylinder.cylinder.bore, self.depth).to(CC) + self.cylinder.piston.crown
+        return disc(self.engine.cylinder.bore, self.depth).to(CC) + self.engine.piston.crown
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         if control is self.depth_control:
@@ -95,7 +95,7 @@ class DishAndDome(EnginePanel):
         else:
             super().change(control, value)
         POURED.limit.accept(self.poured)
-        lowest = self.cylinder.cylinder.stroke + self.cylinder.decks[0].clearance
+        lowest = self.engine.cylinder.stroke + self.engine.decks[0].clearance
         if in_mm(self.depth) > in_mm(lowest):
             raise Refused(
                 f"known depth {show(self.depth, self.unit)}: deeper than the piston goes, "
@@ -105,7 +105,7 @@ class DishAndDome(EnginePanel):
     def take(self, control: Control, value: pint.Quantity) -> None:
         super().take(control, value)
         if control is self.poured_control:
-            self.controls_by_dial[dial.CROWN].follow(self.cylinder.piston.net_dish)
+            self.controls_by_dial[dial.CROWN].follow(self.engine.piston.net_dish)
         else:
             self.poured_control.follow(self.poured)
 
@@ -115,13 +115,13 @@ class DishAndDome(EnginePanel):
         return [self.controls_by_dial[part] for part in (dial.CROWN, dial.RELIEFS)]
 
     def _pour(self, value: pint.Quantity) -> None:
-        crown = known_depth_crown(value, self.cylinder.cylinder.bore, self.depth).to(CC)
-        dish = NET_DISH.limit.accept(crown - self.cylinder.piston.reliefs)
-        self.cylinder = NET_DISH.onto(self.cylinder, dish)
+        crown = known_depth_crown(value, self.engine.cylinder.bore, self.depth).to(CC)
+        dish = NET_DISH.limit.accept(crown - self.engine.piston.reliefs)
+        self.engine = NET_DISH.onto(self.engine, dish)
 
-    def start_from(self, cylinder: Engine) -> None:
-        self.cylinder, self.depth = cylinder, START[self.unit]
-        while in_cc(cylinder.piston.crown) < -in_cc(self.poured):  # a dome of half the space
+    def start_from(self, engine: Engine) -> None:
+        self.engine, self.depth = engine, START[self.unit]
+        while in_cc(engine.piston.crown) < -in_cc(self.poured):  # a dome of half the space
             self.depth += START[self.unit]
         self.depth_control.restart(self.depth)
         self.poured_control.restart(self.poured)
@@ -133,11 +133,11 @@ class DishAndDome(EnginePanel):
         return self._draw(style, answered=False)
 
     def _draw(self, style: Style, answered: bool) -> Picture:
-        large, piston = larger(style), self.cylinder.piston
+        large, piston = style.enlargement, self.engine.piston
         poured = in_cc(self.poured)
         crown = in_cc(piston.crown)
         view = KnownDepthView(
-            bore=in_mm(self.cylinder.cylinder.bore),
+            bore=in_mm(self.engine.cylinder.bore),
             depth=in_mm(self.depth),
             poured=poured,
             reading=poured - BURETTE * (poured // BURETTE),
@@ -163,8 +163,8 @@ class DishAndDome(EnginePanel):
         return column((rig, below), title=title, key=self.key)
 
     def words(self) -> str:
-        piston = self.cylinder.piston
-        numbers = dish_and_dome_numbers(self.cylinder.cylinder.bore, self.depth, self.poured)
+        piston = self.engine.piston
+        numbers = dish_and_dome_numbers(self.engine.cylinder.bore, self.depth, self.poured)
         plate = (
             "The dome stands above the edge: no plate will lie flat, only the known depth works."
             if piston.dome.magnitude

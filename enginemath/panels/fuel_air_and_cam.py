@@ -12,7 +12,7 @@ from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_an
 from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.layout import column, row
 from enginemath.drawing.paper.number_line import number_line, ratio_line
-from enginemath.drawing.paper.palette import Style, larger
+from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine import dimensions
 from enginemath.engine.cycle import compressed_pressure, otto_efficiency
@@ -59,12 +59,12 @@ def fuel_air_and_cam_numbers(engine: EngineOrName = "heron-four") -> dict[str, N
     >>> show_ratio(numbers["effective_ratio"]), show(numbers["gauge"], "kPa")
     ('7.57', '1085 kPa')
     """
-    cylinder = one_cylinder(plain(engine_of(engine)), 0)
-    return _numbers(cylinder, stack_of(cylinder))
+    one = one_cylinder(plain(engine_of(engine)), 0)
+    return _numbers(one, stack_of(one))
 
 
-def _numbers(cylinder: Engine, volumes: Stack) -> dict[str, Number]:
-    on_the_starter, ratio = cranking(cylinder), volumes.ratio
+def _numbers(engine: Engine, volumes: Stack) -> dict[str, Number]:
+    on_the_starter, ratio = cranking(engine), volumes.ratio
     return {
         "ratio": ratio,
         "effective_ratio": on_the_starter.effective_ratio,
@@ -90,24 +90,24 @@ class FuelAirAndCam(EnginePanel):
 
     def question(self) -> Question:
         text = (
-            f"The ratio is {show_ratio(stack_of(self.cylinder).ratio)}. The intake closes "
-            f"{show(self.cylinder.intake_closes, 'deg')} after bottom dead centre. Your guess for "
+            f"The ratio is {show_ratio(stack_of(self.engine).ratio)}. The intake closes "
+            f"{show(self.engine.intake_closes, 'deg')} after bottom dead centre. Your guess for "
             "the effective ratio:"
         )
-        return Question(text, lambda: cranking(self.cylinder).effective_ratio)
+        return Question(text, lambda: cranking(self.engine).effective_ratio)
 
-    def start_from(self, cylinder: Engine) -> None:
-        super().start_from(cylinder)
+    def start_from(self, engine: Engine) -> None:
+        super().start_from(engine)
         index = self.whole.antiknock_index
         self.fuels.list.value = index if index in FUELS else FUELS[0]
         self.heads.restart()
 
     def work_out(self) -> None:
         super().work_out()
-        self.numbers = _numbers(self.cylinder, self.stack)
+        self.numbers = _numbers(self.engine, self.stack)
 
     def picture(self, style: Style) -> Picture:
-        numbers, large = self.numbers, larger(style)
+        numbers, large = self.numbers, style.enlargement
         high = 360 * large
         turn = self._turn()
         left = volume_against_angle(turn, without_rod=True, size=(455 * large, high), style=style)
@@ -125,7 +125,7 @@ class FuelAirAndCam(EnginePanel):
         return column((row((left, right), title=title), *below), title=title, key=self.key)
 
     def picture_before_guess(self, style: Style) -> Picture:
-        size = 850 * larger(style), 420 * larger(style)
+        size = 850 * style.enlargement, 420 * style.enlargement
         return volume_against_angle(self._turn(), size=size, key=self.key, style=style)
 
     def words(self) -> str:
@@ -145,12 +145,12 @@ class FuelAirAndCam(EnginePanel):
 
     def _altitude(self) -> pint.Quantity | None:
         """The altitude in metres or feet, as lengths are shown."""
-        altitude = self.cylinder.altitude
+        altitude = self.engine.altitude
         return None if altitude is None else altitude.to(unit_of(ALTITUDE.unit(self.unit)))
 
     def _turn(self) -> VolumeView:
-        view = section_view(self.cylinder)
-        closes = float(magnitude_in(unit_of("deg"), self.cylinder.intake_closes))
+        view = section_view(self.engine)
+        closes = float(magnitude_in(unit_of("deg"), self.engine.intake_closes))
         return VolumeView(
             view.bore,
             view.stroke,

@@ -49,17 +49,17 @@ def gasket_and_deck_numbers(
     >>> show(numbers["deck_clearance"], "mm"), show_ratio(numbers["ratio"])
     ('0.380 mm', '8.68')
     """
-    cylinder = one_cylinder(plain(engine_of(engine)), 0)
-    stands = cylinder.decks[0].clearance
+    one = one_cylinder(plain(engine_of(engine)), 0)
+    stands = one.decks[0].clearance
     clearance = deck_clearance(
         stands if one_side is None else one_side, stands if other_side is None else other_side
     )
-    cylinder = replace(cylinder, decks=(Deck(clearance),))
-    return _numbers(cylinder, stack_of(cylinder))
+    one = replace(one, decks=(Deck(clearance),))
+    return _numbers(one, stack_of(one))
 
 
-def _numbers(cylinder: Engine, volumes: Stack) -> dict[str, Number]:
-    gasket = cylinder.gasket
+def _numbers(engine: Engine, volumes: Stack) -> dict[str, Number]:
+    gasket = engine.gasket
     free = None
     if gasket.free_thickness is not None:
         as_free = replace(gasket, compressed_thickness=gasket.free_thickness)
@@ -67,8 +67,8 @@ def _numbers(cylinder: Engine, volumes: Stack) -> dict[str, Number]:
     return {
         "gasket": volumes.gasket,
         "deck": volumes.deck,
-        "deck_clearance": cylinder.decks[0].clearance,
-        "squish": cylinder.squish(),
+        "deck_clearance": engine.decks[0].clearance,
+        "squish": engine.squish(),
         "ratio": volumes.ratio,
         "ratio_with_free_thickness": free,
     }
@@ -77,7 +77,7 @@ def _numbers(cylinder: Engine, volumes: Stack) -> dict[str, Number]:
 class GasketAndDeck(EnginePanel):
     title = "Gasket and deck"
     dials = (dial.THICKNESS, dial.GASKET_BORE, dial.BORE)
-    moved = ("cylinder", "readings")
+    moved = ("engine", "readings")
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         start = one_cylinder(plain(engine_of(engine)), 0).decks[0].clearance
@@ -86,32 +86,30 @@ class GasketAndDeck(EnginePanel):
 
     def question(self) -> Question:
         change, after = self._change()
-        text = (
-            f"The ratio is {show_ratio(stack_of(self.cylinder).ratio)}. With {change}, it becomes:"
-        )
+        text = f"The ratio is {show_ratio(stack_of(self.engine).ratio)}. With {change}, it becomes:"
         return Question(text, lambda: stack_of(after).ratio)
 
     def _change(self) -> tuple[str, Engine]:
         """What to guess the effect of: a thinner gasket, where there can be one."""
         by = MOVED[self.unit]
         shown = show(by, self.unit)
-        if self.cylinder.gasket.compressed_thickness is None:
-            lower = Deck(self.cylinder.decks[0].clearance + by)
-            return f"the piston {shown} lower", replace(self.cylinder, decks=(lower,))
+        if self.engine.gasket.compressed_thickness is None:
+            lower = Deck(self.engine.decks[0].clearance + by)
+            return f"the piston {shown} lower", replace(self.engine, decks=(lower,))
         try:
             return f"a gasket {shown} thinner, compressed", self._with_gasket(-by)
         except Refused:
             return f"a gasket {shown} thicker, compressed", self._with_gasket(by)
 
     def _with_gasket(self, thicker: pint.Quantity) -> Engine:
-        gasket = self.cylinder.gasket
+        gasket = self.engine.gasket
         thickness = gasket.compressed_thickness + thicker
         other = replace(gasket, compressed_thickness=thickness, free_thickness=None)
-        return replace(self.cylinder, gasket=other)
+        return replace(self.engine, gasket=other)
 
-    def start_from(self, cylinder: Engine) -> None:
-        super().start_from(cylinder)
-        stands = cylinder.decks[0].clearance
+    def start_from(self, engine: Engine) -> None:
+        super().start_from(engine)
+        stands = engine.decks[0].clearance
         self.readings = [stands, stands]
         for side in self.sides:
             side.restart(stands)
@@ -124,20 +122,18 @@ class GasketAndDeck(EnginePanel):
             value if side is control else reading
             for side, reading in zip(self.sides, self.readings, strict=True)
         ]
-        self.cylinder = replace(self.cylinder, decks=(Deck(deck_clearance(*readings)),))
+        self.engine = replace(self.engine, decks=(Deck(deck_clearance(*readings)),))
         self.readings = readings
 
     def picture(self, style: Style) -> Picture:
         lines = [ratio_line(self.stack.ratio, fuel_band(self.whole))]
-        squish = self.cylinder.squish()
+        squish = self.engine.squish()
         if squish is not None:
             lines.insert(0, squish_line(in_mm(squish), unit=self.unit))
-        return overview(
-            self.cylinder, self.stack, *lines, unit=self.unit, key=self.key, style=style
-        )
+        return overview(self.engine, self.stack, *lines, unit=self.unit, key=self.key, style=style)
 
     def words(self) -> str:
-        numbers, unit = _numbers(self.cylinder, self.stack), self.unit
+        numbers, unit = _numbers(self.engine, self.stack), self.unit
         rock = abs(self.readings[0] - self.readings[1])
         told = [
             f"Gasket {show(numbers['gasket'], 'cc')}; deck clearance "
@@ -155,7 +151,7 @@ class GasketAndDeck(EnginePanel):
             )
         if numbers["ratio_with_free_thickness"] is not None:
             told.append(
-                f"The free thickness, {show(self.cylinder.gasket.free_thickness, unit)}, taken by "
+                f"The free thickness, {show(self.engine.gasket.free_thickness, unit)}, taken by "
                 f"mistake would give {show_ratio(nominal(numbers['ratio_with_free_thickness']))}."
             )
         return " ".join(told) + self.hanging_in()

@@ -16,7 +16,7 @@ from enginemath.drawing.charts.class_readings import class_readings
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
 from enginemath.drawing.paper.layout import column
 from enginemath.drawing.paper.number_line import number_line, ratio_line
-from enginemath.drawing.paper.palette import Style, larger
+from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.limits import Limit
 from enginemath.engine.parts import Engine, one_cylinder
@@ -127,7 +127,7 @@ class HowSure(Panel):
     def picture(self, style: Style) -> Picture:
         if self.views.chosen == CLASS:
             return self._class(style)
-        found, large = self.numbers["budget"], larger(style)
+        found, large = self.numbers["budget"], style.enlargement
         bars = [BudgetBar(line.name, line.share, _part_of(line.name)) for line in found.lines]
         chart = error_budget(bars, value=found.value, u=found.u, decimals=3,
                              size=(850 * large, (5.6 + 2.1 * len(bars)) * style.text),
@@ -140,7 +140,7 @@ class HowSure(Panel):
 
     def picture_before_guess(self, style: Style) -> Picture:
         line = ratio_line(nominal(self.ratio), fuel_band(self.whole), low=7.5, high=11.5)
-        size = 850 * larger(style), 6.6 * style.text
+        size = 850 * style.enlargement, 6.6 * style.text
         return number_line(line, size=size, key=self.key, style=style)
 
     def words(self) -> str:
@@ -167,7 +167,7 @@ class HowSure(Panel):
             for place, chamber in enumerate(study.chambers)
         }  # fmt: skip
         apart = {check.group for check in analyse(study).out_of_line}
-        size = 850 * larger(style), 450 * larger(style)
+        size = 850 * style.enlargement, 450 * style.enlargement
         return class_readings(
             readings, unit=study.unit, stands_off=apart, size=size, key=self.key, style=style
         )

@@ -18,9 +18,9 @@ from enginemath.answers.tool_reading import (
     settings,
     tool_named,
 )
-from enginemath.drawing.paper.palette import Style, larger
+from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
-from enginemath.panels.frame.entry import Choice, Entry
+from enginemath.panels.frame.entry import Choice, EntryBox
 from enginemath.panels.frame.panel import Panel
 
 _session = Tally()
@@ -67,7 +67,7 @@ class ReadTheTools(Panel):
         options = [(f"{each.name}, {each.unit}", each) for each in TOOLS.values()]
         self.tools = Choice("instrument", "metal", options)
         self.tools.list.value = tool
-        self.entry = Entry("your reading, with its unit", "check", self._check)
+        self.entry = EntryBox("your reading, with its unit", "check", self._check)
         self.leaf = Choice("leaf tried", "metal", [("", 0)])
         self.another = Button(description="another setting")
         self.another.on_click(lambda _: self.guarded(self.next_setting))
@@ -101,7 +101,7 @@ class ReadTheTools(Panel):
 
     def picture(self, style: Style) -> Picture:
         size, leaf = _SIZES.get(self.tool.name), self.leaf.chosen or 0
-        large = size and (size[0] * larger(style), size[1] * larger(style))
+        large = size and (size[0] * style.enlargement, size[1] * style.enlargement)
         return draw(self.setting, leaf=leaf, size=large, key=self.key, style=style)
 
     def words(self) -> str:

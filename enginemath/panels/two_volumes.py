@@ -10,7 +10,7 @@ from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_an
 from enginemath.drawing.cylinder.section import section
 from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.layout import row
-from enginemath.drawing.paper.palette import Style, larger
+from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.limits import Limit
 from enginemath.engine.parts import Engine, one_cylinder, plain
@@ -61,15 +61,15 @@ def two_volumes_numbers(
     >>> show(numbers["piston_down"], "mm"), show(numbers["above"], "cc")
     ('49.527 mm', '371.96 cc')
     """
-    cylinder = one_cylinder(plain(engine_of(engine)), 0)
-    return _numbers(cylinder, stack_of(cylinder), ANGLE_LIMIT.accept(as_quantity(angle)))
+    one = one_cylinder(plain(engine_of(engine)), 0)
+    return _numbers(one, stack_of(one), ANGLE_LIMIT.accept(as_quantity(angle)))
 
 
-def _numbers(cylinder: Engine, volumes: Stack, angle: pint.Quantity) -> dict[str, Number]:
-    down = cylinder.cylinder.piston_drop(angle)
+def _numbers(engine: Engine, volumes: Stack, angle: pint.Quantity) -> dict[str, Number]:
+    down = engine.cylinder.piston_drop(angle)
     return {
         "piston_down": down,
-        "above": volumes.clearance + disc(cylinder.cylinder.bore, down).to(CC),
+        "above": volumes.clearance + disc(engine.cylinder.bore, down).to(CC),
         "at_tdc": volumes.clearance,
         "at_bdc": volumes.clearance + volumes.swept,
         "ratio": volumes.ratio,
@@ -79,7 +79,7 @@ def _numbers(cylinder: Engine, volumes: Stack, angle: pint.Quantity) -> dict[str
 class TwoVolumes(EnginePanel):
     title = "Two volumes, one ratio"
     dials = (dial.STROKE, dial.ROD, dial.CHAMBER, dial.CROWN)
-    moved = ("cylinder", "angle")
+    moved = ("engine", "angle")
 
     def __init__(self, engine: EngineOrName, angle: str, *, projector: bool, predict: bool):
         self.first = ANGLE_LIMIT.accept(angle)
@@ -87,15 +87,15 @@ class TwoVolumes(EnginePanel):
         super().__init__(engine, predict=predict, projector=projector, extra=[self.crank])
 
     def question(self) -> Question:
-        half = show(self.cylinder.cylinder.stroke / 2, self.unit)
+        half = show(self.engine.cylinder.stroke / 2, self.unit)
         text = (
             f"Crank 90° after top dead centre. Half the stroke is {half}. "
             "How far is the piston down?"
         )
-        return Question(text, lambda: self.cylinder.cylinder.piston_drop(QUARTER), self.unit)
+        return Question(text, lambda: self.engine.cylinder.piston_drop(QUARTER), self.unit)
 
-    def start_from(self, cylinder: Engine) -> None:
-        super().start_from(cylinder)
+    def start_from(self, engine: Engine) -> None:
+        super().start_from(engine)
         self.angle = self.first
         self.crank.restart(self.first)
 
@@ -107,7 +107,7 @@ class TwoVolumes(EnginePanel):
 
     def work_out(self) -> None:
         super().work_out()
-        self.numbers = _numbers(self.cylinder, self.stack, self.angle)
+        self.numbers = _numbers(self.engine, self.stack, self.angle)
 
     def picture(self, style: Style) -> Picture:
         return self._draw(style, float(magnitude_in(unit_of("deg"), self.angle)), answered=True)
@@ -116,8 +116,8 @@ class TwoVolumes(EnginePanel):
         return self._draw(style, 0.0, answered=False)
 
     def _draw(self, style: Style, angle: float, answered: bool) -> Picture:
-        large, numbers = larger(style), self.numbers
-        view = section_view(self.cylinder, angle)
+        large, numbers = style.enlargement, self.numbers
+        view = section_view(self.engine, angle)
         if not answered:
             return section(view, unit=self.unit, size=(850 * large, 480 * large), key=self.key,
                            style=style)  # fmt: skip

@@ -10,9 +10,9 @@ import pint
 from enginemath.answers.writing_questions import _shown
 from enginemath.drawing.paper.layout import column
 from enginemath.drawing.paper.number_line import LineView, number_line
-from enginemath.drawing.paper.palette import Style, larger
+from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
-from enginemath.panels.frame.entry import Entry
+from enginemath.panels.frame.entry import EntryBox
 from enginemath.panels.frame.panel import Panel
 from enginemath.units import MM_PER_INCH, best, deviation, kind, nominal, read
 
@@ -30,7 +30,7 @@ class WriteANumber(Panel):
 
     def __init__(self, *, projector: bool):
         self.quantity = read(EXAMPLE)
-        self.entry = Entry("a number with its unit", "read it", self._read, EXAMPLE)
+        self.entry = EntryBox("a number with its unit", "read it", self._read, EXAMPLE)
         super().__init__(left=[self.entry], predict=False, projector=projector)
 
     def reset(self) -> None:
@@ -40,7 +40,7 @@ class WriteANumber(Panel):
 
     def picture(self, style: Style) -> Picture:
         lines = [_line(self.quantity, unit) for unit in LINES[kind(self.quantity.units)]]
-        size = 850 * larger(style), 8 * style.text
+        size = 850 * style.enlargement, 8 * style.text
         drawn = [number_line(line, size=size, style=style) for line in lines]
         return column(drawn, title=drawn[0].title, key=self.key)
 

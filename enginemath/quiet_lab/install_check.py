@@ -31,7 +31,7 @@ class Finding:
 
 def check_install() -> list[Finding]:
     """Look at Python, packages, lessons, kernel, widgets, fonts and browser."""
-    looks: dict[str, Callable[[], str]] = {
+    checks: dict[str, Callable[[], str]] = {
         "Python": _python,
         "packages": _packages,
         "lessons": _lessons,
@@ -40,7 +40,7 @@ def check_install() -> list[Finding]:
         "fonts": _fonts,
         "browser": _browser,
     }
-    return [_look(what, look) for what, look in looks.items()]
+    return [_tried(what, check) for what, check in checks.items()]
 
 
 def summary(findings: list[Finding]) -> str:
@@ -50,9 +50,9 @@ def summary(findings: list[Finding]) -> str:
     return "\n".join([*map(str, findings), end])
 
 
-def _look(what: str, look: Callable[[], str]) -> Finding:
+def _tried(what: str, check: Callable[[], str]) -> Finding:
     try:
-        return Finding(what, True, look())
+        return Finding(what, True, check())
     except Exception as error:
         return Finding(what, False, " ".join(str(error).split()) or type(error).__name__)
 

@@ -9,7 +9,7 @@ from enginemath.bench.how_sure.ratio_of_readings import RatioModel
 from enginemath.engine.parts import Engine
 from enginemath.engine.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.engine.stack import PARTS, Stack, mean, stacks
-from enginemath.engine.unusual import doubts
+from enginemath.engine.unusual import warnings
 from enginemath.units import (
     Quantity,
     best,
@@ -55,7 +55,7 @@ def ratio_report(engine: Engine) -> dict[str, Any]:
         "interval_95": spread and list(spread.interval_95),
         **({"uncertainty_method": spread.note} if spread else {}),
         **_running(engine),
-        "warnings": doubts(engine),
+        "warnings": warnings(engine),
     }
 
 

@@ -18,7 +18,7 @@ _TOKEN = re.compile(
 )
 
 
-def places(text: str) -> dict[str, int]:
+def field_lines(text: str) -> dict[str, int]:
     """The line of each table, field and item.
 
     Args:
@@ -28,7 +28,7 @@ def places(text: str) -> dict[str, int]:
         Lines counted from 1, by names such as ``cylinder.bore``, ``chamber.volumes[2]`` and
         ``gasket[2].bore`` for the second ``[[gasket]]``.
 
-    >>> places("[chamber]\\nvolumes = [\\n'47.2 cc',\\n'47.5 cc',\\n]")
+    >>> field_lines("[chamber]\\nvolumes = [\\n'47.2 cc',\\n'47.5 cc',\\n]")
     {'chamber': 1, 'chamber.volumes': 2, 'chamber.volumes[1]': 3, 'chamber.volumes[2]': 4}
     """
     return _Walk(text).lines
@@ -41,7 +41,7 @@ def line_of(text: str, name: str) -> int | None:
     1
     """
     try:
-        lines = places(text)
+        lines = field_lines(text)
     except RecursionError:
         return None
     while name and name not in lines:

@@ -11,7 +11,7 @@ import pytest
 
 from enginemath.answers.change_questions import of_wanted_clearance
 from enginemath.change.combination import choice_of, with_target
-from enginemath.change.limits_kept import held, keeps_all, verdict
+from enginemath.change.limits_kept import check_limits, keeps_all, verdict
 from enginemath.change.price_list import Options
 from enginemath.change.price_list_file import read_options
 from enginemath.change.wishes import by_wish, compared
@@ -193,7 +193,7 @@ def test_names_and_cuts_are_read_as_a_shop_writes_them(options: Options) -> None
 
 
 def test_the_uncertainty_of_a_reading_is_not_a_broken_limit(sheet: Sheet, options: Options) -> None:
-    kept = [limit.what for limit in held(sheet.engine, options) if limit.kept]
+    kept = [limit.what for limit in check_limits(sheet.engine, options) if limit.kept]
     assert kept == ["deck clearance"]
 
 

@@ -7,7 +7,7 @@ import pytest
 from enginemath.change.plan_report import plan_report, plan_text
 from enginemath.change.price_list_file import parse_options
 from enginemath.change.unusual_options import slips
-from enginemath.engine.unusual import doubts
+from enginemath.engine.unusual import warnings
 from enginemath.sheets import EXAMPLE, kit_data, parse, read_sheet
 from tests.change.options_text import OPTIONS
 
@@ -98,7 +98,7 @@ def test_sheet_and_options_say_it_of_a_gasket_that_hangs_in_with_the_same_words(
     """What the sheet's own gasket is said to do is said of the same gasket on offer."""
     engine = parse(EXAMPLE.replace('bore = "93.2 mm"', f'bore = "{opening}"')).engine
     offered = parse_options(OPTIONS.replace('bore = "93.2 mm"', f'bore = "{opening}"'))
-    (of_sheet,) = [words for words in doubts(engine) if "hang" in words]
+    (of_sheet,) = [words for words in warnings(engine) if "hang" in words]
     (of_options,) = [words for words in slips(parse(EXAMPLE).engine, offered) if "hang" in words]
     of_sheet = of_sheet.removeprefix("gasket: ").removesuffix("; are they exchanged?")
     assert of_sheet == of_options.removeprefix('gasket "thin": ')
@@ -109,4 +109,4 @@ def test_sheet_and_options_say_it_of_a_gasket_that_hangs_in_with_the_same_words(
 def test_a_gasket_as_wide_as_the_bore_is_passed_over(opening: str) -> None:
     engine = parse(EXAMPLE.replace('bore = "93.2 mm"', f'bore = "{opening}"')).engine
     offered = parse_options(OPTIONS.replace('bore = "93.2 mm"', f'bore = "{opening}"'))
-    assert not any("hang" in words for words in [*doubts(engine), *slips(engine, offered)])
+    assert not any("hang" in words for words in [*warnings(engine), *slips(engine, offered)])

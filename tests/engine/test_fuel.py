@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.engine.fuel import fuel_advice, running_doubts
+from enginemath.engine.fuel import fuel_advice, running_warnings
 from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket
 from enginemath.units import Quantity, Refused
 
@@ -62,18 +62,18 @@ def test_altitude_beyond_standard_air_is_refused() -> None:
 
 class TestDoubts:
     def test_nothing_known_nothing_said(self) -> None:
-        assert running_doubts(engine()) == []
+        assert running_warnings(engine()) == []
 
     def test_timing_asks_for_its_lift(self) -> None:
-        (said,) = running_doubts(engine(intake_closes="70 deg"))
+        (said,) = running_warnings(engine(intake_closes="70 deg"))
         assert "valve lift not stated" in said
 
     def test_timing_without_a_rod_is_no_error(self) -> None:
-        (said,) = running_doubts(engine(intake_closes="70 deg", rod_length=None))
+        (said,) = running_warnings(engine(intake_closes="70 deg", rod_length=None))
         assert "valve lift not stated" in said
 
     def test_too_much_for_the_fuel(self) -> None:
-        _, effective, static = running_doubts(
+        _, effective, static = running_warnings(
             engine("47 cc", intake_closes="40 deg", antiknock_index=87)
         )
         assert effective.startswith("Effective ratio on pump fuel")
@@ -81,8 +81,8 @@ class TestDoubts:
         assert "above the usual 9 to 9.5" in static
 
     def test_ratio_inside_the_band_is_not_mentioned(self) -> None:
-        assert running_doubts(engine("60 cc", antiknock_index=87)) == []
+        assert running_warnings(engine("60 cc", antiknock_index=87)) == []
 
     def test_fuel_without_a_rule_is_named(self) -> None:
-        (said,) = running_doubts(engine(antiknock_index=98))
+        (said,) = running_warnings(engine(antiknock_index=98))
         assert "no rule of thumb" in said

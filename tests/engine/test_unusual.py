@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from enginemath.engine.unusual import doubts
+from enginemath.engine.unusual import warnings
 from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import read
 
@@ -17,7 +17,7 @@ def said(*changes: tuple[str, str]) -> list[str]:
     for old, new in changes:
         assert old in text
         text = text.replace(old, new)
-    return doubts(parse(text).engine)
+    return warnings(parse(text).engine)
 
 
 GOOD = (('"0.35 mm"', '"0.10 mm"'), ('"1.10 mm"', '"0.95 mm"'))
@@ -190,5 +190,5 @@ def test_plausible_engines_raise_no_doubt_of_what_was_read() -> None:
     about = ("unusual", "did you mean", "larger than", "thick", "tenth", "outside")
     for _ in range(150):
         text = _plausible(rng)
-        doubted = [each for each in doubts(parse(text).engine) if any(w in each for w in about)]
+        doubted = [each for each in warnings(parse(text).engine) if any(w in each for w in about)]
         assert doubted == [], text

@@ -6,7 +6,7 @@ import tomllib
 
 import pytest
 
-from enginemath.sheets.toml_lines import line_of, places, written_twice
+from enginemath.sheets.toml_lines import field_lines, line_of, written_twice
 
 SHEET = '''\
 format = 1 # a comment with [brackets] and = signs
@@ -111,7 +111,7 @@ def test_every_field_that_the_reader_finds_has_its_place(ending: str) -> None:
 
     text = SHEET.replace("\n", ending)
     fields = walk(tomllib.loads(text), "")
-    found = places(text)
+    found = field_lines(text)
     assert set(fields) <= set(found)
     assert {name: found[name] for name in LINES} == LINES
 

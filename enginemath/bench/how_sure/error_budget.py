@@ -146,6 +146,24 @@ def budget(result: Number) -> Budget:
     return Budget(magnitude.nominal_value, variance**0.5, unit, tuple(lines))
 
 
+def uncertainties_table(result: Number) -> str:
+    """Each reading's u and sensitivity, by name: what a budget is worked out from.
+
+    >>> from enginemath.formulas.geometry import disc
+    >>> from enginemath.bench.how_sure.labels import named
+    >>> from enginemath.units import read
+    >>> print(uncertainties_table(disc(93.2, named(read("1.10 ± 0.02 mm"), "gasket thickness").m)))
+    reading           u        sensitivity
+    gasket thickness  0.02 mm  6.82e+03 for 1 mm
+    """
+    rows = [("reading", "u", "sensitivity")]
+    for line in sorted(budget(result).lines, key=lambda line: line.name):
+        if line.u is not None and line.sensitivity is not None:
+            size = f"{line.u:.3g} {line.unit}"
+            rows.append((line.name, size, f"{abs(line.sensitivity):.3g} for 1 {line.unit}"))
+    return "\n".join(in_columns(rows))
+
+
 def _magnitude_and_unit(result: Number) -> tuple[Number, str]:
     if not hasattr(result, "units"):
         return result, ""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from enginemath.change.price_list import TOUCH, Options
-from enginemath.change.search.best import TIE, Places
+from enginemath.change.search.best import TIE, Ranked
 from enginemath.change.search.grid import Array, Choices, Grid
 from enginemath.change.search.sweep import TILE
 from enginemath.engine.limits import DECK_CLEARANCE
@@ -36,7 +36,7 @@ class Tile:
         )
 
 
-class Band:
+class LimitFilter:
     """Tells which combinations keep to all limits."""
 
     def __init__(self, grid: Grid, options: Options):
@@ -85,13 +85,13 @@ class Band:
         most = clearance_for(lowest, swept) - rest.min()
         return least, np.where(lowest > 1 + TIE, most, np.inf)
 
-    def places(self, tile: Tile, which: Array) -> Places:
+    def ranked(self, tile: Tile, which: Array) -> Ranked:
         """Price, distance from the aim and metal removed of some combinations of a tile."""
         grid, rows = self.grid, tile.rows
         hits = np.flatnonzero(which)
         row = hits // which.shape[1]  # NumPy's divmod is many times slower
         head_cut = hits - row * which.shape[1] + tile.head_cuts.start
-        return Places(
+        return Ranked(
             first=rows.price[row] + grid.head_cuts.price[head_cut],
             second=np.abs(grid.mean_ratio(tile.clearance.ravel()[hits]) - self.aim),
             third=rows.metal[row] + grid.head_cuts.metal[head_cut],

@@ -13,7 +13,7 @@ TIE = 1e-9
 
 
 @dataclass(frozen=True)
-class Places:
+class Ranked:
     """Combinations with the measures by which they are ranked, the smallest first."""
 
     first: Array
@@ -25,15 +25,15 @@ class Places:
     def __len__(self) -> int:
         return len(self.number)
 
-    def __getitem__(self, which: Array | slice) -> Places:
-        return Places(self.first[which], self.second[which], self.third[which], self.number[which])
+    def __getitem__(self, which: Array | slice) -> Ranked:
+        return Ranked(self.first[which], self.second[which], self.third[which], self.number[which])
 
 
 class Best:
     """Keeps the best of all that it is offered.
 
     >>> best = Best(2)
-    >>> best.offer(Places(*(np.array(row) for row in ([3, 1, 1], [0, 9, 2], [0, 0, 0], [0, 1, 2]))))
+    >>> best.offer(Ranked(*(np.array(row) for row in ([3, 1, 1], [0, 9, 2], [0, 0, 0], [0, 1, 2]))))
     >>> best.kept.number
     array([2, 1])
     """
@@ -41,7 +41,7 @@ class Best:
     def __init__(self, count: int):
         self.count = count
         nothing = np.empty(0)
-        self.kept = Places(nothing, nothing, nothing, nothing.astype(np.int64))
+        self.kept = Ranked(nothing, nothing, nothing, nothing.astype(np.int64))
 
     @property
     def full(self) -> bool:
@@ -55,13 +55,13 @@ class Best:
             return np.inf, np.inf
         return self.kept.first[-1], self.kept.second[-1]
 
-    def offer(self, places: Places) -> None:
+    def offer(self, ranked: Ranked) -> None:
         """Take in what is better than the worst kept."""
         first, second = self.worst
-        better = (places.first < first) | (
-            (places.first == first) & (places.second <= second + TIE)
+        better = (ranked.first < first) | (
+            (ranked.first == first) & (ranked.second <= second + TIE)
         )
-        newcomers = self._shortened(places[better])
+        newcomers = self._shortened(ranked[better])
         if len(newcomers):
             both = joined(self.kept, newcomers)
             order = np.lexsort(
@@ -69,20 +69,20 @@ class Best:
             )
             self.kept = both[order[: self.count]]
 
-    def _shortened(self, places: Places) -> Places:
+    def _shortened(self, ranked: Ranked) -> Ranked:
         """Drop most of what will not be kept, without sorting."""
-        if len(places) <= self.count:
-            return places
-        last = np.partition(places.first, self.count - 1)[self.count - 1]
-        ahead = places.first < last
-        level = places.first == last
+        if len(ranked) <= self.count:
+            return ranked
+        last = np.partition(ranked.first, self.count - 1)[self.count - 1]
+        ahead = ranked.first < last
+        level = ranked.first == last
         room = self.count - np.count_nonzero(ahead)
-        furthest = np.partition(places.second[level], room - 1)[room - 1]
-        return places[ahead | (level & (places.second <= furthest + TIE))]
+        furthest = np.partition(ranked.second[level], room - 1)[room - 1]
+        return ranked[ahead | (level & (ranked.second <= furthest + TIE))]
 
 
-def joined(a: Places, b: Places) -> Places:
-    return Places(
+def joined(a: Ranked, b: Ranked) -> Ranked:
+    return Ranked(
         *(
             np.concatenate((getattr(a, name), getattr(b, name)))
             for name in ("first", "second", "third", "number")

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from enginemath.change.price_list import Options
-from enginemath.change.search.band import Band
-from enginemath.change.search.best import TIE, Places, joined
+from enginemath.change.search.band import LimitFilter
+from enginemath.change.search.best import TIE, Ranked, joined
 from enginemath.change.search.grid import Array, Choices, Grid
 
 SEED_STEP = 0.01
@@ -35,7 +35,7 @@ class Front:
 
     def __init__(self, grid: Grid, options: Options):
         self.grid = grid
-        self._band = Band(grid, options)
+        self._filter = LimitFilter(grid, options)
         self._prices = _prices(grid)
         self._money, self._ranks = _ranks(grid, self._prices)
         self._depth, depths = _depths(grid, max(_FEWEST_DEPTHS, _MOST_CELLS // len(self._prices)))
@@ -44,11 +44,11 @@ class Front:
         """Least distance of anything as cheap, with as little metal."""
         self._new = 0
         nothing = np.empty(0)
-        self._pool = Places(nothing, nothing, nothing, nothing.astype(np.int64))
+        self._pool = Ranked(nothing, nothing, nothing, nothing.astype(np.int64))
 
     def screen(self, rows: Choices) -> Choices:
         """Keep the rows that keep to the limits and may still be on the front."""
-        rows = self._band.screen(rows)
+        rows = self._filter.screen(rows)
         if len(self.grid.head_cuts) <= _STRETCH:
             return rows  # looking at them once, when they are visited, is enough
         reach = self._reach(rows, self.grid.head_cuts[:1])
@@ -61,29 +61,29 @@ class Front:
         open_rows = np.flatnonzero(self._may_reach(rows, cuts.clearance, reach))
         if not len(open_rows):
             return
-        tile = self._band.tile(rows[open_rows], head_cuts)
+        tile = self._filter.tile(rows[open_rows], head_cuts)
         least, most = (_stretched(ends[open_rows], len(cuts)) for ends in reach)
         near = (tile.clearance >= least) & (tile.clearance <= most)
-        self.offer(self._band.places(tile, tile.fits & near))
+        self.offer(self._filter.ranked(tile, tile.fits & near))
 
-    def offer(self, places: Places) -> None:
+    def offer(self, ranked: Ranked) -> None:
         """Take in what is not beaten by what is known so far."""
-        self._take(Places(places.first, _ticks(places.second), _ticks(places.third), places.number))
+        self._take(Ranked(ranked.first, _ticks(ranked.second), _ticks(ranked.third), ranked.number))
 
     def learn(self, other: Front) -> None:
         """Take in what another front has found on a part of the same grid."""
         self._take(other._unbeaten)
         self._refresh()
 
-    def _take(self, places: Places) -> None:
-        places = places[places.second <= self._known(places.first, places.third)]
-        if not len(places):
+    def _take(self, ranked: Ranked) -> None:
+        ranked = ranked[ranked.second <= self._known(ranked.first, ranked.third)]
+        if not len(ranked):
             return
-        price = np.searchsorted(self._prices, places.first)
-        depth = np.ceil(places.third / self._depth).astype(np.intp)
-        np.minimum.at(self._cells, (price, depth), places.second)
-        self._pool = joined(self._pool, places)
-        self._new += len(places)
+        price = np.searchsorted(self._prices, ranked.first)
+        depth = np.ceil(ranked.third / self._depth).astype(np.intp)
+        np.minimum.at(self._cells, (price, depth), ranked.second)
+        self._pool = joined(self._pool, ranked)
+        self._new += len(ranked)
         if self._new > _STALE:
             self._refresh()
         if len(self._pool) > _POOL:
@@ -95,7 +95,7 @@ class Front:
         self._new = 0
 
     @property
-    def _unbeaten(self) -> Places:
+    def _unbeaten(self) -> Ranked:
         return self._pool[unbeaten(self._pool)]
 
     @property
@@ -120,7 +120,7 @@ class Front:
         """
         metal = np.add.outer(rows.metal, cuts.metal)
         known = self._known((rows.price + cuts.price[0])[:, np.newaxis], _ticks(metal))
-        return self._band.reach((known + 2) * TIE)
+        return self._filter.reach((known + 2) * TIE)
 
     def _may_reach(self, rows: Choices, cuts: Array, reach: tuple[Array, Array]) -> Array:
         least, most = (ends[:, 0] for ends in reach)
@@ -200,16 +200,16 @@ class Listed:
     much ratio from the aim: the one that takes off the least metal. So is the nearest of all."""
 
 
-def unbeaten(places: Places) -> Array:
+def unbeaten(ranked: Ranked) -> Array:
     """Which plans no other beats in all three measures, in order; one of those level in all.
 
     >>> price, distance, metal = [1, 1, 2, 2], [5, 3, 3, 1], [0, 2, 2, 9]
     >>> rows = (price, distance, metal, range(4))
-    >>> unbeaten(Places(*(np.array(row) for row in rows))).tolist()
+    >>> unbeaten(Ranked(*(np.array(row) for row in rows))).tolist()
     [1, 0, 3]
     """
-    order = np.lexsort((places.number, places.third, places.second, places.first))
-    price, distance, metal = places.first[order], places.second[order], places.third[order]
+    order = np.lexsort((ranked.number, ranked.third, ranked.second, ranked.first))
+    price, distance, metal = ranked.first[order], ranked.second[order], ranked.third[order]
     ends = np.flatnonzero(np.diff(price, append=np.inf)) + 1
     kept = np.zeros(len(order), dtype=bool)
     steps, least = np.array([-np.inf]), np.array([np.inf])
@@ -228,26 +228,26 @@ def unbeaten(places: Places) -> Array:
     return order[kept]
 
 
-def listed(places: Places) -> Listed:
+def listed(ranked: Ranked) -> Listed:
     """All of the unbeaten plans, or one in each step of ratio where they are more than a thousand.
 
     The step is 0.01 of ratio, or 0.02, 0.04 … until no more than a thousand are left, or one for
     each price.
 
     Args:
-        places: the unbeaten plans in order, with their distances from the aim in ratio.
+        ranked: the unbeaten plans in order, with their distances from the aim in ratio.
     """
-    if len(places) <= MOST_LISTED:
-        return Listed(places.number.tolist(), len(places))
+    if len(ranked) <= MOST_LISTED:
+        return Listed(ranked.number.tolist(), len(ranked))
     step = FINEST_STEP
-    while len(kept := _one_a_step(places, step)) > MOST_LISTED and step < places.second.max():
+    while len(kept := _one_a_step(ranked, step)) > MOST_LISTED and step < ranked.second.max():
         step *= 2
-    return Listed(places.number[kept].tolist(), len(places), step)
+    return Listed(ranked.number[kept].tolist(), len(ranked), step)
 
 
-def _one_a_step(places: Places, step: float) -> Array:
-    steps = np.floor(places.second / step + TIE)
+def _one_a_step(ranked: Ranked, step: float) -> Array:
+    steps = np.floor(ranked.second / step + TIE)
     # In order of distance, so the last in a step takes off the least metal.
-    last = (np.diff(places.first, append=np.inf) != 0) | (np.diff(steps, append=-1) != 0)
-    last[np.argmin(places.second)] = True
+    last = (np.diff(ranked.first, append=np.inf) != 0) | (np.diff(steps, append=-1) != 0)
+    last[np.argmin(ranked.second)] = True
     return np.flatnonzero(last)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from enginemath.change.price_list import Options
-from enginemath.change.search.band import Band, Bounds, Tile
-from enginemath.change.search.best import TIE, Best, Places
+from enginemath.change.search.band import Bounds, LimitFilter, Tile
+from enginemath.change.search.best import TIE, Best, Ranked
 from enginemath.change.search.grid import Array, Choices, Grid
 from enginemath.formulas.compression import compression_ratio
 
@@ -17,27 +17,27 @@ class Feasible:
     def __init__(self, grid: Grid, options: Options, top: int):
         self.count = 0
         self.best = Best(top)
-        self._band = Band(grid, options)
-        self.screen = self._band.screen
+        self._filter = LimitFilter(grid, options)
+        self.screen = self._filter.screen
 
     def visit(self, rows: Choices, head_cuts: slice) -> None:
         """Count what lies in the band, and offer what may be among the best."""
-        tile = self._band.tile(rows, head_cuts)
+        tile = self._filter.tile(rows, head_cuts)
         found = int(np.count_nonzero(tile.fits))
         self.count += found
         if found:
-            price = rows.price + self._band.grid.head_cuts.price[head_cuts.start]
+            price = rows.price + self._filter.grid.head_cuts.price[head_cuts.start]
             self._offer(tile, price)
 
     def _offer(self, tile: Tile, price: Array) -> None:
         cheaper = price < self.best.worst[0]
         if cheaper.any():
-            self.best.offer(self._band.places(tile, tile.fits & cheaper[:, np.newaxis]))
+            self.best.offer(self._filter.ranked(tile, tile.fits & cheaper[:, np.newaxis]))
         dearest, furthest = self.best.worst
         as_dear = (price == dearest) & ~cheaper
         if as_dear.any():
-            near = self._band.may_be_near(tile.clearance, furthest)
-            self.best.offer(self._band.places(tile, tile.fits & near & as_dear[:, np.newaxis]))
+            near = self._filter.may_be_near(tile.clearance, furthest)
+            self.best.offer(self._filter.ranked(tile, tile.fits & near & as_dear[:, np.newaxis]))
 
 
 RATIO_UNIT = 0.1
@@ -75,7 +75,7 @@ class Misses:
         row, column = np.nonzero((clearance + grid.rest.min() > 0) & (miss <= furthest))
         head_cut = column + head_cuts.start
         self.nearest.offer(
-            Places(
+            Ranked(
                 first=np.round(miss[row, column], 9),
                 second=rows.price[row] + head.price[head_cut],
                 third=rows.metal[row] + head.metal[head_cut],

@@ -17,7 +17,7 @@ _WORTH_A_BAR = 50_000_000
 
 
 @dataclass(frozen=True)
-class Found:
+class SearchResult:
     """What a search found; combinations are given by their place in the grid."""
 
     tried: int
@@ -30,7 +30,7 @@ class Found:
     nearest_misses: list[int] = field(default_factory=list)
 
 
-def search(grid: Grid, options: Options, top: int) -> Found:
+def search(grid: Grid, options: Options, top: int) -> SearchResult:
     """Try every combination; an interrupt keeps what was found so far.
 
     Args:
@@ -43,14 +43,14 @@ def search(grid: Grid, options: Options, top: int) -> Found:
         swept = sweep(grid, feasible, progress)
     best = feasible.best.kept
     if not swept.complete:
-        return Found(swept.tried, False, feasible.count, best.number.tolist())
+        return SearchResult(swept.tried, False, feasible.count, best.number.tolist())
     if not feasible.count:
         misses = Misses(grid, options, top)
         with _bar("nearest misses", grid) as progress:
             complete = sweep(grid, misses, progress).complete
         nearest = misses.nearest.kept.number.tolist()
-        return Found(swept.tried, complete, 0, [], Listed([], 0), nearest)
-    return Found(
+        return SearchResult(swept.tried, complete, 0, [], Listed([], 0), nearest)
+    return SearchResult(
         swept.tried, True, feasible.count, best.number.tolist(), _front(grid, options, feasible)
     )
 

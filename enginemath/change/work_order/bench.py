@@ -113,6 +113,6 @@ def _checks(order: WorkOrder) -> Iterator[tuple[str, str, str]]:
 
 
 def _doubts(order: WorkOrder) -> Iterator[Section]:
-    doubts = order.reports[1]["warnings"]
-    if doubts:
-        yield Section("To settle before the engine runs", doubts)
+    warnings = order.reports[1]["warnings"]
+    if warnings:
+        yield Section("To settle before the engine runs", warnings)

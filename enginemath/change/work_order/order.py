@@ -12,7 +12,7 @@ from enginemath.change.changed import NO_LENGTH
 from enginemath.change.combination import Combination, machined
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
 from enginemath.change.cuts import metal_left
-from enginemath.change.limits_kept import held, keeps_all
+from enginemath.change.limits_kept import check_limits, keeps_all
 from enginemath.change.price_list import Options, Tolerances
 from enginemath.engine.parts import Engine, plain
 from enginemath.sheets import Sheet
@@ -136,7 +136,7 @@ def work_order(
     order = WorkOrder(sheet, options, choice, block, head)
     if choice.gasket.gasket is None and choice.piston.piston is None and not _cuts(choice):
         raise Refused("work order: nothing is changed, so there is nothing to order")
-    broken = [str(limit) for limit in held(plain(order.after), options) if not limit.kept]
+    broken = [str(limit) for limit in check_limits(plain(order.after), options) if not limit.kept]
     if broken:
         raise Refused(f"work order: not written, for {'; '.join(broken)}")
     for height, cut in ((block, choice.deck_cut), (head, choice.head_cut)):

@@ -18,7 +18,7 @@ from enginemath.change.work_order.section import Section
 from enginemath.drawing.cylinder.section import section as cylinder_in_section
 from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
-from enginemath.drawing.paper.svg import said
+from enginemath.drawing.paper.svg import escaped
 from enginemath.engine.parts import one_cylinder, plain
 from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused, in_mm, printable
@@ -33,7 +33,7 @@ def order_page(order: WorkOrder) -> str:
     Args:
         order: see `work_order`.
     """
-    name = said(order.before.name)
+    name = escaped(order.before.name)
     filled = "".join(f"<p><span>{field}</span></p>" for field in FILLED_BY_HAND)
     signed = "".join(
         f"<p><span>{who}</span><span>signature</span><span>date</span></p>" for who in SIGNED_BY
@@ -58,8 +58,8 @@ def order_link(order: WorkOrder, file_name: str = "work-order.html") -> str:
     """
     page = b64encode(order_page(order).encode()).decode()
     return (
-        f'<a download="{said(file_name)}" href="data:text/html;charset=utf-8;base64,{page}">'
-        f"Save the work order “{said(order.before.name)}”, open it and print it</a>"
+        f'<a download="{escaped(file_name)}" href="data:text/html;charset=utf-8;base64,{page}">'
+        f"Save the work order “{escaped(order.before.name)}”, open it and print it</a>"
     )
 
 
@@ -83,21 +83,21 @@ def _style() -> str:
 
 def _section(section: Section) -> str:
     mark = "ol" if section.numbered else "ul"
-    lines = "".join(f"<li>{said(line)}</li>" for line in section.lines)
+    lines = "".join(f"<li>{escaped(line)}</li>" for line in section.lines)
     if len(section.lines) == 1:
-        lines = f"<p>{said(section.lines[0])}</p>"
+        lines = f"<p>{escaped(section.lines[0])}</p>"
     elif lines:
         lines = f"<{mark}>{lines}</{mark}>"
-    return f"<section><h2>{said(section.heading)}</h2>{lines}{_table(section)}</section>\n"
+    return f"<section><h2>{escaped(section.heading)}</h2>{lines}{_table(section)}</section>\n"
 
 
 def _table(section: Section) -> str:
     if not section.rows:
         return ""
-    head = "".join(f'<th scope="col">{said(name)}</th>' for name in section.columns)
+    head = "".join(f'<th scope="col">{escaped(name)}</th>' for name in section.columns)
     rows = "".join(
-        f'<tr><th scope="row">{said(first)}</th>'
-        f"{''.join(f'<td>{said(cell)}</td>' for cell in cells)}</tr>"
+        f'<tr><th scope="row">{escaped(first)}</th>'
+        f"{''.join(f'<td>{escaped(cell)}</td>' for cell in cells)}</tr>"
         for first, *cells in section.rows
     )
     return f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"

@@ -13,7 +13,7 @@ from typing import Any
 
 from enginemath.classroom.sets.assignment import Assignment
 from enginemath.drawing.cylinder.cylinder import (
-    Cylinder,
+    DrawnCylinder,
     SectionView,
     draw_cylinder,
     draw_dead_centres,
@@ -22,7 +22,7 @@ from enginemath.drawing.cylinder.cylinder import (
 from enginemath.drawing.cylinder.degree_wheel import degree_wheel
 from enginemath.drawing.paper import dimension_lines
 from enginemath.drawing.paper.palette import SCREEN, Style
-from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.scales import DrawingSheet
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
 from enginemath.formulas.geometry import disc
@@ -32,7 +32,7 @@ _FINE = 10.0
 _CHAMBER, _DISH, _DOME, _RELIEFS = 0.085, 0.014, -0.012, 0.004
 """Common sizes, in bore³."""
 _OUT = {"chamber": 0.5, "gasket": 0.55, "deck": 0.75, "swept": 0.6, "dish": 0.3, "dome": 0.3}
-"""Where the leaders end: see `Cylinder.spots`."""
+"""Where the leaders end: see `DrawnCylinder.spots`."""
 _BURETTE = 100.0
 
 
@@ -46,7 +46,7 @@ def figure(assignment: Assignment) -> str:
     """The engine in section at bottom dead centre, with its readings, as SVG text."""
     written = assignment.sheet.written
     style = page_style()
-    cylinder = Cylinder(_view(assignment), crank=False)
+    cylinder = DrawnCylinder(_view(assignment), crank=False)
     text, width = style.text, 450 * _FINE
     left, column, top = 8.6 * text, width - 13.6 * text, 3.0 * text
     scale = (column - 1.6 * text - left) / cylinder.width
@@ -60,7 +60,7 @@ def figure(assignment: Assignment) -> str:
         key="givens",
         style=style,
     )
-    sheet = Sheet(left + scale * cylinder.width / 2, top - scale * cylinder.top, scale)
+    sheet = DrawingSheet(left + scale * cylinder.width / 2, top - scale * cylinder.top, scale)
     draw_cylinder(picture, sheet, cylinder, cylinder.view.drop)
     _measures(picture, sheet, cylinder, written)
     _names(picture, sheet, cylinder, written, column)
@@ -95,7 +95,7 @@ def _view(assignment: Assignment) -> SectionView:
 
 
 def _measures(
-    picture: Picture, sheet: Sheet, cylinder: Cylinder, written: Mapping[str, Any]
+    picture: Picture, sheet: DrawingSheet, cylinder: DrawnCylinder, written: Mapping[str, Any]
 ) -> None:
     edges, text = cylinder.edges(sheet), picture.style.text
     bore, depth = written["cylinder"]["bore"], written["deck"].get("depth_at_bdc")
@@ -114,7 +114,11 @@ def _measures(
 
 
 def _names(
-    picture: Picture, sheet: Sheet, cylinder: Cylinder, written: Mapping[str, Any], column: float
+    picture: Picture,
+    sheet: DrawingSheet,
+    cylinder: DrawnCylinder,
+    written: Mapping[str, Any],
+    column: float,
 ) -> None:
     gasket = written["gasket"]
     names = {

@@ -59,10 +59,10 @@ def room_for(numbers: Sequence[float], share: float = 0.06) -> tuple[float, floa
     return low - air, high + air
 
 
-def key_line(picture: Picture, x: float, y: float, name: str, **look: str | float) -> float:
+def key_line(picture: Picture, x: float, y: float, name: str, **attributes: str | float) -> float:
     """A sample of a line and its name; returns where the next may begin."""
     text = picture.style.text
-    picture.lines("key", ((x, y, x + 2.2 * text, y),), **look)
+    picture.lines("key", ((x, y, x + 2.2 * text, y),), **attributes)
     return _key_name(picture, x, y, name)
 
 

@@ -72,7 +72,7 @@ def pressure_volume(
     )
     x = level.start
     for curve, colour, dash in zip(curves, _COLOURS, DASHES, strict=False):
-        look: dict[str, str | float] = {
+        attributes: dict[str, str | float] = {
             "stroke": colour,
             "stroke_width": 1.5 * style.line,
             "stroke_dasharray": dash,
@@ -80,8 +80,8 @@ def pressure_volume(
         points = [
             (level(v), rising(p)) for v, p in zip(curve.volumes, curve.pressures, strict=True)
         ]
-        picture.trace("curve", points, **look)
-        x = key_line(picture, x, 1.2 * text, curve.name, **look)
+        picture.trace("curve", points, **attributes)
+        x = key_line(picture, x, 1.2 * text, curve.name, **attributes)
     if here:
         _mark(picture, level(here[0]), rising(here[1]), here)
     return picture

@@ -127,9 +127,9 @@ def volume_against_angle(
         x = key_line(picture, x, 1.2 * text, "true motion", stroke_width=1.6 * style.line)
         least, swept = view.clearance, view.swept
         cosine = [(level(a), rising(least + geometry.cosine_drop(swept, a))) for a in angles]
-        look = {"stroke_dasharray": "6 4", "stroke": style.quiet}
-        picture.trace("cosine", cosine, **look)
-        key_line(picture, x, 1.2 * text, "rod ignored", **look)
+        attributes = {"stroke_dasharray": "6 4", "stroke": style.quiet}
+        picture.trace("cosine", cosine, **attributes)
+        key_line(picture, x, 1.2 * text, "rod ignored", **attributes)
     if view.intake_closes is not None:
         _intake(picture, view, level, rising)
     _here(picture, view, level(view.here), rising(now), rising(0.0))

@@ -9,8 +9,13 @@ from functools import partial
 from typing import NamedTuple
 
 from enginemath.drawing.cylinder import stand_in_shapes
-from enginemath.drawing.cylinder.piston import Piston, draw_crevice, draw_pin, draw_piston, piston
-from enginemath.drawing.paper.scales import Sheet, block, outline
+from enginemath.drawing.cylinder.piston import (
+    draw_crevice,
+    draw_pin,
+    draw_piston,
+    drawn_piston,
+)
+from enginemath.drawing.paper.scales import DrawingSheet, block, outline
 from enginemath.drawing.paper.svg import Picture, Point, around
 from enginemath.formulas import geometry
 
@@ -104,13 +109,13 @@ class Edges(NamedTuple):
     bdc: float
 
 
-class Cylinder:
+class DrawnCylinder:
     """Everything that is drawn, in mm below the deck and right of the bore's centre line."""
 
     def __init__(self, view: SectionView, crank: bool) -> None:
         self.view = view
         self.chamber = stand_in_shapes.chamber(view.chamber, view.bore)
-        self.piston: Piston = piston(
+        self.piston = drawn_piston(
             view.bore,
             view.dish,
             view.reliefs,
@@ -140,11 +145,11 @@ class Cylinder:
             half = max(half, radius + self.journal)
         self.width, self.height = 2 * half, self.bottom - self.top
 
-    def edges(self, sheet: Sheet) -> Edges:
+    def edges(self, sheet: DrawingSheet) -> Edges:
         """Where the edges stand that dimensions are drawn from.
 
-        >>> cylinder = Cylinder(SectionView(92.0, 88.5, 47.5, 93.2, 1.10, 0.35), crank=False)
-        >>> edges = cylinder.edges(Sheet(100.0, 50.0, 2.0))
+        >>> cylinder = DrawnCylinder(SectionView(92.0, 88.5, 47.5, 93.2, 1.10, 0.35), crank=False)
+        >>> edges = cylinder.edges(DrawingSheet(100.0, 50.0, 2.0))
         >>> edges.left, edges.right, edges.deck, round(edges.bdc - edges.tdc, 9)
         (8.0, 192.0, 50.0, 177.0)
         """
@@ -155,7 +160,7 @@ class Cylinder:
         _, bdc = sheet.at(0.0, view.deck_clearance + view.stroke)
         return Edges(left, right, wall, head, deck, tdc, bdc)
 
-    def spots(self, sheet: Sheet, out: Mapping[str, float]) -> dict[str, Point]:
+    def spots(self, sheet: DrawingSheet, out: Mapping[str, float]) -> dict[str, Point]:
         """A spot on each part that can be seen, for its name to point at.
 
         Args:
@@ -189,7 +194,9 @@ class Cylinder:
         return {part: sheet.at(right, down) for part, (right, down) in spots.items()}
 
 
-def draw_cylinder(picture: Picture, sheet: Sheet, cylinder: Cylinder, drop: float) -> None:
+def draw_cylinder(
+    picture: Picture, sheet: DrawingSheet, cylinder: DrawnCylinder, drop: float
+) -> None:
     view, style = cylinder.view, picture.style
     radius, opening, outer = view.bore / 2, view.gasket_bore / 2, cylinder.outer
     edge = view.deck_clearance + drop
@@ -260,7 +267,7 @@ def name_level(picture: Picture, edges: Edges, name: str, y: float, down: float)
     picture.label(name, x, below, anchor="end", kind="level", size=size)
 
 
-def draw_crank(picture: Picture, sheet: Sheet, cylinder: Cylinder) -> None:
+def draw_crank(picture: Picture, sheet: DrawingSheet, cylinder: DrawnCylinder) -> None:
     view, style, light = cylinder.view, picture.style, picture.style.quiet
     edge = view.deck_clearance + view.drop
     piston_pin = sheet.at(view.pin_offset, edge + cylinder.piston.pin_depth)

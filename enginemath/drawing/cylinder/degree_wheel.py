@@ -99,10 +99,10 @@ def _draw_wheel(picture: Picture, centre: Point, radius: float) -> None:
 def _draw_rod(picture: Picture, pin: Point, radius: float, direction: float) -> None:
     style = picture.style
     middle, cut = (around(*pin, far * radius, direction) for far in (_SHOWN, _CUT))
-    look: dict[str, str | float] = {"stroke": style.quiet, "stroke_width": 3 * style.line}
-    picture.lines("rod", ((*pin, *middle),), **look)
+    attributes: dict[str, str | float] = {"stroke": style.quiet, "stroke_width": 3 * style.line}
+    picture.lines("rod", ((*pin, *middle),), **attributes)
     dashes = f"{0.4 * style.text:g}"
-    picture.lines("rod", ((*middle, *cut),), stroke_dasharray=dashes, **look)
+    picture.lines("rod", ((*middle, *cut),), stroke_dasharray=dashes, **attributes)
 
 
 def _draw_crank(picture: Picture, centre: Point, pin: Point) -> None:

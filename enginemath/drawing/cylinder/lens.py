@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from enginemath.drawing.cylinder.cylinder import Cylinder, SectionView, draw_cylinder
+from enginemath.drawing.cylinder.cylinder import DrawnCylinder, SectionView, draw_cylinder
 from enginemath.drawing.paper import dimension_lines
 from enginemath.drawing.paper.palette import Style
-from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.scales import DrawingSheet
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.paper.typeface import LINE, text_width
 from enginemath.units import words
@@ -16,7 +16,12 @@ _TIMES = (500, 200, 100, 50, 20, 10, 5, 2)
 
 
 def draw_lens(
-    picture: Picture, sheet: Sheet, cylinder: Cylinder, column: float, above: float, unit: str
+    picture: Picture,
+    sheet: DrawingSheet,
+    cylinder: DrawnCylinder,
+    column: float,
+    above: float,
+    unit: str,
 ) -> float:
     """The gaps at the bore's edge, magnified, with the piston at top dead centre."""
     style, text, view = picture.style, picture.style.text, cylinder.view
@@ -34,8 +39,13 @@ def draw_lens(
 
 
 def _magnified(
-    picture: Picture, sheet: Sheet, cylinder: Cylinder, x: float, y: float, radius: float
-) -> tuple[Sheet, int]:
+    picture: Picture,
+    sheet: DrawingSheet,
+    cylinder: DrawnCylinder,
+    x: float,
+    y: float,
+    radius: float,
+) -> tuple[DrawingSheet, int]:
     """The bore's edge as it stands in the lens: the lens's own sheet, and how often magnified."""
     view, style = cylinder.view, picture.style
     highest, lowest = cylinder.face, max(view.deck_clearance, 0.0)
@@ -43,7 +53,7 @@ def _magnified(
     times = next((m for m in _TIMES if m <= room), 1)
     spot_x, spot_y = sheet.at(view.bore / 2, (highest + lowest) / 2)
     closer = sheet.scale * times
-    inside = Sheet(x - view.bore / 2 * closer, y - (highest + lowest) / 2 * closer, closer)
+    inside = DrawingSheet(x - view.bore / 2 * closer, y - (highest + lowest) / 2 * closer, closer)
 
     spot = radius / times
     picture.circle("spot", spot_x, spot_y, spot, stroke_width=style.thin)
@@ -63,7 +73,7 @@ def _magnified(
 
 
 def _levels(
-    picture: Picture, inside: Sheet, cylinder: Cylinder, x: float, y: float, unit: str
+    picture: Picture, inside: DrawingSheet, cylinder: DrawnCylinder, x: float, y: float, unit: str
 ) -> None:
     """The two gaps in the lens, measured and named beside it."""
     view, style, text = cylinder.view, picture.style, picture.style.text

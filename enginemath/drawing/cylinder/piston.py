@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from enginemath.drawing.cylinder import stand_in_shapes
 from enginemath.drawing.cylinder.stand_in_shapes import CutCone, Ring
-from enginemath.drawing.paper.scales import Sheet, block, outline
+from enginemath.drawing.paper.scales import DrawingSheet, block, outline
 from enginemath.drawing.paper.svg import Picture, Point
 
 LAND = 0.07
@@ -16,7 +16,7 @@ _RING, _RING_STEP, _RING_DEPTH = 0.022, 0.055, 0.035
 
 
 @dataclass(frozen=True)
-class Piston:
+class DrawnPiston:
     """A piston's outline, mm, measured down from the crown's edge."""
 
     bore: float
@@ -58,7 +58,7 @@ class Piston:
         return _PIN_RADIUS * self.bore
 
 
-def piston(
+def drawn_piston(
     bore: float,
     dish: float,
     reliefs: float,
@@ -66,7 +66,7 @@ def piston(
     land_clearance: float | None,
     chamber: CutCone,
     chamber_volume: float,
-) -> Piston:
+) -> DrawnPiston:
     """The piston drawn for a crown of known volume.
 
     Args:
@@ -80,10 +80,10 @@ def piston(
     raised = stand_in_shapes.dome(-dish, chamber, chamber_volume) if dish < 0 else None
     inside = max(sunk.wide if sunk else 0.0, raised.wide if raised else 0.0)
     ring = stand_in_shapes.reliefs(reliefs, bore, inside) if reliefs > 0 else None
-    return Piston(bore, sunk, raised, ring, land_height or LAND * bore, land_clearance or 0.0)
+    return DrawnPiston(bore, sunk, raised, ring, land_height or LAND * bore, land_clearance or 0.0)
 
 
-def draw_piston(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> None:
+def draw_piston(picture: Picture, sheet: DrawingSheet, body: DrawnPiston, edge: float) -> None:
     """Draw a piston with its crown's edge at a depth below the sheet's origin, mm."""
     bore_radius = body.bore / 2
     land = bore_radius - body.land_clearance / 2
@@ -133,7 +133,7 @@ def draw_piston(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> No
             draw("relief", [(side * x, y) for x, y in notch], crown_fill)
 
 
-def draw_crevice(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> None:
+def draw_crevice(picture: Picture, sheet: DrawingSheet, body: DrawnPiston, edge: float) -> None:
     """Draw the gap between ring land and bore."""
     if not body.land_clearance:
         return
@@ -145,7 +145,7 @@ def draw_crevice(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> N
 
 
 def draw_pin(
-    picture: Picture, sheet: Sheet, body: Piston, edge: float, offset: float = 0.0
+    picture: Picture, sheet: DrawingSheet, body: DrawnPiston, edge: float, offset: float = 0.0
 ) -> None:
     """Draw the piston pin, its centre mm right of the piston's centre line."""
     x, y = sheet.at(offset, edge + body.pin_depth)
@@ -153,7 +153,7 @@ def draw_pin(
     picture.circle("pin", x, y, radius, fill=style.paper, stroke_width=style.thin)
 
 
-def _rings(picture: Picture, sheet: Sheet, body: Piston, edge: float) -> None:
+def _rings(picture: Picture, sheet: DrawingSheet, body: DrawnPiston, edge: float) -> None:
     bore_radius, deep = body.bore / 2, _RING_DEPTH * body.bore
     drawn = ""
     for number in range(3):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from enginemath.drawing.cylinder.cylinder import (
-    Cylinder,
+    DrawnCylinder,
     SectionView,
     draw_crank,
     draw_cylinder,
@@ -12,7 +12,7 @@ from enginemath.drawing.cylinder.cylinder import (
 from enginemath.drawing.cylinder.lens import draw_lens, lens_column
 from enginemath.drawing.paper import dimension_lines
 from enginemath.drawing.paper.palette import SCREEN, Style
-from enginemath.drawing.paper.scales import Sheet, preferred
+from enginemath.drawing.paper.scales import DrawingSheet, preferred
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.paper.typeface import LINE
 from enginemath.units import words
@@ -31,7 +31,7 @@ _NAMES = {
     "land": "ring-land crevice",
 }
 _OUT = {"chamber": 0.55, "gasket": 0.45, "deck": 0.72, "swept": 0.7, "dish": 0.5, "dome": 0.5}
-"""Where the leaders end: see `Cylinder.spots`."""
+"""Where the leaders end: see `DrawnCylinder.spots`."""
 
 
 def section(
@@ -65,7 +65,7 @@ def section(
     picture = Picture(
         "section", width, height, title=title, description=described, key=key, style=style
     )
-    cylinder = Cylinder(view, crank)
+    cylinder = DrawnCylinder(view, crank)
     text = style.text
     column = width - lens_column(view, unit, style)
     top = 3.0 * text
@@ -75,7 +75,7 @@ def section(
         used = scale or preferred(fits)
         if view.stroke * used > 4.6 * text:
             break
-    sheet = Sheet(
+    sheet = DrawingSheet(
         margin + (column - 2 * text - margin) / 2,
         top - cylinder.top * used + max(0.0, room[1] - cylinder.height * used) * 0.25,
         used,
@@ -90,7 +90,7 @@ def section(
     return picture
 
 
-def _dimensions(picture: Picture, sheet: Sheet, cylinder: Cylinder, unit: str) -> None:
+def _dimensions(picture: Picture, sheet: DrawingSheet, cylinder: DrawnCylinder, unit: str) -> None:
     view, style, edges = cylinder.view, picture.style, cylinder.edges(sheet)
     bore, stroke = words.length(view.bore, unit), words.length(view.stroke, unit)
     dimension_lines.across(
@@ -120,13 +120,15 @@ def _dimensions(picture: Picture, sheet: Sheet, cylinder: Cylinder, unit: str) -
     )
 
 
-def _callouts(picture: Picture, sheet: Sheet, cylinder: Cylinder, column: float) -> float:
+def _callouts(
+    picture: Picture, sheet: DrawingSheet, cylinder: DrawnCylinder, column: float
+) -> float:
     places = [(_NAMES[part], *spot) for part, spot in cylinder.spots(sheet, _OUT).items()]
     return dimension_lines.callouts(picture, places, column, 0.5 * picture.style.text)
 
 
 def _footing(
-    picture: Picture, sheet: Sheet, view: SectionView, column: float, above: float, unit: str
+    picture: Picture, sheet: DrawingSheet, view: SectionView, column: float, above: float, unit: str
 ) -> None:
     """Where the crank stands, and a scale bar."""
     text = picture.style.text

@@ -171,12 +171,12 @@ def _parts_column(
         up, down = (up + volume, down) if volume > 0 else (up, down + volume)
     if down:
         top = scale(up)
-        look: dict[str, str | float] = {
+        attributes: dict[str, str | float] = {
             "fill_opacity": "0.7",
             "stroke_dasharray": "4 3",
             "stroke_width": thin,
         }
-        picture.rect("taken-off", left, top, width, net - top, fill=style.paper, **look)
+        picture.rect("taken-off", left, top, width, net - top, fill=style.paper, **attributes)
         notes.append((net, "clearance", True))
     for kind, y in (("zero", zero), ("net", net)):
         picture.lines(kind, ((left - 0.5 * text, y, right + 0.5 * text, y),))

@@ -44,6 +44,11 @@ class Style:
     strength: float
     frame: float
 
+    @property
+    def enlargement(self) -> float:
+        """How much larger a panel's picture stands than on the screen, as its type does."""
+        return self.text / SCREEN.text
+
     def framed(self, width: float, height: float) -> tuple[float, float]:
         """Width and height of a picture in this style, from those in the plain style, px.
 
@@ -125,8 +130,3 @@ def pattern(part: str, style: Style) -> str:
         f'patternTransform="rotate({turn}) scale({style.line / SCREEN.line:g})">'
         f'<path d="M0 0H{period}V{period}H0Z" fill="{background(part, style)}"/>{drawn}</pattern>'
     )
-
-
-def larger(style: Style) -> float:
-    """How much larger a picture stands in a style than on the screen, as its type does."""
-    return style.text / SCREEN.text

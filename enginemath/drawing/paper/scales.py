@@ -120,7 +120,7 @@ def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list
 
 
 @dataclass(frozen=True)
-class Sheet:
+class DrawingSheet:
     """Where a drawing to scale stands on the paper.
 
     Args:
@@ -139,21 +139,25 @@ class Sheet:
 
 def block(
     picture: Picture,
-    sheet: Sheet,
+    sheet: DrawingSheet,
     kind: str,
     left: float,
     top: float,
     width: float,
     height: float,
-    **look: str | float,
+    **attributes: str | float,
 ) -> None:
     """A rectangle from its upper left corner, mm right of and below the sheet's origin."""
     x, y = sheet.at(left, top)
-    picture.rect(kind, x, y, width * sheet.scale, height * sheet.scale, **look)
+    picture.rect(kind, x, y, width * sheet.scale, height * sheet.scale, **attributes)
 
 
 def outline(
-    picture: Picture, sheet: Sheet, kind: str, points: Iterable[Point], **look: str | float
+    picture: Picture,
+    sheet: DrawingSheet,
+    kind: str,
+    points: Iterable[Point],
+    **attributes: str | float,
 ) -> None:
     """A closed outline through points, each in mm right of and below the sheet's origin."""
-    picture.shape(kind, [sheet.at(*point) for point in points], **look)
+    picture.shape(kind, [sheet.at(*point) for point in points], **attributes)

@@ -15,7 +15,7 @@ from enginemath.drawing.paper.typeface import ASCENT, DESCENT, FAMILY, LINE, tex
 Point = tuple[float, float]
 
 
-class Label(NamedTuple):
+class Lettering(NamedTuple):
     """A line of text in a picture and the box that it fills, px."""
 
     text: str
@@ -30,10 +30,10 @@ _SHARE_BEFORE = {"start": 0.0, "middle": 0.5, "end": 1.0}
 
 
 @lru_cache(maxsize=4096)
-def said(text: str) -> str:
+def escaped(text: str) -> str:
     """Text made safe to stand in SVG.
 
-    >>> said("<b>&")
+    >>> escaped("<b>&")
     '&lt;b&gt;&amp;'
     """
     if not text.isprintable():
@@ -71,7 +71,7 @@ class Picture:
         self.kind, self.width, self.height = kind, width, height
         self.title, self.description, self.style = title, description, style
         self.key = key or f"{kind}-{crc32(f'{title}|{description}'.encode()):08x}"
-        self.labels: list[Label] = []
+        self.labels: list[Lettering] = []
         self._shapes: list[str] = []
         self._texts: list[str] = []
         self._hatches: set[str] = set()
@@ -85,44 +85,50 @@ class Picture:
         return f"url(#{self.key}-hatch-{part})"
 
     def rect(
-        self, kind: str, x: float, y: float, width: float, height: float, **look: str | float
+        self, kind: str, x: float, y: float, width: float, height: float, **attributes: str | float
     ) -> None:
         """A rectangle from its upper left corner."""
         size = f'width="{max(width, 0.0):.2f}" height="{max(height, 0.0):.2f}"'
         self._shapes.append(
-            f'<rect class="em-{kind}" x="{x:.2f}" y="{y:.2f}" {size}{_look(look)}/>'
+            f'<rect class="em-{kind}" x="{x:.2f}" y="{y:.2f}" {size}{_written(attributes)}/>'
         )
 
-    def circle(self, kind: str, x: float, y: float, radius: float, **look: str | float) -> None:
+    def circle(
+        self, kind: str, x: float, y: float, radius: float, **attributes: str | float
+    ) -> None:
         """A circle around its centre."""
         self._shapes.append(
-            f'<circle class="em-{kind}" cx="{x:.2f}" cy="{y:.2f}" r="{radius:.2f}"{_look(look)}/>'
+            f'<circle class="em-{kind}" cx="{x:.2f}" cy="{y:.2f}" r="{radius:.2f}"'
+            f"{_written(attributes)}/>"
         )
 
-    def shape(self, kind: str, points: Iterable[Point], **look: str | float) -> None:
+    def shape(self, kind: str, points: Iterable[Point], **attributes: str | float) -> None:
         """A closed outline through points."""
         self._shapes.append(
-            f'<polygon class="em-{kind}" points="{_corners(points)}"{_look(look)}/>'
+            f'<polygon class="em-{kind}" points="{_corners(points)}"{_written(attributes)}/>'
         )
 
-    def trace(self, kind: str, points: Iterable[Point], **look: str | float) -> None:
+    def trace(self, kind: str, points: Iterable[Point], **attributes: str | float) -> None:
         """An open line through points."""
         self._shapes.append(
-            f'<polyline class="em-{kind}" points="{_corners(points)}"{_look(look)}/>'
+            f'<polyline class="em-{kind}" points="{_corners(points)}"{_written(attributes)}/>'
         )
 
     def lines(
-        self, kind: str, segments: Iterable[tuple[float, float, float, float]], **look: str | float
+        self,
+        kind: str,
+        segments: Iterable[tuple[float, float, float, float]],
+        **attributes: str | float,
     ) -> None:
         """Straight strokes, each from one point to another, as one path."""
         drawn = "".join(
             [f"M{a:.2f} {b:.2f}L{c:.2f} {d:.2f}" for a, b, c, d in segments],
         )
-        self.path(kind, drawn, **look)
+        self.path(kind, drawn, **attributes)
 
-    def path(self, kind: str, drawn: str, **look: str | float) -> None:
+    def path(self, kind: str, drawn: str, **attributes: str | float) -> None:
         """A path in SVG's own notation."""
-        self._shapes.append(f'<path class="em-{kind}" d="{drawn}"{_look(look)}/>')
+        self._shapes.append(f'<path class="em-{kind}" d="{drawn}"{_written(attributes)}/>')
 
     def open_round_window(self, x: float, y: float, radius: float) -> None:
         """Begin a round window; what follows shows only inside, until `close_window`."""
@@ -188,8 +194,8 @@ class Picture:
                 left, middle = x - before, y + down
                 where = f'x="{x:.2f}" y="{middle + base:.2f}"'
                 box = left, middle - ASCENT * size, left + width, middle + DESCENT * size
-            self._texts.append(f"<text {where}{marks}>{said(line)}</text>")
-            self.labels.append(Label(line, *box))
+            self._texts.append(f"<text {where}{marks}>{escaped(line)}</text>")
+            self.labels.append(Lettering(line, *box))
 
     # Together
 
@@ -206,7 +212,8 @@ class Picture:
         self._shapes.append(f'<g class="em-{other.kind}" {moved}>{shapes}</g>')
         self._texts.append(f'<g class="em-{other.kind}-text" {moved}>{texts}</g>')
         self.labels += [
-            Label(a.text, a.left + x, a.top + y, a.right + x, a.bottom + y) for a in other.labels
+            Lettering(a.text, a.left + x, a.top + y, a.right + x, a.bottom + y)
+            for a in other.labels
         ]
 
     def svg(self) -> str:
@@ -223,8 +230,8 @@ class Picture:
             f'<svg xmlns="http://www.w3.org/2000/svg" class="em-picture em-{self.kind}" role="img" '
             f'aria-labelledby="{key}-title {key}-desc" viewBox="0 0 {width} {height}" '
             f'width="{width}" height="{height}" style="max-width:100%;height:auto">'
-            f'<title id="{key}-title">{said(self.title)}</title>'
-            f'<desc id="{key}-desc">{said(self.description)}</desc>'
+            f'<title id="{key}-title">{escaped(self.title)}</title>'
+            f'<desc id="{key}-desc">{escaped(self.description)}</desc>'
             f"<defs>{hatches}{''.join(self._clips)}</defs>"
             f'<rect class="em-paper" width="{width}" height="{height}" fill="{style.paper}"/>'
             f'<g fill="none" stroke="{style.ink}" stroke-width="{style.line}" '
@@ -269,14 +276,14 @@ def _corners(points: Iterable[Point]) -> str:
     return " ".join([f"{x:.2f},{y:.2f}" for x, y in points])
 
 
-def _look(look: dict[str, str | float]) -> str:
+def _written(attributes: dict[str, str | float]) -> str:
     """Presentation attributes: no style sheet, which would leak into the page around."""
-    return _attributes(tuple(look.items())) if look else ""
+    return _as_text(tuple(attributes.items())) if attributes else ""
 
 
 @lru_cache(maxsize=1024)
-def _attributes(look: tuple[tuple[str, str | float], ...]) -> str:
-    return "".join([f' {name.replace("_", "-")}="{_value(value)}"' for name, value in look])
+def _as_text(attributes: tuple[tuple[str, str | float], ...]) -> str:
+    return "".join([f' {name.replace("_", "-")}="{_value(value)}"' for name, value in attributes])
 
 
 def _value(value: str | float) -> str:

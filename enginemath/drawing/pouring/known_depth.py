@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from enginemath.drawing.cylinder import stand_in_shapes
-from enginemath.drawing.cylinder.piston import Piston, draw_pin, draw_piston, piston
+from enginemath.drawing.cylinder.piston import DrawnPiston, draw_pin, draw_piston, drawn_piston
 from enginemath.drawing.instruments import burette
 from enginemath.drawing.paper import dimension_lines
 from enginemath.drawing.paper.palette import SCREEN, Style
-from enginemath.drawing.paper.scales import Sheet, block, outline, preferred
+from enginemath.drawing.paper.scales import DrawingSheet, block, outline, preferred
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.pouring import liquid, rig
 from enginemath.formulas.geometry import disc
@@ -113,7 +113,7 @@ def known_depth(
         style=style,
     )
     over = _over_the_dome(view)
-    body = piston(
+    body = drawn_piston(
         view.bore,
         view.dish,
         view.reliefs,
@@ -127,7 +127,7 @@ def known_depth(
     room = width - 26.0 * text, 0.47 * height
     scale = preferred(min(room[0] / (2 * half), room[1] / deep))
     deck = height - 3.0 * text - deep * scale
-    sheet = Sheet(8.6 * text + room[0] / 2, deck, scale)
+    sheet = DrawingSheet(8.6 * text + room[0] / 2, deck, scale)
 
     _bore(picture, sheet, view, body, half)
     rig.draw_rig(picture, sheet, view, half, -_HOLE * view.bore, "swept")
@@ -176,7 +176,9 @@ def _kind(crown: float) -> str:
     return "dish" if crown > 0 else "dome"
 
 
-def _bore(picture: Picture, sheet: Sheet, view: KnownDepthView, body: Piston, half: float) -> None:
+def _bore(
+    picture: Picture, sheet: DrawingSheet, view: KnownDepthView, body: DrawnPiston, half: float
+) -> None:
     style, radius = picture.style, view.bore / 2
     liner = view.depth + body.pin_depth + _LINER * view.bore
     metal = picture.hatch("metal")
@@ -210,7 +212,7 @@ def _bore(picture: Picture, sheet: Sheet, view: KnownDepthView, body: Piston, ha
 
 
 def _still_empty(
-    picture: Picture, sheet: Sheet, view: KnownDepthView, body: Piston, down: float
+    picture: Picture, sheet: DrawingSheet, view: KnownDepthView, body: DrawnPiston, down: float
 ) -> None:
     """The part of the pockets in the crown that the liquid has not reached."""
     style = picture.style

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enginemath.drawing.cylinder.piston import Piston
+from enginemath.drawing.cylinder.piston import DrawnPiston
 from enginemath.drawing.cylinder.stand_in_shapes import CutCone
 from enginemath.formulas.geometry import disc, frustum, π
 from enginemath.units import MM3_PER_CC
@@ -29,7 +29,7 @@ def in_chamber(cone: CutCone, cc: float) -> float:
     return (radius - cone.narrow) / widening
 
 
-def over_crown(body: Piston, depth: float, cc: float) -> float:
+def over_crown(body: DrawnPiston, depth: float, cc: float) -> float:
     """How high a volume stands over a piston that was let down the bore.
 
     Found by halving: the volume below a level always grows with it.
@@ -42,7 +42,7 @@ def over_crown(body: Piston, depth: float, cc: float) -> float:
     Returns:
         mm above the crown's edge; negative inside the dish.
 
-    >>> flat = Piston(92.0, None, None, None, land_height=6.0, land_clearance=0.6)
+    >>> flat = DrawnPiston(92.0, None, None, None, land_height=6.0, land_clearance=0.6)
     >>> round(over_crown(flat, 12.7, disc(92.0, 5.0) / 1000), 6)
     5.0
     """
@@ -57,7 +57,7 @@ def over_crown(body: Piston, depth: float, cc: float) -> float:
     return (low + high) / 2
 
 
-def _below(body: Piston, level: float) -> float:
+def _below(body: DrawnPiston, level: float) -> float:
     """Volume between the crown and a level above the crown's edge, mm³."""
     held = disc(body.bore, max(level, 0.0))
     if body.dish:

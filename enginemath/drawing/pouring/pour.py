@@ -9,7 +9,7 @@ from enginemath.drawing.cylinder.stand_in_shapes import CutCone
 from enginemath.drawing.instruments import burette
 from enginemath.drawing.paper import dimension_lines
 from enginemath.drawing.paper.palette import SCREEN, WARNING, Style
-from enginemath.drawing.paper.scales import Sheet, block, outline, preferred
+from enginemath.drawing.paper.scales import DrawingSheet, block, outline, preferred
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.pouring import liquid, rig
 from enginemath.drawing.pouring.rig import hole_radius
@@ -95,7 +95,7 @@ def pour(
     room = width - 18.5 * text, 0.40 * height
     scale = preferred(min(room[0] / (2 * half), room[1] / deep))
     face = height - 2.6 * text - deep * scale
-    sheet = Sheet(1.5 * text + room[0] / 2, face, scale)
+    sheet = DrawingSheet(1.5 * text + room[0] / 2, face, scale)
 
     _head(picture, sheet, view, cone, half)
     hole = -_HOLE * cone.wide
@@ -131,7 +131,9 @@ def _notes(view: PourView, tell: bool) -> list[tuple[str, bool]]:
     ]
 
 
-def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: float) -> None:
+def _head(
+    picture: Picture, sheet: DrawingSheet, view: PourView, cone: CutCone, half: float
+) -> None:
     style = picture.style
     floor = cone.height + _ROOF * view.bore
     casting = [
@@ -168,7 +170,7 @@ def _head(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half: f
 
 
 def _grease(
-    picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, half_width: float
+    picture: Picture, sheet: DrawingSheet, view: PourView, cone: CutCone, half_width: float
 ) -> None:
     """A bead under the plate all around the chamber's mouth, too large to overlook, and named
     in the head's wall below it."""
@@ -182,7 +184,7 @@ def _grease(
     picture.label("thick grease", beside, below, size=style.small, kind="note")
 
 
-def _bubble(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> None:
+def _bubble(picture: Picture, sheet: DrawingSheet, view: PourView, cone: CutCone) -> None:
     """A flat bubble under the plate: half a lens three times as wide as it is deep."""
     depth = (view.bubble * MM3_PER_CC * 6 / (π * 28)) ** (1 / 3)
     x, y = sheet.at(0.35 * cone.wide, 0.0)
@@ -192,7 +194,9 @@ def _bubble(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone) -> No
     picture.label("air", x, y + b + 1.0 * picture.style.text, anchor="middle", kind="note")
 
 
-def _plug(picture: Picture, sheet: Sheet, view: PourView, cone: CutCone, floor: float) -> None:
+def _plug(
+    picture: Picture, sheet: DrawingSheet, view: PourView, cone: CutCone, floor: float
+) -> None:
     """The spark plug in its hole, or the hole with liquid in it and a drop below it."""
     style, text = picture.style, picture.style.text
     half = min(0.075 * view.bore, 0.6 * cone.narrow)
@@ -214,8 +218,8 @@ def _drop(picture: Picture, x: float, y: float, fill: str) -> None:
     wide, foot = 0.55 * picture.style.text, y + 0.75 * picture.style.text
     right = f"Q{x + wide:.2f} {foot:.2f} {x:.2f} {foot:.2f}"
     left = f"Q{x - wide:.2f} {foot:.2f} {x:.2f} {y:.2f}"
-    look: dict[str, str | float] = {"stroke": WARNING, "stroke_width": picture.style.line}
-    picture.path("drop", f"M{x:.2f} {y:.2f}{right}{left}Z", fill=fill, **look)
+    attributes: dict[str, str | float] = {"stroke": WARNING, "stroke_width": picture.style.line}
+    picture.path("drop", f"M{x:.2f} {y:.2f}{right}{left}Z", fill=fill, **attributes)
 
 
 def _description(view: PourView, tell: bool) -> str:
@@ -240,7 +244,7 @@ _DEEP, _PUDDLE = 0.35, 1.25
 
 def draw_spill(
     picture: Picture,
-    sheet: Sheet,
+    sheet: DrawingSheet,
     half_width: float,
     hole: float,
     *,
@@ -263,16 +267,16 @@ def draw_spill(
     end = far + text if brimming else near
     deep = _DEEP * text
     top, outside, puddle = plate_top - deep, edge - deep, edge - _PUDDLE * text
-    look: dict[str, str | float] = {"fill": picture.hatch("chamber")}
-    look["stroke_width"] = picture.style.thin
+    attributes: dict[str, str | float] = {"fill": picture.hatch("chamber")}
+    attributes["stroke_width"] = picture.style.thin
     if brimming:
-        picture.rect("brim", near, plate_top, far - near, plate_foot - plate_top, **look)
+        picture.rect("brim", near, plate_top, far - near, plate_foot - plate_top, **attributes)
     on_the_plate = f"M{end:.2f} {plate_top:.2f}Q{end:.2f} {top:.2f} {end - deep:.2f} {top:.2f}"
     over_the_edge = f"L{edge:.2f} {top:.2f}Q{outside:.2f} {top:.2f} {outside:.2f} {plate_top:.2f}"
     down = (
         f"L{outside:.2f} {foot - deep:.2f}Q{puddle:.2f} {foot - deep:.2f} {puddle:.2f} {foot:.2f}"
     )
     back = f"L{edge:.2f} {foot:.2f}L{edge:.2f} {plate_top:.2f}Z"
-    picture.path("spill", on_the_plate + over_the_edge + down + back, **look)
+    picture.path("spill", on_the_plate + over_the_edge + down + back, **attributes)
     middle = (edge + near) / 2
     picture.label("spilled", middle, top - 0.9 * text, anchor="middle", bold=True, kind="note")

@@ -7,7 +7,7 @@ from typing import Protocol
 
 from enginemath.drawing.instruments.burette import Tube, draw_tube, draw_window
 from enginemath.drawing.paper.palette import GLASS
-from enginemath.drawing.paper.scales import Sheet, block
+from enginemath.drawing.paper.scales import DrawingSheet, block
 from enginemath.drawing.paper.svg import Picture
 
 TUBE = 1.5
@@ -18,7 +18,7 @@ _HOLE = 0.035
 """Radius of the hole in the plate, of the plate's half width."""
 
 
-class Pour(Protocol):
+class DrawnPour(Protocol):
     """What a rig is drawn from: mm and mL."""
 
     @property
@@ -39,7 +39,12 @@ class Pour(Protocol):
 
 
 def draw_rig(
-    picture: Picture, sheet: Sheet, pour: Pour, half_width: float, hole: float, part: str
+    picture: Picture,
+    sheet: DrawingSheet,
+    pour: DrawnPour,
+    half_width: float,
+    hole: float,
+    part: str,
 ) -> float:
     """Draw the plate at the sheet's origin and the burette over its hole.
 
@@ -63,7 +68,9 @@ def hole_radius(half_width: float) -> float:
     return _HOLE * half_width
 
 
-def _plate(picture: Picture, sheet: Sheet, half_width: float, thick: float, hole: float) -> None:
+def _plate(
+    picture: Picture, sheet: DrawingSheet, half_width: float, thick: float, hole: float
+) -> None:
     """A clear plate with a hole to pour through."""
     gap = hole_radius(half_width)
     glass: dict[str, str | float] = {"fill": GLASS, "fill_opacity": "0.85"}
@@ -72,7 +79,7 @@ def _plate(picture: Picture, sheet: Sheet, half_width: float, thick: float, hole
         block(picture, sheet, "plate", left, -thick, right - left, thick, **glass)
 
 
-def _burette(picture: Picture, pour: Pour, x: float, plate_top: float, part: str) -> None:
+def _burette(picture: Picture, pour: DrawnPour, x: float, plate_top: float, part: str) -> None:
     """The burette over the hole, and its meniscus magnified at the right."""
     text = picture.style.text
     top, tip = 1.4 * text, plate_top - 0.7 * text
@@ -107,7 +114,7 @@ def draw_notes(picture: Picture, lines: Sequence[tuple[str, bool]]) -> None:
         picture.label(line, _beside(picture), y, bold=bold, kind="note")
 
 
-def state(pour: Pour) -> str:
+def state(pour: DrawnPour) -> str:
     """Whether there is still air under the plate, in words."""
     return "full to the plate" if pour.full else "not full yet"
 

@@ -28,13 +28,13 @@ class EnginePanel(Panel):
         cylinders: whether one of several cylinders can be chosen.
         extra: what stands above the dials.
 
-    `whole` is the chosen engine, `cylinder` the one in the picture as it stands now, `stack` its
-    volumes.
+    `whole` is the chosen engine, `engine` the one cylinder of it that the picture shows, as it
+    stands now, `stack` its volumes.
     """
 
     dials: Sequence[PartDial] = ()
     """What can be moved, from the top of the picture down."""
-    moved: tuple[str, ...] = ("cylinder",)
+    moved: tuple[str, ...] = ("engine",)
     """Attributes that controls move; they go back where a value is refused."""
 
     def __init__(
@@ -48,7 +48,7 @@ class EnginePanel(Panel):
     ):
         self.whole = plain(engine_of(engine))
         self.number = 0
-        self.cylinder = one_cylinder(self.whole, 0)
+        self.engine = one_cylinder(self.whole, 0)
         self.engines = engine_list(engine)
         unit = shop_unit(self.whole.cylinder.bore)
         self.lengths = Dropdown(options=LENGTHS, value=unit, description="lengths in")
@@ -59,7 +59,7 @@ class EnginePanel(Panel):
         for control in extra:
             if isinstance(control, Control):
                 control.show_in(unit)
-        self.start_from(self.cylinder)
+        self.start_from(self.engine)
         self.watch(self.engines, self._choose_engine)
         self.watch(self.cylinders, self._choose_cylinder)
         self.watch(self.lengths, self._choose_unit)
@@ -79,7 +79,7 @@ class EnginePanel(Panel):
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         assert isinstance(control.dial, PartDial)
-        self.cylinder = control.dial.dimension.onto(self.cylinder, value)
+        self.engine = control.dial.dimension.onto(self.engine, value)
 
     def take(self, control: Control, value: pint.Quantity) -> None:
         before = {name: getattr(self, name) for name in self.moved}
@@ -90,28 +90,28 @@ class EnginePanel(Panel):
             raise
 
     def work_out(self) -> None:
-        self.stack = stack_of(self.cylinder)
+        self.stack = stack_of(self.engine)
 
     def hidden(self) -> Sequence[Control]:
         return [
             control
             for dial, control in self.controls_by_dial.items()
-            if dial.dimension.of(self.cylinder) is None
+            if dial.dimension.of(self.engine) is None
         ]
 
     def hanging_in(self) -> str:
         """A sentence where the gasket as it stands would hang into the bore; else nothing."""
-        doubts = of_hanging_in(self.cylinder.gasket, self.cylinder.cylinder.bore, self.unit)
-        return "".join(f" The gasket: {doubt}." for doubt in doubts)
+        warnings = of_hanging_in(self.engine.gasket, self.engine.cylinder.bore, self.unit)
+        return "".join(f" The gasket: {warning}." for warning in warnings)
 
     def _value(self, dial: PartDial) -> pint.Quantity:
         """What a dial stands at; its least where the engine has no value for it."""
-        value = dial.dimension.of(self.cylinder)
+        value = dial.dimension.of(self.engine)
         return Quantity(dial.limit.low, dial.limit.unit) if value is None else value
 
-    def start_from(self, cylinder: Engine) -> None:
-        """Begin again from a cylinder; what a panel adds to it begins again too."""
-        self.cylinder = cylinder
+    def start_from(self, engine: Engine) -> None:
+        """Begin again from one cylinder; what a panel adds to it begins again too."""
+        self.engine = engine
 
     def reset(self) -> None:
         self._start_from(one_cylinder(self.whole, self.number))
@@ -135,8 +135,8 @@ class EnginePanel(Panel):
         self._ask()
         self.refresh()
 
-    def _start_from(self, cylinder: Engine) -> None:
-        self.start_from(cylinder)
+    def _start_from(self, engine: Engine) -> None:
+        self.start_from(engine)
         for dial, control in self.controls_by_dial.items():
             control.restart(self._value(dial))
         self._ask()

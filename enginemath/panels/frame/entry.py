@@ -15,7 +15,7 @@ _ONE_ACT = 1.0
 """Seconds within which leaving the box and the click that does it are one."""
 
 
-class Entry(HBox):
+class EntryBox(HBox):
     """A labelled box, a button, and the reply behind them.
 
     Args:

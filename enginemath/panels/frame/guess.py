@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from enginemath.panels.frame.entry import Entry
+from enginemath.panels.frame.entry import EntryBox
 from enginemath.units import Number, Refused, fixed, nominal, read, read_as, show
 
 
@@ -84,7 +84,7 @@ def read_number(text: str, above: float = 1.0) -> float:
     return number
 
 
-class Guess(Entry):
+class Guess(EntryBox):
     """A question, a box for the guess, and after it the judgement."""
 
     def __init__(self, question: Question, given: Callable[[], None]):

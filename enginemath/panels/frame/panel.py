@@ -16,7 +16,7 @@ from ipywidgets import HTML, Box, Button, Checkbox, DOMWidget, HBox, VBox
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN, Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.panels.frame.control import Control
-from enginemath.panels.frame.entry import Choice, Entry
+from enginemath.panels.frame.entry import Choice, EntryBox
 from enginemath.panels.frame.guess import Guess, Question
 from enginemath.panels.frame.look import Still, alert, style_sheet
 from enginemath.units import Refused
@@ -153,7 +153,7 @@ class Panel(VBox):
         self.controls = [part for part in parts if isinstance(part, Control)]
         self._choices = [part for part in parts if isinstance(part, Choice)]
         for part in parts:
-            if isinstance(part, Entry):
+            if isinstance(part, EntryBox):
                 part.guard = self.guarded
         self.side.children = tuple(parts)
 

@@ -9,13 +9,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from enginemath.bench.how_sure.error_budget import Budget, budget, welch_satterthwaite
+from enginemath.bench.how_sure.error_budget import (
+    Budget,
+    budget,
+    uncertainties_table,
+    welch_satterthwaite,
+)
 from enginemath.bench.how_sure.labels import Label, named
 from enginemath.bench.tools import combined, normal, rectangular, triangular
 from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston
 from enginemath.engine.stack import mean_ratio
 from enginemath.formulas.compression import clearance_volume, compression_ratio
 from enginemath.formulas.geometry import disc
+from enginemath.sheets import read_sheet
+from enginemath.sheets.kit_data import path
 from enginemath.units import Quantity, Refused, read
 
 
@@ -164,6 +171,13 @@ def test_readings_that_share_a_name_are_one_line() -> None:
     assert line.value is None
     assert line.degrees_of_freedom == pytest.approx(16)
     assert "several" in total.table()
+
+
+def test_the_table_is_in_order_of_names_and_gives_nothing_away() -> None:
+    table = uncertainties_table(mean_ratio(read_sheet(path("heron-one.toml")).engine))
+    names = [line[:27].strip() for line in table.splitlines()[1:]]
+    assert names == sorted(names)
+    assert "%" not in table
 
 
 def test_the_unit_of_the_result() -> None:

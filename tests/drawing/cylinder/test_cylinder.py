@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given, settings
 
 from enginemath.drawing.cylinder.cylinder import (
-    Cylinder,
+    DrawnCylinder,
     SectionView,
     draw_cylinder,
     draw_dead_centres,
 )
-from enginemath.drawing.paper.scales import Sheet
+from enginemath.drawing.paper.scales import DrawingSheet
 from enginemath.drawing.paper.svg import Picture
 from tests.drawing.engines import engines
 from tests.drawing.reader import Drawn, read
@@ -23,8 +23,8 @@ HALF_A_STEP = 0.006
 """The picture's text holds hundredths of a px."""
 
 
-def drawn(view: SectionView) -> tuple[Cylinder, Sheet, Picture]:
-    cylinder, sheet = Cylinder(view, crank=False), Sheet(700.0, 400.0, 3.0)
+def drawn(view: SectionView) -> tuple[DrawnCylinder, DrawingSheet, Picture]:
+    cylinder, sheet = DrawnCylinder(view, crank=False), DrawingSheet(700.0, 400.0, 3.0)
     picture = Picture("cylinder", 1400.0, 1400.0, title="cylinder", description="to be read back")
     draw_cylinder(picture, sheet, cylinder, view.drop)
     return cylinder, sheet, picture

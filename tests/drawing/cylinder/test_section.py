@@ -14,7 +14,7 @@ from tests.drawing.engines import HERON, engines
 from tests.drawing.reader import outside, overlaps, read
 from tests.drawing.solids import centre, px_per_mm, right_half, turned_volume
 
-looks = st.fixed_dictionaries(
+showings = st.fixed_dictionaries(
     {
         "unit": st.sampled_from(("mm", "in")),
         "crank": st.booleans(),
@@ -24,17 +24,17 @@ looks = st.fixed_dictionaries(
 
 
 @settings(max_examples=40, deadline=None)
-@given(engines(), looks)
-def test_everything_lies_inside_and_no_labels_touch(view: SectionView, look) -> None:
-    reading = read(section(view, **look).svg())
+@given(engines(), showings)
+def test_everything_lies_inside_and_no_labels_touch(view: SectionView, shown) -> None:
+    reading = read(section(view, **shown).svg())
     assert outside(reading) == []
     assert overlaps(reading) == []
 
 
 @settings(max_examples=40, deadline=None)
-@given(engines(), looks)
-def test_every_length_is_to_one_scale(view: SectionView, look) -> None:
-    reading = read(section(view, **look).svg())
+@given(engines(), showings)
+def test_every_length_is_to_one_scale(view: SectionView, shown) -> None:
+    reading = read(section(view, **shown).svg())
     scale = px_per_mm(reading)
     left, top, right, bottom = reading.first("gasket").box
     measured = {
@@ -129,9 +129,9 @@ def test_scale_stands_still_while_a_slider_moves_a_little() -> None:
 
 
 @settings(max_examples=20, deadline=None)
-@given(engines(), looks)
-def test_a_dimension_line_breaks_for_its_text(view: SectionView, look) -> None:
-    reading = read(section(view, **look).svg())
+@given(engines(), showings)
+def test_a_dimension_line_breaks_for_its_text(view: SectionView, shown) -> None:
+    reading = read(section(view, **shown).svg())
     said = [text for text in reading.texts if text.kind == "measure"]
     for line in reading.all("dimension"):
         for (x1, y1), (x2, y2) in zip(line.points[::2], line.points[1::2], strict=True):
