@@ -10,7 +10,15 @@ import pint
 
 from enginemath.engine import limits
 from enginemath.engine.limits import Limit
-from enginemath.engine.parts import NOTHING, Chamber, Deck, Engine, Piston
+from enginemath.engine.parts import (
+    NOTHING,
+    SHARED,
+    Chamber,
+    Deck,
+    Engine,
+    Piston,
+    with_each,
+)
 from enginemath.engine.stack import mean
 from enginemath.units import Quantity
 
@@ -38,11 +46,16 @@ class Dimension:
 def _of_a_part(part: str, name: str, limit: Limit, **cleared: pint.Quantity) -> Dimension:
     """A dimension that one part keeps; what it clears in that part cannot stand beside it."""
 
-    def onto(engine: Engine, value: pint.Quantity) -> Engine:
-        changed = replace(getattr(engine, part), **{name: value}, **cleared)
-        return replace(engine, **{part: changed})
+    def of(engine: Engine) -> pint.Quantity | None:
+        if engine.shares(part):
+            return getattr(getattr(engine, part), name)
+        values = [getattr(each, name) for each in getattr(engine, SHARED[part])]
+        return None if None in values else mean(values)
 
-    return Dimension(limit, attrgetter(f"{part}.{name}"), onto)
+    def onto(engine: Engine, value: pint.Quantity) -> Engine:
+        return with_each(engine, part, lambda each: replace(each, **{name: value}, **cleared))
+
+    return Dimension(limit, of, onto)
 
 
 def _of_the_engine(name: str, limit: Limit) -> Dimension:
@@ -71,9 +84,15 @@ DISH = _of_a_part("piston", "dish", limits.DISH, dome=NOTHING)
 DOME = _of_a_part("piston", "dome", limits.DOME, dish=NOTHING)
 NET_DISH = Dimension(
     Limit("dish", "cc", -limits.DOME.high, limits.DISH.high, usual=(-60, 150)),
-    of=lambda engine: engine.piston.net_dish,
-    onto=lambda engine, value: replace(
-        engine, piston=replace(Piston.with_crown(value), reliefs=engine.piston.reliefs)
+    of=lambda engine: (
+        engine.piston.net_dish
+        if engine.shares("piston")
+        else mean([piston.net_dish for piston in engine.pistons])
+    ),
+    onto=lambda engine, value: with_each(
+        engine,
+        "piston",
+        lambda piston: replace(Piston.with_crown(value), reliefs=piston.reliefs),
     ),
 )
 RELIEFS = _of_a_part("piston", "reliefs", limits.RELIEFS)

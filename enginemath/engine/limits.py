@@ -218,6 +218,10 @@ LAND_HEIGHT = Limit("ring land height", "mm", 0, 60, usual=(1, 20), above_low=Tr
 LAND_CLEARANCE = Limit("ring land clearance", "mm", 0, 5, usual=(0.05, 1.5), above_low=True)
 BURETTE_READING = Limit("burette reading", "cc", 0, 1000)
 INTAKE_CLOSES = Limit("intake closing", "deg", 0, 130, usual=(20, 90))
+CHECKING_LIFT = Limit("checking lift", "mm", 0, 5, usual=(0, 2))
+LAND_DIAMETER = Limit("land diameter", "mm", 14, 400, usual=(29, 200))
+BLOCK_HEIGHT = Limit("block height", "mm", 40, 2000, usual=(100, 500))
+COMPRESSION_HEIGHT = Limit("compression height", "mm", 5, 300, usual=(20, 80))
 ALTITUDE = Limit(
     "altitude", "m", -500, 9000, usual=(-100, 4000), never_in=("mm", "cm", "in", "thou")
 )

@@ -5,6 +5,7 @@ A part accepts text with a unit or a quantity, refuses what cannot be, and knows
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, fields, is_dataclass, replace
 from functools import cached_property
 from typing import Any, TypeVar
@@ -306,20 +307,44 @@ class RingLand:
         return _cc(geometry.annulus(outer, outer - _mm(self.clearance), _mm(self.height)))
 
 
+SHARED = {
+    "cylinder": "cylinders",
+    "gasket": "gaskets",
+    "piston": "pistons",
+    "ring_land": "ring_lands",
+}
+"""Parts that cylinders often have alike, and the fields that hold one for each cylinder."""
+
+
 @dataclass(frozen=True)
 class Engine:
-    """Cylinders that share bore, stroke, gasket and piston; a chamber and a deck each.
+    """Cylinders with their parts: a chamber and a deck each, the others shared or one each.
+
+    A part that is put in for all, as in ``replace(engine, gasket=thin)``, is then every
+    cylinder's; ``with_each`` changes every cylinder's own.
 
     Args:
+        cylinder, gasket, piston, ring_land: of cylinder 1, and of all that have none of their own.
         chambers: one for each cylinder, in cylinder order.
         decks: one for each cylinder, in cylinder order.
         intake_closes: angle after bottom dead centre, or None.
         altitude: of the shop above sea level, a length, or None.
         antiknock_index: of the fuel, (R+M)/2, or None.
+        checking_lift: valve lift at which the intake closing was read, a length, or None.
+        head: what the head is made of, "iron" or "aluminium"; None where nobody said.
+        fuel: "petrol", "diesel" or another word; None where nobody said.
+        cylinders, gaskets, pistons, ring_lands: one for each cylinder; without, all share.
+        banks: name of each cylinder's bank; without, all stand in one.
 
     Raises:
         Refused: chambers and decks that do not match, a piston that meets the head, or a
             dish larger than the swept volume.
+
+    >>> engine = Engine("demo", Cylinder("80 mm", "80 mm"), (Chamber("40 cc"),) * 2,
+    ...     Gasket("81 mm", "1 mm"), (Deck("0.2 mm"),) * 2,
+    ...     cylinders=(Cylinder("80 mm", "80 mm"), Cylinder("80.5 mm", "80 mm")))
+    >>> print(*(show(cylinder.swept, "cc") for cylinder in engine.cylinders))
+    402.12 cc 407.17 cc
     """
 
     name: str
@@ -332,17 +357,47 @@ class Engine:
     intake_closes: pint.Quantity | None = None
     altitude: pint.Quantity | None = None
     antiknock_index: float | None = None
+    checking_lift: pint.Quantity | None = None
+    head: str | None = None
+    fuel: str | None = None
+    cylinders: tuple[Cylinder, ...] = ()
+    gaskets: tuple[Gasket, ...] = ()
+    pistons: tuple[Piston, ...] = ()
+    ring_lands: tuple[RingLand | None, ...] = ()
+    banks: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        _accept(self, intake_closes=limits.INTAKE_CLOSES, altitude=limits.ALTITUDE)
+        _accept(
+            self,
+            intake_closes=limits.INTAKE_CLOSES,
+            altitude=limits.ALTITUDE,
+            checking_lift=limits.CHECKING_LIFT,
+        )
         if not self.chambers or len(self.chambers) != len(self.decks):
             raise Refused(
                 f"{len(self.chambers)} chambers and {len(self.decks)} deck clearances: "
                 "one of each is needed for every cylinder"
             )
+        for shared, each in SHARED.items():
+            object.__setattr__(self, each, self._one_each(shared, each))
+        if self.banks and len(self.banks) != self.count:
+            raise Refused(f"{len(self.banks)} banks named for {self.count} cylinders")
         for number in range(self.count):
             self._refuse_contact(number)
-        self._refuse_bottomless_dish()
+            self._refuse_bottomless_dish(number)
+
+    def _one_each(self, shared: str, each: str) -> tuple[Any, ...]:
+        """The parts of all cylinders: their own, or the one that was put in for all."""
+        for_all, own = getattr(self, shared), getattr(self, each)
+        if not own or (own[0] is not for_all and own[0] != for_all):
+            return (for_all,) * self.count
+        if len(own) == self.count:
+            return own
+        if all(part is own[0] for part in own):
+            return (for_all,) * self.count
+        raise Refused(
+            f"{len(own)} {each.replace('_', ' ')} for {self.count} cylinders: one of each is needed"
+        )
 
     @property
     def count(self) -> int:
@@ -362,20 +417,33 @@ class Engine:
     @property
     def displacement(self) -> pint.Quantity:
         """Swept volume of all cylinders, in cc."""
-        return self.count * self.cylinder.swept
+        if self.shares("cylinder"):
+            return self.count * self.cylinder.swept
+        volumes = [cylinder.swept for cylinder in self.cylinders]
+        return sum(volumes[1:], volumes[0])
+
+    def shares(self, part: str) -> bool:
+        """Whether all cylinders have one and the same part, named as in `SHARED`.
+
+        >>> Engine("demo", Cylinder("80 mm", "80 mm"), (Chamber("40 cc"),) * 2,
+        ...     Gasket("81 mm", "1 mm"), (Deck("0.2 mm"),) * 2).shares("gasket")
+        True
+        """
+        own = getattr(self, SHARED[part])
+        return all(one is own[0] for one in own)
 
     def squish(self, number: int = 0) -> pint.Quantity | None:
         """Squish clearance of a cylinder (counted from 0), a length; None if it is not known.
 
         Source: deck clearance + compressed gasket thickness.
         """
-        thickness = self.gasket.compressed_thickness
+        thickness = self.gaskets[number].compressed_thickness
         return None if thickness is None else self.decks[number].clearance + thickness
 
     def _refuse_contact(self, number: int) -> None:
         squish = self.squish(number)
         if squish is not None and in_mm(squish) <= 0:
-            thickness = self.gasket.compressed_thickness
+            thickness = self.gaskets[number].compressed_thickness
             unit = shop_unit(thickness)
             above = show(-self.decks[number].clearance, unit)
             raise Refused(
@@ -384,13 +452,14 @@ class Engine:
                 field=f"decks[{number + 1}]",
             )
 
-    def _refuse_bottomless_dish(self) -> None:
-        dish, swept = self.piston.dish, self.cylinder.swept
+    def _refuse_bottomless_dish(self, number: int) -> None:
+        piston, swept = self.pistons[number], self.cylinders[number].swept
+        dish = piston.dish
         if in_cc(dish) > in_cc(swept):
             small = (one for one in limits.DISH.taken_for(dish) if in_cc(one) < in_cc(swept))
             meant = next(small, None)
             asked = f"did you mean {said(meant)}?" if meant is not None else "measure it again"
-            read = show(dish, "cc") if self.piston.known_depth else said(dish)
+            read = show(dish, "cc") if piston.known_depth else said(dish)
             raise Refused(
                 f"dish {read}: larger than the swept volume ({show(best(swept), 'cc')}), "
                 f"and no piston is so deep: {asked}",
@@ -403,15 +472,25 @@ Part = TypeVar("Part")
 
 def plain(part: Part) -> Part:
     """A part, and all parts in it, without uncertainties."""
-    return replace(part, **{f.name: _plain(getattr(part, f.name)) for f in fields(part) if f.init})  # type: ignore[type-var, arg-type]
+    return _without_spread(part, {})
 
 
-def _plain(value: Any) -> Any:
+def _without_spread(part: Any, done: dict[int, Any]) -> Any:
+    given = (f.name for f in fields(part) if f.init)
+    return replace(part, **{name: _plain(getattr(part, name), done) for name in given})
+
+
+def _plain(value: Any, done: dict[int, Any]) -> Any:
+    """A value without its uncertainty; a part that cylinders share is worked out once."""
     if isinstance(value, Quantity):
         return best(value)
     if isinstance(value, tuple):
-        return tuple(map(_plain, value))
-    return plain(value) if is_dataclass(value) else value
+        return tuple(_plain(each, done) for each in value)
+    if not is_dataclass(value):
+        return value
+    if id(value) not in done:
+        done[id(value)] = _without_spread(value, done)
+    return done[id(value)]
 
 
 def one_cylinder(engine: Engine, number: int) -> Engine:
@@ -421,4 +500,32 @@ def one_cylinder(engine: Engine, number: int) -> Engine:
     >>> one_cylinder(parse(EXAMPLE).engine, 3).count
     1
     """
-    return replace(engine, chambers=(engine.chambers[number],), decks=(engine.decks[number],))
+    own: dict[str, Any] = dict.fromkeys(SHARED.values(), ())
+    own.update({part: getattr(engine, each)[number] for part, each in SHARED.items()})
+    return replace(
+        engine,
+        chambers=(engine.chambers[number],),
+        decks=(engine.decks[number],),
+        banks=engine.banks[number : number + 1],
+        **own,
+    )
+
+
+def with_each(engine: Engine, part: str, change: Callable[[Any], Any]) -> Engine:
+    """An engine with one of its parts changed in every cylinder; a shared one stays shared.
+
+    Args:
+        engine: as it is.
+        part: "cylinder", "gasket", "piston" or "ring_land".
+        change: gives the new part for an old one.
+
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> engine = with_each(parse(EXAMPLE).engine, "gasket", lambda _: Gasket("93 mm", "1.5 mm"))
+    >>> print(show(engine.gaskets[3].volume, "cc"))
+    10.19 cc
+    """
+    if engine.shares(part):
+        own = (change(getattr(engine, part)),) * engine.count
+    else:
+        own = tuple(change(each) for each in getattr(engine, SHARED[part]))
+    return replace(engine, **{part: own[0], SHARED[part]: own})

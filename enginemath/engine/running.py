@@ -218,7 +218,7 @@ def cranking(engine: Engine, number: int = 0, exponent: Number = POLYTROPIC_EXPO
     """
     if engine.intake_closes is None:
         raise Refused("intake closing: needed for the effective ratio, and not given")
-    cylinder, altitude = engine.cylinder, engine.altitude
+    cylinder, altitude = engine.cylinders[number], engine.altitude
     lengths = cylinder.bore, cylinder.crank_radius, cylinder.rod_length
     bore, radius, rod = (magnitude_in(MM, length) for length in lengths)
     offset = magnitude_in(MM, cylinder.pin_offset)

@@ -77,14 +77,14 @@ def stack_of(engine: Engine, number: int = 0) -> Stack:
 
 
 def _worked_out(engine: Engine, number: int) -> Stack:
-    bore = engine.cylinder.bore
+    cylinder, land = engine.cylinders[number], engine.ring_lands[number]
     stack = Stack(
-        swept=engine.cylinder.swept,
+        swept=cylinder.swept,
         chamber=engine.chambers[number].volume,
-        gasket=engine.gasket.volume,
-        deck=engine.decks[number].volume(bore),
-        crown=engine.piston.crown,
-        crevice=engine.ring_land.volume(bore) if engine.ring_land else NOTHING,
+        gasket=engine.gaskets[number].volume,
+        deck=engine.decks[number].volume(cylinder.bore),
+        crown=engine.pistons[number].crown,
+        crevice=land.volume(cylinder.bore) if land else NOTHING,
     )
     if nominal(stack.clearance.magnitude) <= 0:
         raise Refused(
