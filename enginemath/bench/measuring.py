@@ -1,4 +1,4 @@
-"""From the readings on the bench to lengths and volumes with their spread."""
+"""Lengths and volumes with their spread, from the readings on the bench."""
 
 from __future__ import annotations
 
@@ -99,7 +99,7 @@ class Repeats:
 
     count: int
     mean: pint.Quantity
-    """With the standard uncertainty s/√n where there are two or more readings."""
+    """The mean, with the standard uncertainty s/√n where there are two or more readings."""
     spread: pint.Quantity
     """Sample standard deviation s of one reading; zero for a single reading."""
     range: pint.Quantity

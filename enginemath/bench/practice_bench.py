@@ -23,7 +23,7 @@ SPREAD = 0.6
 DROP = 0.05
 """Smallest amount that the tap lets out, in cc."""
 FAST = 2.0
-"""Running so many cc at once carries air under the plate when the chamber is nearly full."""
+"""So many cc let out at once carry air under the plate when the chamber is nearly full."""
 NEAR_THE_END = 10.0
 """Less than so many cc missing is nearly full: 5 cc at once still find room, and the air stays."""
 PLUG_HOLE = 1.2
@@ -31,7 +31,7 @@ PLUG_HOLE = 1.2
 GREASE = 0.3
 """What a thick bead squeezed into the chamber fills, in cc."""
 TAP_WARMER = Quantity(20.0, "kelvin")
-"""Water from the warm tap above the head, in which it cools and shrinks."""
+"""How much warmer than the head the warm tap runs; in the head its water cools and shrinks."""
 BUBBLE = (0.4, 1.4)
 """Smallest and largest bubble, in cc."""
 BURETTES = (10, 25, 50)
@@ -52,7 +52,7 @@ class Pour:
     """One pour of one chamber."""
 
     cylinder: int
-    """Counted from 1."""
+    """The cylinder's number, counted from 1."""
     true: float
     """Volume of the chamber, in cc."""
     plug: bool = True
@@ -61,9 +61,9 @@ class Pour:
     """Whether the water has become as warm as the head."""
     bubble: float = 0.0
     held: float = 0.0
-    """In the chamber now, in cc."""
+    """What is in the chamber now, in cc."""
     spilled: float = 0.0
-    """Run out of the burette after the chamber was full, in cc."""
+    """What ran out of the burette after the chamber was full, in cc."""
     fills: list[NotedFill] = field(default_factory=list)
 
     @property
@@ -176,7 +176,7 @@ class VirtualBench:
 
     @property
     def true_volume(self) -> float:
-        """Of the chamber in hand, in cc; only a drawing may know."""
+        """The true volume of the chamber in hand, in cc; only a drawing may know."""
         return self.pour.true
 
     @property

@@ -117,7 +117,7 @@ class Instrument:
 
     @property
     def standard_uncertainty(self) -> pint.Quantity:
-        """Of one reading: the tool's limit and its division together."""
+        """The standard uncertainty of one reading: the tool's limit and its division together."""
         return combined(rectangular(self.limit), resolution(self.division))
 
     def reads(self, value: str | pint.Quantity, name: str) -> pint.Quantity:
@@ -151,9 +151,9 @@ DEPTH_MICROMETER = Instrument("depth micrometer", read("0.01 mm"), read("0.01 mm
 DIAL_INDICATOR = Instrument("dial indicator", read("0.02 mm"), read("0.01 mm"))
 """Common practice, no source: read the limit on your own tool's certificate."""
 DEPTH_GAUGE = Instrument("depth gauge", read("0.03 mm"), read("0.02 mm"))
-"""With a vernier. Common practice, no source: read the limit on your own tool's certificate."""
+"""A tool with a vernier. Common practice, no source: read the limit on your own certificate."""
 CALIPER = Instrument("caliper", read("0.03 mm"), read("0.02 mm"))
-"""With a vernier. Common practice, no source: read the limit on your own tool's certificate."""
+"""A tool with a vernier. Common practice, no source: read the limit on your own certificate."""
 
 _BURETTES = {10: ("0.02 mL", "0.02 mL"), 25: ("0.03 mL", "0.05 mL"),
              50: ("0.05 mL", "0.1 mL"), 100: ("0.1 mL", "0.2 mL")}  # fmt: skip

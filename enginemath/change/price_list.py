@@ -83,7 +83,7 @@ class Tolerances:
     deck_cut: pint.Quantity = NO_LENGTH
     head_cut: pint.Quantity = NO_LENGTH
     compressed_thickness: pint.Quantity = NO_LENGTH
-    """Of a new gasket; the one on the sheet has its own."""
+    """The tolerance of a new gasket; the one on the sheet has its own."""
 
 
 @dataclass(frozen=True)

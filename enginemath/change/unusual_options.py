@@ -26,7 +26,7 @@ from enginemath.units import (
 )
 
 OPEN_AREA_SHARE = (0.1, 1.2)
-"""Of a chamber at the head's face, against the bore's area: common practice, no source."""
+"""The chamber's opening at the head's face, against the bore's area: common practice, no source."""
 _LIKELY_SHARE = (0.3, 1.1)
 
 

@@ -46,7 +46,7 @@ WISHES: dict[str, Callable[[Combination, Engine], float]] = {
     "best squish": lambda _, after: in_mm(_tightest_squish(after)),
     "least metal": lambda choice, _: in_mm(choice.deck_cut + choice.head_cut),
 }
-"""What the smallest of is wanted; a tie goes to the plan that is ranked higher."""
+"""What each wish wants the least of; a tie goes to the plan that is ranked higher."""
 
 
 def by_wish(engine: Engine, options: Options) -> str:

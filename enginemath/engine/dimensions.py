@@ -101,4 +101,4 @@ ALTITUDE = replace(
     _of_the_engine("altitude", limits.ALTITUDE),
     of=lambda engine: Quantity(0.0, "m") if engine.altitude is None else engine.altitude,
 )
-"""An engine without one runs at sea level."""
+"""The altitude; an engine without one runs at sea level."""

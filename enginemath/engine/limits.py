@@ -179,7 +179,7 @@ _MISTAKEN: dict[str, dict[str, tuple[str, ...]]] = {
     "m": {"m": ("foot",), "mm": ("m",), "cm": ("m",), "in": ("foot",), "thou": ("foot",)},
     "deg": {"rad": ("degree",)},
 }
-"""By the unit of the limit and the unit that was written: what it is taken for."""
+"""What a reading is taken for, by the unit of the limit and the unit that was written."""
 
 _COARSE = {"mm": 0.1, "cc": 0.3}
 """What plain tools are good for: more than a tenth of a thin gasket or a small chamber."""
@@ -231,5 +231,5 @@ CROWN = Limit("crown volume", "cc", -1500, 1700)
 CLEARANCE = Limit("clearance volume", "cc", 0.05, 8000)
 MOST_CYLINDERS = 24
 HIGHEST_RATIO = 40.0
-"""Well above any piston engine."""
+"""A ratio well above any piston engine's."""
 ANTIKNOCK_INDEX = (60, 130)

@@ -244,7 +244,7 @@ COMPRESSION_IGNITION = Rule(
 )
 
 RULES = tuple(rule for rule in list(globals().values()) if isinstance(rule, Rule))
-"""All of them, in the order above."""
+"""All rules of thumb, in the order above."""
 
 
 _PREMIUM = {"iron": PREMIUM_IRON_HEAD, "aluminium": PREMIUM_ALUMINIUM_HEAD}

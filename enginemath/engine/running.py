@@ -29,7 +29,7 @@ from enginemath.units import (
 from enginemath.units.any_number import bare
 
 POLYTROPIC_EXPONENT = 1.25
-"""Of compression at cranking speed; common practice, no source.
+"""The exponent of compression at cranking speed; common practice, no source.
 
 Air that keeps its heat has 1.40 cold and about 1.37 when compressed. A running engine shows
 about 1.3 (Heywood 1988 §9.2, from memory), for it loses heat to the walls. On the starter the
@@ -182,11 +182,11 @@ class Cranking:
 
     effective_ratio: Number
     ambient: pint.Quantity
-    """Absolute."""
+    """The air's absolute pressure."""
     pressure: pint.Quantity
-    """Absolute, at the end of compression."""
+    """The absolute pressure at the end of compression."""
     temperature: pint.Quantity
-    """Mean of the charge, at the end of compression."""
+    """The charge's mean temperature at the end of compression."""
 
     @property
     def gauge(self) -> pint.Quantity:

@@ -30,9 +30,9 @@ class Stack:
     chamber: pint.Quantity
     gasket: pint.Quantity
     deck: pint.Quantity
-    """Positive: the piston stops below the deck."""
+    """The volume between crown and deck; positive where the piston stops below the deck."""
     crown: pint.Quantity
-    """Dish and valve reliefs positive, dome negative."""
+    """The crown's volume: dish and valve reliefs positive, dome negative."""
     crevice: pint.Quantity = NOTHING
 
     @property

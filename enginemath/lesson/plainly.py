@@ -48,7 +48,7 @@ like "92.0 mm"'
 
 
 def speak_plainly_here() -> None:
-    """In a notebook, show one sentence in place of a traceback."""
+    """Show one sentence in place of a traceback, in a notebook."""
     try:
         from IPython import get_ipython
     except ImportError:

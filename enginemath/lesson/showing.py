@@ -142,7 +142,7 @@ def try_all(sheet: Sheet, options: Options, top: int = 3) -> None:
 
 
 def show_wishes(sheet: Sheet, options: Options) -> None:
-    """Of all plans that keep to every limit, print the one that serves each wish best.
+    """Print the plan that serves each wish best, of all that keep to every limit.
 
     >>> from enginemath.lesson import *
     >>> show_wishes(load_sheet("heron-four"), load_options("heron-four"))

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 BAND = 5.0
-"""Per cent within which a printed size may pass."""
+"""How many per cent a printed size may be off and still pass."""
 _NEAR = 60, 4
 """A label goes to the left of its point where another lies so near to the right, and as high."""
 

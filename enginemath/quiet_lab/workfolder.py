@@ -23,9 +23,9 @@ class Delivery:
     new: list[str] = field(default_factory=list)
     updated: list[str] = field(default_factory=list)
     kept: list[str] = field(default_factory=list)
-    """Changed by the learner, so left alone."""
+    """The files that the learner changed, so they are left alone."""
     beside: list[str] = field(default_factory=list)
-    """The kit's newer version, put beside a kept lesson under another name."""
+    """The kit's newer versions, put beside kept lessons under another name."""
 
     def __str__(self) -> str:
         lines = [f"Lessons in {self.folder}"]
@@ -111,7 +111,7 @@ def _record(folder: Path) -> dict[str, str]:
 
 
 def _digest(path: Path) -> str:
-    """Of what is written in a lesson's cells: a lesson that was only run is not changed."""
+    """Digest of what is written in a lesson's cells: a lesson that was only run is not changed."""
     content = path.read_bytes()
     try:
         cells = json.loads(content)["cells"]

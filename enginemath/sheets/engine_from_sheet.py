@@ -1,4 +1,4 @@
-"""From the fields of a build sheet to an engine."""
+"""An engine from the fields of a build sheet."""
 
 from __future__ import annotations
 

@@ -19,7 +19,7 @@ T = TypeVar("T")
 
 LARGEST_FILE = 200_000
 MOST_POINTS = 1000
-"""On one line: Python's reader takes minutes over a key of tens of thousands of parts."""
+"""Points on one line: Python's reader takes minutes over a key of tens of thousands of parts."""
 _SAYS_TWICE = re.compile("twice|overwrite|duplicate|immutable", re.IGNORECASE)
 """How Python's reader speaks of a name that is given again."""
 

@@ -92,7 +92,7 @@ class _Walk:
         return behind
 
     def _name(self, table: str) -> str:
-        """A key with its dots, up to the mark behind it."""
+        """A key with its dots, up to the mark after it."""
         line, name = self._line, table
         while self._token not in ("=", "]", "\n", ""):
             part = self._next()

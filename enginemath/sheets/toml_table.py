@@ -58,7 +58,7 @@ unit in quotes, like "92.0 mm"
         return self.fields.get(name)
 
     def refusal(self, name: str, reason: str) -> SheetRefused:
-        """To raise: one field with what is wrong with it."""
+        """One field with what is wrong with it, to be raised."""
         return SheetRefused(reason, field=f"{self.place}.{name}")
 
     def within(self, name: str) -> Any:

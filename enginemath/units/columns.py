@@ -6,7 +6,7 @@ from collections.abc import Container, Iterable, Sequence
 from textwrap import wrap
 
 PAGE_WIDTH = 96
-"""Of a report, in letters."""
+"""The width of a report, in letters."""
 
 
 def in_columns(rows: Sequence[Sequence[str]], *, right: Container[int] = ()) -> list[str]:

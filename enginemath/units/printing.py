@@ -57,7 +57,7 @@ def shop_unit(quantity: pint.Quantity) -> str:
 
 @cache
 def unit_text(unit: pint.Unit) -> str:
-    """A unit as it stands behind a number.
+    """A unit as it stands after a number.
 
     >>> unit_text(unit_of("cu_in")), unit_text(unit_of("mm2"))
     ('cu in', 'mm²')

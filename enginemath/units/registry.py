@@ -34,7 +34,7 @@ MM, CC = unit_of("mm"), unit_of("cc")
 MM_PER_INCH = 25.4
 MM3_PER_CC = 1000.0
 CC_PER_CUBIC_INCH = 16.387064
-"""For plain floats; exact, by the definition of the inch."""
+"""Cubic centimetres in a cubic inch, exact by the definition of the inch."""
 
 
 class Refused(ValueError):

@@ -1,4 +1,4 @@
-"""From all the readings of one thing to the one value with its ± that a sheet holds."""
+"""The one value with its ± that a sheet holds, from all the readings of one thing."""
 
 from __future__ import annotations
 

@@ -75,18 +75,18 @@ class MeasuringSystem:
     pooled: bool
     """True where the interaction is too small to show and counts as repeatability."""
     repeatability: float
-    """One group, one chamber, again: the tool and the hand."""
+    """Spread when one group pours one chamber again: the tool and the hand."""
     between_groups: float
-    """Of the groups' means."""
+    """The variation of the groups' means."""
     interaction: float
-    """Groups that differ on some chambers and not on others; 0 where pooled."""
+    """Spread of groups that differ on some chambers and not on others; 0 where pooled."""
     between_chambers: float
     """True differences of the chambers."""
     checks: tuple[GroupCheck, ...]
 
     @property
     def reproducibility(self) -> float:
-        """Another group, the same chamber: between groups and interaction together."""
+        """Spread when another group pours the chamber: between groups and interaction together."""
         return math.hypot(self.between_groups, self.interaction)
 
     @property
@@ -306,7 +306,7 @@ class Study:
     chambers: tuple[str, ...]
     unit: str
     readings: tuple[tuple[tuple[float, ...], ...], ...]
-    """By group, by chamber, by repeat."""
+    """The readings by group, by chamber, by repeat."""
 
     @property
     def repeats(self) -> int:
@@ -315,7 +315,7 @@ class Study:
 
     @property
     def mean(self) -> float:
-        """Of all readings."""
+        """The mean of all readings."""
         return fmean(value for group in self.readings for cell in group for value in cell)
 
     def mean_of_group(self, group: str) -> float:

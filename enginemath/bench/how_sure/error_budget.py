@@ -54,9 +54,9 @@ class Line:
     sensitivity: float | None
     """Change of the result for one unit more of the reading."""
     contribution: float
-    """In the result's unit, positive."""
+    """What it adds to the uncertainty, in the result's unit, positive."""
     share: float
-    """Of the variance, 0 to 1."""
+    """Its share of the variance, 0 to 1."""
     degrees_of_freedom: float
 
 
@@ -71,7 +71,7 @@ class Budget:
 
     @property
     def effective_degrees_of_freedom(self) -> float:
-        """Of the combined uncertainty; infinite where every uncertainty is taken as certain."""
+        """Degrees of freedom of the whole; infinite where every u is taken as certain."""
         return welch_satterthwaite(
             (line.contribution, line.degrees_of_freedom) for line in self.lines
         )

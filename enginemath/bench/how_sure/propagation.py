@@ -22,7 +22,7 @@ GOOD_ENOUGH = 0.02
 """Share of the half-width by which first order may be off at either limit of the interval."""
 COVERAGE = 0.95
 _STEP = 0.5
-"""Of the finite differences, in standard uncertainties."""
+"""The step of the finite differences, in standard uncertainties."""
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ class Curvature:
     u_second_order: float
     """Source: JCGM 100:2008, 5.1.2, note (normal inputs)."""
     shift: float
-    """Of the mean against the value at the best inputs."""
+    """How far the mean lies from the value at the best inputs."""
     skewness: float
 
     def interval(self, coverage: float = COVERAGE) -> tuple[float, float]:

@@ -109,7 +109,7 @@ class Bounds:
     clearance: tuple[float, float]
     deck: float
     squish: tuple[float, float] | None
-    """None where any squish will do."""
+    """The limits of squish; None where any squish will do."""
     lowest_deck: float
     highest_deck: float
     """Deck clearances as measured."""

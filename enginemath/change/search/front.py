@@ -185,7 +185,7 @@ MOST_LISTED = 1_000
 
 
 FINEST_STEP = 0.01
-"""Of ratio."""
+"""The finest step of the ratio in a list of plans."""
 
 
 @dataclass(frozen=True)

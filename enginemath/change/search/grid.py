@@ -171,15 +171,15 @@ class Choices:
     place: Array
     """Number among all combinations, counted from 0, where nothing else is chosen."""
     clearance: Array
-    """Added to the clearance volume, in cc."""
+    """What is added to the clearance volume, in cc."""
     deck: Array
-    """Added to the deck clearance, in mm."""
+    """What is added to the deck clearance, in mm."""
     squish: Array
-    """Added to the squish clearance, in mm; not a number where it is not known."""
+    """What is added to the squish clearance, in mm; not a number where it is not known."""
     price: Array
-    """In ten-thousandths, whole, so that equal sums are equal."""
+    """The price in ten-thousandths, whole, so that equal sums are equal."""
     metal: Array
-    """Removed, in mm."""
+    """The metal removed, in mm."""
 
     def __len__(self) -> int:
         return len(self.place)

@@ -18,7 +18,7 @@ _ROWS = 32_768
 _BLOCK = 16_777_216
 
 Progress = Callable[[int], object]
-"""Is told, block after block, how many combinations were tried."""
+"""A function that is told, block after block, how many combinations were tried."""
 
 
 class Visitor(Protocol):

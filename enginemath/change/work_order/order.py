@@ -46,7 +46,7 @@ class WorkOrder:
 
     @property
     def unit(self) -> str:
-        """In which this shop reads lengths: in or mm."""
+        """The unit in which this shop reads lengths: in or mm."""
         return shop_unit(self.before.cylinder.bore)
 
     @cached_property
@@ -56,7 +56,7 @@ class WorkOrder:
 
     @cached_property
     def chance(self) -> float | None:
-        """That every cylinder's true ratio is in the band; None where nothing carries a ±."""
+        """Chance that every cylinder's true ratio is in the band; None where nothing has a ±."""
         from enginemath.change.chance import in_band_probability
 
         target = self.options.target
@@ -151,7 +151,7 @@ def _cuts(choice: Combination) -> bool:
 
 @dataclass(frozen=True)
 class Height:
-    """Of a head or a block, as measured, with the minimum from the maker's book.
+    """The height of a head or a block, as measured, with the minimum from the maker's book.
 
     Args:
         measured: a length.

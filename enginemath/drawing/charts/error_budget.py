@@ -91,7 +91,7 @@ def error_budget(
 def _bar(
     picture: Picture, bar: BudgetBar, name: str, scale: Scale, y: float, height: float
 ) -> None:
-    """A bar around a level, its name before it and its share behind."""
+    """A bar around a level, its name before it and its share after it."""
     style, text = picture.style, picture.style.text
     zero, end = scale(0.0), scale(bar.share)
     part = bar.part if bar.part in PARTS else "metal"

@@ -97,7 +97,7 @@ class Edges(NamedTuple):
     """Where the edges of a drawn cylinder stand on the paper, px."""
 
     left: float
-    """Of the bore, as `right`."""
+    """The bore's left edge; `right` is its right edge."""
     right: float
     wall: float
     """The outside, on the left."""

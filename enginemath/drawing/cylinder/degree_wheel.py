@@ -13,7 +13,7 @@ from enginemath.drawing.paper.palette import SCREEN, Style
 from enginemath.drawing.paper.svg import Picture, Point, around
 
 _RADIUS, _ARC, _PIN = 4.6, 0.62, 0.4
-"""Of the wheel, in the height of the type; of the arc, in radii; of the pin, in the type."""
+"""Radii: the wheel's in the height of the type, the arc's in the wheel's, the pin's in the type."""
 _SHOWN, _CUT = 1.0, 1.3
 """How much of the rod is drawn, and how far it is dashed, in crank radii."""
 

@@ -28,19 +28,19 @@ class DrawnPiston:
 
     @property
     def crown_depth(self) -> float:
-        """From the edge down to the deepest point of the crown."""
+        """How far the crown's deepest point lies below its edge."""
         return max(
             self.dish.height if self.dish else 0.0, self.reliefs.depth if self.reliefs else 0.0
         )
 
     @property
     def crown_height(self) -> float:
-        """From the edge up to the top of the crown."""
+        """How far the crown's top stands above its edge."""
         return self.dome.height if self.dome else 0.0
 
     @property
     def pin_depth(self) -> float:
-        """From the edge down to the pin's centre."""
+        """How far the pin's centre lies below the crown's edge."""
         return max(
             _PIN_DEPTH * self.bore,
             self.crown_depth + (_UNDER_CROWN + _PIN_RADIUS + 0.05) * self.bore,
@@ -49,12 +49,12 @@ class DrawnPiston:
 
     @property
     def length(self) -> float:
-        """From the edge down to the end of the skirt."""
+        """How far the skirt's end lies below the crown's edge."""
         return self.pin_depth + _SKIRT * self.bore
 
     @property
     def pin_radius(self) -> float:
-        """Of the piston pin."""
+        """The radius of the piston pin."""
         return _PIN_RADIUS * self.bore
 
 

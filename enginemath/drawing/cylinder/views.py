@@ -1,4 +1,4 @@
-"""From an engine to the plain numbers that a drawing takes."""
+"""The plain numbers that a drawing takes, from an engine."""
 
 from __future__ import annotations
 

@@ -10,9 +10,9 @@ from enginemath.drawing.paper.palette import SATIN, STEEL
 from enginemath.drawing.paper.svg import Picture, Point
 
 DIVISION = 1.28
-"""From one thimble line to the next, in the height of the type."""
+"""The distance from one thimble line to the next, in the height of the type."""
 _CUT = 0.3
-"""Left clear of thimble lines at either side of what is in sight, in divisions."""
+"""What is left clear of thimble lines at either side of what is in sight, in divisions."""
 
 
 @dataclass(frozen=True)

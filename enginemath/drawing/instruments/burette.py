@@ -102,7 +102,7 @@ class Tube:
 
     @property
     def scale(self) -> Scale:
-        """From mL to px."""
+        """The scale of the tube, from mL to px."""
         return Scale(0.0, self.capacity, self.top + 1.5 * self.text, self.foot - 1.5 * self.text)
 
     @property

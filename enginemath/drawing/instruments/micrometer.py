@@ -16,7 +16,7 @@ from enginemath.drawing.paper.svg import Picture
 
 WIDTH, HEIGHT = 720.0, 330.0
 _BODY = 2.4
-"""From the sleeve's zero line to the frame, in the height of the type."""
+"""The distance from the sleeve's zero line to the frame, in the height of the type."""
 
 
 def micrometer(
@@ -116,7 +116,7 @@ def _frame(picture: Picture, barrel: Barrel, span: str) -> None:
     low = datum + min(8.0 * text, picture.height - datum - 3.2 * text)
 
     def half_ring(a: float, b: float, foot: float) -> str:
-        """From the top of one arm, around below, to the top of the other."""
+        """Half a ring from the top of one arm, around below, to the top of the other."""
         return (
             f"L{a:.2f} {datum:.2f}Q{a:.2f} {foot:.2f} {middle:.2f} {foot:.2f}"
             f"Q{b:.2f} {foot:.2f} {b:.2f} {datum:.2f}L{b:.2f} {datum - text:.2f}"

@@ -83,11 +83,11 @@ PARTS = {
 """Each part's colour and hatch, the same in every picture, chart and page."""
 
 WARNING = VERMILLION
-"""For what lies outside its limits; never without words or another shape."""
+"""The colour of what lies outside its limits; never without words or another shape."""
 STEEL, SATIN, GLASS = "#e9ecef", "#d5dade", "#eaf0f4"
 """Bright and dull metal of a tool, and clear glass or plate."""
 BAND = "#dcdcdc"
-"""For the band that a number should fall in."""
+"""The colour of the band that a number should fall in."""
 
 
 def mix(colour: str, other: str, share: float) -> str:

@@ -23,15 +23,15 @@ class DrawnPour(Protocol):
 
     @property
     def bore(self) -> float:
-        """Across the opening under the plate."""
+        """How wide the opening under the plate is."""
 
     @property
     def reading(self) -> float:
-        """Of the burette now."""
+        """What the burette reads now."""
 
     @property
     def capacity(self) -> float:
-        """Of the burette."""
+        """How much the burette holds."""
 
     @property
     def full(self) -> bool:

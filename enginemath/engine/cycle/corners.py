@@ -17,11 +17,11 @@ class State:
     """One corner of the cycle."""
 
     pressure: Number
-    """Absolute; bare in kPa."""
+    """The absolute pressure; bare in kPa."""
     temperature: Number
-    """Bare in kelvin."""
+    """The temperature; bare in kelvin."""
     volume: Number
-    """Of a kilogram; bare in m³/kg."""
+    """The volume of a kilogram; bare in m³/kg."""
 
 
 @dataclass(frozen=True)

@@ -74,7 +74,7 @@ class EnginePanel(Panel):
 
     @property
     def unit(self) -> str:
-        """In which lengths are shown: mm or in."""
+        """The unit in which lengths are shown: mm or in."""
         return self.lengths.value
 
     def change(self, control: Control, value: pint.Quantity) -> None:

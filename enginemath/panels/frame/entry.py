@@ -16,7 +16,7 @@ _ONE_ACT = 1.0
 
 
 class EntryBox(HBox):
-    """A labelled box, a button, and the reply behind them.
+    """A labelled box, a button, and the reply after them.
 
     Args:
         label: what is to be typed.

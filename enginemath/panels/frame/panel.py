@@ -79,7 +79,7 @@ class Panel(VBox):
         return None
 
     def named_question(self) -> Question | None:
-        """The question behind its engine's name: it stays there when another engine is chosen."""
+        """The question after its engine's name: it stays there when another engine is chosen."""
         question = self.question()
         if question is None or not self.subject:
             return question
@@ -210,7 +210,7 @@ class Panel(VBox):
 
     @property
     def subject(self) -> str:
-        """What the panel shows, behind its title."""
+        """What the panel shows, after its title."""
         return ""
 
     def __repr__(self) -> str:

@@ -50,7 +50,7 @@ class Rectangular:
 
 @dataclass(frozen=True)
 class Triangular:
-    """Within limits, more likely near the middle. JCGM 101:2008, 6.4.5."""
+    """Values within limits, more likely near the middle. JCGM 101:2008, 6.4.5."""
 
     value: float
     half_width: float

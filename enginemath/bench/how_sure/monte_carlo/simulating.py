@@ -11,7 +11,7 @@ from enginemath.bench.how_sure.monte_carlo.simulation import Simulation
 from enginemath.units import Number, Refused
 
 _LEAST_ROUNDS = 10
-"""Of the adaptive procedure: two or three rounds can agree by chance."""
+"""The least rounds of the adaptive procedure: two or three can agree by chance."""
 
 
 def simulate(
