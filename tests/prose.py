@@ -36,7 +36,7 @@ def without_code(markdown: str) -> str:
 
 
 def sentences(markdown: str) -> str:
-    """The running text: no headings, no tables, a full stop behind every paragraph and item."""
+    """The running text: no headings, no tables, a full stop after every paragraph and item."""
     lines = without_code(markdown).splitlines()
     kept = [line for line in lines if not re.match(r"\s*(#|\|)", line)]
     blocks = re.split(r"\n\s*\n|\n(?=\s*(?:[-*]|\d+\.)\s)", "\n".join(kept))

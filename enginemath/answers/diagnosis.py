@@ -217,7 +217,7 @@ def explain(search: Search, answer: Answer, asked: Asked) -> tuple[Explanation, 
 
 
 def _cut_off(answer: Answer, right: float) -> bool:
-    """Whether the digits behind were dropped, not rounded."""
+    """Whether the digits after it were dropped, not rounded."""
     return 0 < abs(right) - abs(answer.value) < 2 * answer.half_width and right * answer.value > 0
 
 

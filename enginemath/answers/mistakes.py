@@ -271,7 +271,7 @@ _mistake(
     "cubic-inches-as-cc",
     SOMETIMES,
     "left a volume in cubic inches and used the number as cc",
-    "Are all the volumes that you add up in the same unit? Write the unit behind each.",
+    "Are all the volumes that you add up in the same unit? Write the unit after each.",
     *_wrong_unit(1 / CC_PER_CUBIC_INCH),
     _discs(1 / CC_PER_CUBIC_INCH).on(*RATIOS).where(lambda r: r.in_inches).seldom(0.3),
 )

@@ -75,12 +75,12 @@ def ask_for_unit(said: str, taken_as: str) -> str:
         taken_as: the unit it was taken to be in; empty where nothing is missing.
 
     >>> ask_for_unit("right", "cc"), ask_for_unit("right", "")
-    ('right. The unit is missing: cc was taken. Write it behind the number.', 'right')
+    ('right. The unit is missing: cc was taken. Write it after the number.', 'right')
     """
     if not taken_as:
         return said
     stop = "" if said.endswith((".", "?")) else "."
-    return f"{said}{stop} The unit is missing: {taken_as} was taken. Write it behind the number."
+    return f"{said}{stop} The unit is missing: {taken_as} was taken. Write it after the number."
 
 
 def report(asked: Asked, written: str, expected: float, correct: bool, says: Sequence[str]) -> str:

@@ -28,7 +28,7 @@ class Task:
         """Judge what was written in one sentence, whatever is in it.
 
         >>> TASKS[2].verdict("0.38 in")
-        'not yet. A thousandth is the third place behind the point.'
+        'not yet. A thousandth is the third place after the point.'
         """
         slips = [(hint, read(written)) for hint, written in self.slips]
         return Question(read(self.means), slips).verdict(answer)
@@ -39,8 +39,8 @@ TASKS = {
         "The micrometer shows eighty-seven millimetres and six hundredths.",
         "87.06 mm",
         (
-            ("A hundredth is the second place behind the point.", "87.6 mm"),
-            ("A hundredth is the second place behind the point.", "87.006 mm"),
+            ("A hundredth is the second place after the point.", "87.6 mm"),
+            ("A hundredth is the second place after the point.", "87.006 mm"),
             ("Is a bore as wide as a table?", "87.06 cm"),
         ),
     ),
@@ -48,8 +48,8 @@ TASKS = {
         "The feeler gauge says thirty-eight thousandths of an inch.",
         "38 thou",
         (
-            ("A thousandth is the third place behind the point.", "0.38 in"),
-            ("A thousandth is the third place behind the point.", "0.0038 in"),
+            ("A thousandth is the third place after the point.", "0.38 in"),
+            ("A thousandth is the third place after the point.", "0.0038 in"),
             ("Thousandths of an inch, not inches.", "38 in"),
             ("The gauge is in inches. Which word or unit says so?", "0.038 mm"),
             ("The gauge is in inches. Which word or unit says so?", "38 mm"),
@@ -79,8 +79,8 @@ TASKS = {
         "-0.07 mm",
         (
             ("Above the deck counts the other way than below.", "0.07 mm"),
-            ("A hundredth is the second place behind the point.", "-0.7 mm"),
-            ("A hundredth is the second place behind the point.", "-0.007 mm"),
+            ("A hundredth is the second place after the point.", "-0.7 mm"),
+            ("A hundredth is the second place after the point.", "-0.007 mm"),
         ),
     ),
 }

@@ -367,7 +367,7 @@ def check_written(number: int, written: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> check_written(1, "87.6 mm")
-    not yet. A hundredth is the second place behind the point.
+    not yet. A hundredth is the second place after the point.
     """
     print(task_numbered(number).verdict(as_written(written)))
 

@@ -22,7 +22,7 @@ def read_study(path: str | os.PathLike[str]) -> Study:
 
     Args:
         path: a file with the columns group, cylinder, repeat and volume, in any order, one
-            reading a row, the unit behind each number: ``A,1,2,45.15 cc``. Other columns are
+            reading a row, the unit after each number: ``A,1,2,45.15 cc``. Other columns are
             left alone; so are empty rows.
 
     Returns:

@@ -132,7 +132,7 @@ def read(text: str, unit: str = "") -> pint.Quantity:
         bare = " ".join(plain.split())
         offers = _offers(unit) if unit else ("mm", "cc")
         like = " or ".join([f'"{bare} {each}"' for each in offers])
-        raise Refused(f"{_quote(text)}: no unit; write it behind the number, like {like}")
+        raise Refused(f"{_quote(text)}: no unit; write it after the number, like {like}")
     written = _unit(text, match["unit"])
     value = _finite(text, match["number"])
     if match["sign"] == "-":
@@ -273,7 +273,7 @@ def _spread(text: str, match: re.Match[str]) -> float | None:
     if not digits:
         return None
     if "/" in match["number"] or "e" in match["number"].casefold():
-        raise Refused(f'{_quote(text)}: write the uncertainty behind ±, like "59.0 ± 0.4 cc"')
+        raise Refused(f'{_quote(text)}: write the uncertainty after ±, like "59.0 ± 0.4 cc"')
     if "." in digits:
         return float(digits)
     decimals = len(match["number"].partition(".")[2])

@@ -9,7 +9,7 @@ import pytest
 from enginemath.answers import diagnose
 from enginemath.lesson import check, load_sheet
 
-MISSING = "The unit is missing: cc was taken. Write it behind the number."
+MISSING = "The unit is missing: cc was taken. Write it after the number."
 
 
 def said(capsys: pytest.CaptureFixture[str], **answers: Any) -> list[str]:
@@ -37,7 +37,7 @@ def test_a_ratio_has_no_unit(capsys: pytest.CaptureFixture[str], answer: Any) ->
 
 
 @pytest.mark.parametrize("number", ["60.12", "1234.5", "69", "68", "4.192"])
-def test_the_unit_is_asked_for_behind_any_hint(
+def test_the_unit_is_asked_for_after_any_hint(
     capsys: pytest.CaptureFixture[str], number: str
 ) -> None:
     bare, full = (said(capsys, clearance_volume=n)[0] for n in (number, f"{number} cc"))

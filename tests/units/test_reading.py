@@ -51,7 +51,7 @@ ACCEPTED = [
     ("29/32in", 0.90625, 0, "inch"),
     ("-3 29/32 in", -3.90625, 0, "inch"),
     ("5/4 in", 1.25, 0, "inch"),
-    # An uncertainty behind ±, or of the last digits in brackets (JCGM 100:2008, 7.2.2).
+    # An uncertainty after ±, or of the last digits in brackets (JCGM 100:2008, 7.2.2).
     ("59.0 ± 0.4 cc", 59.0, 0.4, "cc"),
     ("59.0±0.4cc", 59.0, 0.4, "cc"),
     ("(59.0 ± 0.4) cc", 59.0, 0.4, "cc"),
@@ -113,7 +113,7 @@ ACCEPTED = [
     ("250 rpm", 250.0, 0, "rpm"),
 ]
 
-NO_UNIT = 'no unit; write it behind the number, like "'
+NO_UNIT = 'no unit; write it after the number, like "'
 LIKE_THIS = 'write a number and its unit, like "92.0 mm"'
 WORK_OUT = "work it out first; write one number and its unit"
 TWO = "two units"
@@ -202,8 +202,8 @@ REFUSED = [
     ("59.0 cc ± 0.4 cc", BEFORE),
     ("59.0 ± -0.4 cc", BEFORE),
     ("59.0 ± 0.4 ± 0.3 cc", LIKE_THIS),
-    ("3 29/32(1) in", "write the uncertainty behind ±"),
-    ("1e2(1) mm", "write the uncertainty behind ±"),
+    ("3 29/32(1) in", "write the uncertainty after ±"),
+    ("1e2(1) mm", "write the uncertainty after ±"),
     ("59.0() cc", WORK_OUT),
 ]
 

@@ -17,7 +17,7 @@ from enginemath.units import Refused
 _LONGEST_CELL = 200_000
 _LONGEST_ANSWER = 200
 _CODE = "this is code; write the number itself"
-_HALF = "this line cannot be read; write the number between quotes, with nothing behind them"
+_HALF = "this line cannot be read; write the number between quotes, with nothing after them"
 
 
 @dataclass(frozen=True)

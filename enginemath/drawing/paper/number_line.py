@@ -26,7 +26,7 @@ class LineView:
         aim: a mark inside the band.
         interval: the value's own uncertainty, from and to.
         decimals: of the printed number.
-        unit: printed behind it; with ``in``, numbers are shown in inches.
+        unit: printed after it; with ``in``, numbers are shown in inches.
     """
 
     name: str
