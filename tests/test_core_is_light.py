@@ -15,7 +15,7 @@ import pytest
 
 from enginemath.sheets.kit_data import path
 
-HEAVY = ("numpy", "pandas", "matplotlib", "scipy", "tomli_w", "tqdm", "jupyterlab")
+HEAVY = ("numpy", "pandas", "matplotlib", "scipy", "tomli_w", "tqdm", "jupyterlab", "jinja2")
 LIGHT = (
     "enginemath",
     "enginemath.engine.claims",

@@ -62,7 +62,7 @@ def test_the_faults(marks: tuple[str, Path]) -> None:
 def test_the_class_page(marks: tuple[str, Path]) -> None:
     page = (marks[1] / "class.html").read_text(encoding="utf-8")
     again = page[page.index("Teach again") : page.index("<h2>Questions")]
-    assert "2 of 10 used the gasket&#x27;s free thickness" in again
+    assert "2 of 10 used the gasket&#39;s free thickness" in again
     assert "Pavel Dorn (2108)" in page
 
 

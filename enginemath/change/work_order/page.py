@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from base64 import b64encode
 from collections.abc import Iterator
-from functools import cache
 from pathlib import Path
 from textwrap import wrap
 
@@ -18,8 +17,9 @@ from enginemath.change.work_order.section import Section
 from enginemath.drawing.cylinder.section import section as cylinder_in_section
 from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
-from enginemath.drawing.paper.svg import escaped
+from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.parts import one_cylinder, plain
+from enginemath.sheets.html_page import fill
 from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused, in_mm, printable
 from enginemath.units.columns import in_columns
@@ -33,19 +33,16 @@ def order_page(order: WorkOrder) -> str:
     Args:
         order: see `work_order`.
     """
-    name = escaped(order.before.name)
-    filled = "".join(f"<p><span>{field}</span></p>" for field in FILLED_BY_HAND)
-    signed = "".join(
-        f"<p><span>{who}</span><span>signature</span><span>date</span></p>" for who in SIGNED_BY
-    )
-    return (
-        '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
-        f"<title>Work order: {name}</title><style>{_style()}</style></head>\n<body>"
-        f'<h1>Work order: {name}</h1>\n<div class="fill">{filled}</div>\n'
-        f"{''.join(map(_section, to_sign(order)))}"
-        f'<section class="sign"><h2>Signatures</h2>{signed}</section>\n'
-        f'<div class="bench">{"".join(map(_section, for_the_bench(order)))}</div>\n'
-        f"{_drawing(order)}</body></html>\n"
+    number, pictures = _drawings(order)
+    return fill(
+        "change/work_order/page.html",
+        name=order.before.name,
+        to_fill=FILLED_BY_HAND,
+        to_sign=to_sign(order),
+        signed_by=SIGNED_BY,
+        for_the_bench=for_the_bench(order),
+        cylinder=number,
+        pictures=pictures,
     )
 
 
@@ -57,10 +54,8 @@ def order_link(order: WorkOrder, file_name: str = "work-order.html") -> str:
         file_name: under which it is saved.
     """
     page = b64encode(order_page(order).encode()).decode()
-    return (
-        f'<a download="{escaped(file_name)}" href="data:text/html;charset=utf-8;base64,{page}">'
-        f"Save the work order “{escaped(order.before.name)}”, open it and print it</a>"
-    )
+    link = "change/work_order/link.html"
+    return fill(link, file=file_name, page=page, name=order.before.name).rstrip()
 
 
 def write_order(order: WorkOrder, path: str | os.PathLike[str]) -> None:
@@ -76,35 +71,8 @@ def write_order(order: WorkOrder, path: str | os.PathLike[str]) -> None:
     write_atomically(path, writers[ending](order))
 
 
-@cache
-def _style() -> str:
-    return Path(__file__).with_name("page.css").read_text(encoding="utf-8")
-
-
-def _section(section: Section) -> str:
-    mark = "ol" if section.numbered else "ul"
-    lines = "".join(f"<li>{escaped(line)}</li>" for line in section.lines)
-    if len(section.lines) == 1:
-        lines = f"<p>{escaped(section.lines[0])}</p>"
-    elif lines:
-        lines = f"<{mark}>{lines}</{mark}>"
-    return f"<section><h2>{escaped(section.heading)}</h2>{lines}{_table(section)}</section>\n"
-
-
-def _table(section: Section) -> str:
-    if not section.rows:
-        return ""
-    head = "".join(f'<th scope="col">{escaped(name)}</th>' for name in section.columns)
-    rows = "".join(
-        f'<tr><th scope="row">{escaped(first)}</th>'
-        f"{''.join(f'<td>{escaped(cell)}</td>' for cell in cells)}</tr>"
-        for first, *cells in section.rows
-    )
-    return f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
-
-
-def _drawing(order: WorkOrder) -> str:
-    """The tightest cylinder as planned, and where its engine stands on ratio and squish."""
+def _drawings(order: WorkOrder) -> tuple[int, list[Picture]]:
+    """The tightest cylinder, counted from 1, as planned, and where ratio and squish stand."""
     engine, target = plain(order.after), order.options.target
     number = min(range(engine.count), key=lambda i: in_mm(engine.decks[i].clearance))
     report = order.reports[1]
@@ -128,11 +96,7 @@ def _drawing(order: WorkOrder) -> str:
     if squish is not None:
         line = squish_line(squish.m_as("mm"), _band(target.squish), unit=order.unit)
         pictures.append(number_line(line, size=_LINE))
-    drawn = "".join(picture.svg() for picture in pictures)
-    return (
-        f"<section><h2>Cylinder {number + 1} as planned, the one with the least deck clearance"
-        f"</h2>{drawn}</section>\n"
-    )
+    return number + 1, pictures
 
 
 def _band(squish: tuple[pint.Quantity, pint.Quantity] | None) -> tuple[float, float] | None:

@@ -3,128 +3,73 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
-from enginemath.classroom.marking.mark_class import ClassMarks, Marked
+from enginemath.classroom.from_outside import clean
+from enginemath.classroom.marking.mark_class import ClassMarks
 from enginemath.classroom.marking.reteach import (
     TOLD,
     MistakeCount,
+    QuestionCount,
     by_question,
     mistakes_made,
     needs_a_word,
     to_reteach,
 )
-from enginemath.classroom.pages import bullets, page, table, text
 from enginemath.drawing.paper.palette import BLUE, SCREEN, mix
 from enginemath.drawing.paper.svg import Picture
+from enginemath.sheets.html_page import fill
 
 FILE = "class.html"
 FEEDBACK = "feedback"
+_LONGEST = 600
+"""Letters that are shown of a file's name."""
 
 
 def class_page(marks: ClassMarks) -> str:
     """The whole page."""
-    key, mean = marks.key, marks.mean_percent
-    came, everyone = len(marks.returned), len(marks.marked)
-    average = f"; on average {mean:.0f} % of the points" if mean is not None else ""
     percents = [one.percent for one in marks.returned]
-    return page(
-        f"Class: {key.title}",
-        [
-            f"<h1>{text(key.title)}</h1>",
-            f"<p>Level {key.level.name}. {came} of {everyone} papers were marked{average}.</p>",
-            f"<figure>{histogram(percents)}</figure>" if percents else "",
-            "<h2>Teach again</h2>",
-            _reteach(marks),
-            "<h2>Questions</h2>",
-            _questions(marks),
-            "<h2>Mistakes</h2>",
-            _mistakes(marks),
-            "<h2>Needs a word</h2>",
-            bullets(
-                f"{_name(one)}: {text('; '.join(reasons))}" for one, reasons in needs_a_word(marks)
-            )
-            or "<p>Nobody.</p>",
-            "<h2>Files that were not marked</h2>",
-            bullets(f"<code>{text(each.file)}</code>: {text(each.reason)}" for each in marks.faults)
-            or "<p>None.</p>",
-            '<p class="quiet">For the instructor: this page holds names. A mistake counts once for '
-            "each student, where it is first made; an answer that only follows from it has its "
-            "point. Two slips in one answer are a guess: ask for the working.</p>",
+    return fill(
+        "classroom/marking/class_page.html",
+        key=marks.key,
+        came=len(marks.returned),
+        everyone=len(marks.marked),
+        mean=marks.mean_percent,
+        histogram=histogram(percents) if percents else "",
+        teach_again=[_told(count) for count in to_reteach(marks)],
+        questions=[_answered(count) for count in by_question(marks)],
+        mistakes=[_told(count) for count in mistakes_made(marks)],
+        needs_a_word=needs_a_word(marks),
+        feedback=FEEDBACK,
+        faults=[
+            {"file": clean(each.file, _LONGEST), "reason": clean(each.reason, _LONGEST)}
+            for each in marks.faults
         ],
     )
 
 
-def _reteach(marks: ClassMarks) -> str:
-    counts = to_reteach(marks)
-    if not counts:
-        return "<p>No mistake is shared by enough of the class. Talk to the students below.</p>"
-    items = []
-    for count in counts:
-        tells, hint = TOLD[count.id]
-        question = count.questions[0]
-        items.append(
-            f"<strong>{_of(count, marks)} {text(tells)}</strong> ({text(question.words)}). "
-            f"Ask the class: “{text(hint)}” Lesson {question.lesson:02d}."
-        )
-    return bullets(items)
+def _told(count: MistakeCount) -> dict[str, Any]:
+    tells, hint = TOLD[count.id]
+    return {
+        "id": count.id,
+        "tells": tells,
+        "hint": hint,
+        "questions": count.questions,
+        "students": len(count.students),
+    }
 
 
-def _of(count: MistakeCount, marks: ClassMarks) -> str:
-    return f"{len(count.students)} of {len(marks.returned)}"
-
-
-def _questions(marks: ClassMarks) -> str:
-    headings = [
-        *("Question", "right", "carried<br>forward", "nearly", "not yet", "not<br>readable"),
-        *("no<br>answer", "points"),
-        "",
-    ]
-    rows = []
-    for count in by_question(marks):
-        v = count.verdicts
-        numbers = (
-            *(v["right"], v["carried"], v["nearly"], v["mistake"] + v["unknown"]),
-            *(v["unreadable"], v["missing"]),
-        )
-        percent = f"{100 * count.share:.0f}"
-        rows.append(
-            [
-                text(count.question.title),
-                *(str(number) if number else "·" for number in numbers),
-                f"{percent} %",
-                _bar(count.share),
-            ]
-        )
-    return f'<div class="bars">{table(headings, rows, range(1, 8))}</div>'
-
-
-def _mistakes(marks: ClassMarks) -> str:
-    counts = mistakes_made(marks)
-    if not counts:
-        return "<p>No mistake of method was found.</p>"
-    most = len(counts[0].students)
-    rows = [
-        (
-            f"The student {text(TOLD[count.id][0])}.<br><code>{count.id}</code>",
-            text(", ".join(question.words for question in count.questions)),
-            str(len(count.students)),
-            _bar(len(count.students) / most),
-        )
-        for count in counts
-    ]
-    headings = ["Mistake", "First made in", "Students", ""]
-    return f'<div class="bars">{table(headings, rows, [2])}</div>'
-
-
-def _bar(share: float) -> str:
-    return f'<span class="bar" style="width:{100 * share:.0f}%"></span>'
-
-
-def _name(one: Marked) -> str:
-    said = f"{text(one.student.name)} ({text(one.student.id)})"
-    if not one.file:
-        return f"<strong>{said}</strong>"
-    return f'<strong><a href="{FEEDBACK}/{one.student.file}.html">{said}</a></strong>'
+def _answered(count: QuestionCount) -> dict[str, Any]:
+    found = count.verdicts
+    not_yet = found["mistake"] + found["unknown"]
+    return {
+        "title": count.question.title,
+        "counts": [
+            *(found["right"], found["carried"], found["nearly"], not_yet),
+            *(found["unreadable"], found["missing"]),
+        ],
+        "share": count.share,
+    }
 
 
 _WIDTH, _HEIGHT = 560.0, 190.0

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from enginemath.classroom.from_outside import clean
 from enginemath.classroom.marking.judging import SAID, Judged
 from enginemath.classroom.marking.mark_class import Marked
-from enginemath.classroom.pages import page, text
+from enginemath.sheets.html_page import fill
 
 _MARKS = {"right": "✓", "carried": "✓", "nearly": "½"}
 _CLOSING = {
@@ -15,40 +16,26 @@ _CLOSING = {
 
 def feedback(marked: Marked, title: str) -> str:
     """The page of one student."""
-    student = marked.student
     done = all(judged.verdict == "right" for judged in marked.judged)
-    who = f"{text(student.name)} · id {text(student.id)}"
-    if student.period:
-        who += f" · period {text(student.period)}"
-    steps = [_step(place, judged) for place, judged in enumerate(marked.judged, start=1)]
-    return page(
-        f"{title}: {student.name}",
-        [
-            f"<h1>{text(title)}</h1>",
-            f'<div class="who"><span>{who}</span>'
-            f'<span class="score">{marked.score:g} of {len(marked.judged)}</span></div>',
-            f"<p>{_CLOSING[done]}</p>",
-            f'<ol class="steps">{"".join(steps)}</ol>',
-            '<p class="quiet">✓ right, or right from your own earlier number; ½ the method is '
-            "right, the digits are not.</p>",
-        ],
+    return fill(
+        "classroom/marking/feedback.html",
+        title=title,
+        student=marked.student,
+        score=f"{marked.score:g}",
+        closing=_CLOSING[done],
+        steps=[_step(judged) for judged in marked.judged],
     )
 
 
-def _step(place: int, judged: Judged) -> str:
-    mark = _MARKS.get(judged.verdict, "✗" if judged.written else "–")
-    wrote = (
-        f'You wrote <strong class="wrote">{text(judged.written, 60)}</strong>.'
-        if judged.written
-        else ""
-    )
-    hint = "" if judged.verdict == "right" else text(_sentence(judged))
-    return (
-        f'<li class="step {judged.verdict}"><span class="mark">{mark}</span><div>'
-        f"<p><strong>{place}. {text(judged.question.title)}</strong> "
-        f'<span class="verdict">{SAID[judged.verdict]}</span></p>'
-        f"<p>{wrote} {hint}</p></div></li>\n"
-    )
+def _step(judged: Judged) -> dict[str, str]:
+    return {
+        "title": judged.question.title,
+        "verdict": judged.verdict,
+        "said": SAID[judged.verdict],
+        "mark": _MARKS.get(judged.verdict, "✗" if judged.written else "–"),
+        "wrote": clean(judged.written, 60),
+        "hint": "" if judged.verdict == "right" else _sentence(judged),
+    }
 
 
 def _sentence(judged: Judged) -> str:

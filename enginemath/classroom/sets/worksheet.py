@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from enginemath.classroom.pages import page, table, text
 from enginemath.classroom.sets.assignment import Assignment
 from enginemath.classroom.sets.figure import crank_figure, figure, pour_figure
 from enginemath.classroom.sets.givens import givens
 from enginemath.classroom.sets.questions import Question
 from enginemath.classroom.sets.roster import Student
+from enginemath.sheets.html_page import fill
 
 CAUTIONS = (
     "On a real engine: eye protection and gloves, gasket faces and fresh cuts are sharp; fingers "
@@ -27,46 +27,21 @@ CREVICE = "crevice = π/4 · (bore² − land diameter²) · height"
 
 def worksheet(student: Student, assignment: Assignment, title: str) -> str:
     """The page of one student; it holds what was read and nothing that follows from it."""
-    pour = pour_figure(assignment)
-    questions = [_question(number, *each) for number, each in enumerate(formulas(assignment), 1)]
-    close = len(questions) > _ROOMY
-    room = "close" if close else "roomy"
-    cautions = f'<p class="box quiet">{CAUTIONS}</p>'
-    return page(
-        f"{title}: {student.name}",
-        [
-            f"<h1>{text(title)}</h1>",
-            who(student, assignment),
-            f"<p>{HOW_TO_ANSWER}</p>",
-            f'<div class="pair {room}"><div><h2>What was read</h2>',
-            table([], [(text(what), text(read)) for what, read in givens(assignment)], [1]),
-            "</div><figure>",
-            figure(assignment),
-            pour or "",
-            "<figcaption>Bore and stroke to scale; gaps drawn wider than they are, chamber and "
-            "crown as plain shapes.</figcaption>",
-            crank_figure(assignment) or "",
-            cautions if close else "",
-            "</figure></div>",
-            "<h2>Questions</h2>",
-            f'<div class="{room}">',
-            *questions,
-            "</div>",
-            "" if close else cautions,
-        ],
+    questions = formulas(assignment)
+    return fill(
+        "classroom/sets/worksheet.html",
+        title=title,
+        student=student,
+        engine=assignment.sheet.name,
+        how_to_answer=HOW_TO_ANSWER,
+        givens=givens(assignment),
+        drawing=figure(assignment),
+        pour=pour_figure(assignment),
+        crank=crank_figure(assignment),
+        questions=questions,
+        close=len(questions) > _ROOMY,
+        cautions=CAUTIONS,
     )
-
-
-def who(student: Student, assignment: Assignment) -> str:
-    """One line with name, id, period and engine."""
-    parts = [
-        f"<span>Name <strong>{text(student.name)}</strong></span>",
-        f"<span>Id <strong>{text(student.id)}</strong></span>",
-    ]
-    if student.period:
-        parts.append(f"<span>Period <strong>{text(student.period)}</strong></span>")
-    parts.append(f"<span>{text(assignment.sheet.name)}</span>")
-    return f'<div class="who">{"".join(parts)}</div>'
 
 
 def formulas(assignment: Assignment) -> list[tuple[Question, str]]:
@@ -78,13 +53,3 @@ def formulas(assignment: Assignment) -> list[tuple[Question, str]]:
             formula += f"; {CREVICE}"
         found.append((question, formula))
     return found
-
-
-def _question(number: int, question: Question, formula: str) -> str:
-    return (
-        f'<section class="question"><p><strong>{number}. {text(question.ask)}</strong></p>'
-        f'<p class="quiet">{text(formula)}</p>'
-        '<div class="work"></div><div class="answer">'
-        f'<span class="quiet">{text(question.title)}, {text(question.precision)}:</span>'
-        f'<span class="line"></span><span>{text(question.unit)}</span></div></section>'
-    )

@@ -1,0 +1,60 @@
+"""HTML pages, filled from the templates (`*.html`) that stand beside the code that fills them."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+_HOUSE = Path(__file__).parents[1]
+_JOINERS = "\u200d\ufe0f"
+"""What holds an emoji together; not printable alone."""
+
+
+def fill(template: str, **parts: object) -> str:
+    """Fill a template.
+
+    Every text that it is given is escaped and put on one line of printable letters. A drawing's
+    SVG goes in as it is, where the template says `safe`.
+
+    Args:
+        template: its file, from the library's own folder: ``"classroom/marking/feedback.html"``.
+        parts: what the template shows, by the names that it uses.
+
+    Returns:
+        The page, which ends with a line end.
+
+    Raises:
+        jinja2.UndefinedError: a part is missing.
+
+    >>> print(fill("change/work_order/link.html", file="a.html", page="PGI+", name="<b>"))
+    <a download="a.html" href="data:text/html;charset=utf-8;base64,PGI+">Save the work order \
+“&lt;b&gt;”, open it and print it</a>
+    """
+    return _templates().get_template(template).render(parts)
+
+
+@cache
+def _templates() -> Environment:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    return Environment(
+        loader=FileSystemLoader(_HOUSE),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_on_one_line,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+
+
+def _on_one_line(value: Any) -> Any:
+    """A text without line ends or letters that nobody can see; all else, and HTML, as it is."""
+    if not isinstance(value, str) or hasattr(value, "__html__") or value.isprintable():
+        return value
+    words = " ".join(value.split())
+    return "".join(c if c.isprintable() or c in _JOINERS else "?" for c in words)
