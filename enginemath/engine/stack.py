@@ -124,9 +124,3 @@ def mean_ratio(engine: Engine) -> Number:
     9.896
     """
     return mean([stack.ratio for stack in stacks(engine)])
-
-
-def spread_of_ratio(engine: Engine) -> float:
-    """Highest less lowest ratio among the cylinders."""
-    ratios = [nominal(stack.ratio) for stack in stacks(engine)]
-    return max(ratios) - min(ratios)

@@ -6,7 +6,9 @@ from hypothesis import strategies as st
 
 from enginemath.drawing.cylinder.section import SectionView
 from enginemath.drawing.cylinder.volume_blocks import StackView
+from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
 from enginemath.formulas.geometry import annulus, disc
+from enginemath.units import Quantity
 
 HERON = SectionView(
     bore=92.0, stroke=88.5, chamber=47.5, gasket_bore=93.2, gasket_thickness=1.10,
@@ -29,6 +31,34 @@ def volumes(view: SectionView) -> StackView:
         dish=view.dish,
         reliefs=view.reliefs,
         crevice=crevice,
+    )
+
+
+def engine_of(view: SectionView) -> Engine:
+    """The engine, with one cylinder, that a section shows."""
+
+    def mm(length: float) -> Quantity:
+        return Quantity(length, "mm")
+
+    def cc(volume: float) -> Quantity:
+        return Quantity(volume, "cc")
+
+    land = None
+    if view.land_height and view.land_clearance:
+        land = RingLand(mm(view.land_height), mm(view.land_clearance))
+    return Engine(
+        "drawn",
+        Cylinder(
+            mm(view.bore),
+            mm(view.stroke),
+            mm(view.rod_length) if view.rod_length else None,
+            mm(view.pin_offset),
+        ),
+        (Chamber(cc(view.chamber)),),
+        Gasket(mm(view.gasket_bore), mm(view.gasket_thickness)),
+        (Deck(mm(view.deck_clearance)),),
+        Piston(cc(max(view.dish, 0.0)), cc(max(-view.dish, 0.0)), cc(view.reliefs)),
+        land,
     )
 
 

@@ -18,6 +18,7 @@ from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
 from enginemath.drawing.charts.trade_off import PlanPoint, trade_off
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
+from enginemath.drawing.cylinder.overview import overview
 from enginemath.drawing.cylinder.section import section
 from enginemath.drawing.cylinder.volume_blocks import stack
 from enginemath.drawing.instruments.burette import burette
@@ -26,13 +27,13 @@ from enginemath.drawing.instruments.depth_micrometer import depth_micrometer
 from enginemath.drawing.instruments.dial_indicator import dial_indicator
 from enginemath.drawing.instruments.feeler import feeler
 from enginemath.drawing.instruments.micrometer import micrometer
-from enginemath.drawing.paper.layout import overview
 from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
-from enginemath.drawing.paper.palette import PROJECTOR
+from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
 from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
 from enginemath.drawing.pouring.pour import PourView, pour
+from enginemath.engine.stack import stack_of
 
-from .engines import HERON, volumes
+from .engines import HERON, engine_of, volumes
 from .reader import outline
 
 FOLDER = Path(__file__).with_name("outlines")
@@ -98,7 +99,13 @@ PICTURES = {
         {c: {"A": [47.4, 47.6], "B": [47.9, 48.1]} for c in "12"}, stands_off={"B"}
     ),
     "overview": lambda: overview(
-        HERON, volumes(HERON), ratio_line(volumes(HERON).ratio, (9.0, 9.5))
+        engine_of(HERON),
+        stack_of(engine_of(HERON)),
+        ratio_line(volumes(HERON).ratio, (9.0, 9.5)),
+        squish_line(HERON.squish),
+        unit="mm",
+        key="overview",
+        style=SCREEN,
     ),
 }
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
-from enginemath.engine.stack import Stack, mean, mean_ratio, spread_of_ratio, stack_of, stacks
+from enginemath.engine.stack import Stack, mean, mean_ratio, stack_of, stacks
 from enginemath.units import Quantity, Refused, deviation, nominal, read
 
 CC_PER_CU_IN = 16.387064  # exact
@@ -80,7 +80,6 @@ class TestCylinders:
         ratios = [ratio(self.four(), number) for number in range(4)]
         assert ratios == pytest.approx([stack.ratio for stack in stacks(self.four())])
         assert len(set(ratios)) == 4
-        assert spread_of_ratio(self.four()) == pytest.approx(max(ratios) - min(ratios))
 
     def test_the_mean_of_the_ratios_is_not_the_ratio_of_the_mean_chamber(self) -> None:
         far = engine(chambers=(Chamber("40 cc"), Chamber("55 cc")), decks=(Deck("0.35 mm"),) * 2)

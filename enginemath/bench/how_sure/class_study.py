@@ -105,11 +105,6 @@ class MeasuringSystem:
         return self.measuring / self.total
 
     @property
-    def chamber_share(self) -> float:
-        """Share of the variance that is true difference of the chambers, 0 to 1."""
-        return (self.between_chambers / self.total) ** 2
-
-    @property
     def categories(self) -> int | None:
         """Number of distinct categories of chambers that the class can tell apart.
 

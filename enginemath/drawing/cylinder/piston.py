@@ -34,11 +34,6 @@ class DrawnPiston:
         )
 
     @property
-    def crown_height(self) -> float:
-        """How far the crown's top stands above its edge."""
-        return self.dome.height if self.dome else 0.0
-
-    @property
     def pin_depth(self) -> float:
         """How far the pin's centre lies below the crown's edge."""
         return max(

@@ -1,13 +1,9 @@
-"""Several pictures in one: side by side, one above the other, and the kit's own overview."""
+"""Several pictures in one: side by side, or one above the other."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from enginemath.drawing.cylinder.section import SectionView, section
-from enginemath.drawing.cylinder.volume_blocks import StackView, stack
-from enginemath.drawing.paper.number_line import LineView, number_line
-from enginemath.drawing.paper.palette import SCREEN, Style
 from enginemath.drawing.paper.svg import Picture
 
 
@@ -35,42 +31,6 @@ def column(
         whole.place(picture, 0, y)
         y += picture.height + gap
     return whole
-
-
-def overview(
-    cylinder: SectionView,
-    volumes: StackView,
-    *lines: LineView,
-    unit: str = "mm",
-    crank: bool = True,
-    scale: float | None = None,
-    key: str | None = None,
-    style: Style = SCREEN,
-) -> Picture:
-    """The part in section, the volumes beside it, and number lines under both.
-
-    Args:
-        cylinder: for the section.
-        volumes: for the column of blocks.
-        lines: ratio, and squish clearance where wanted.
-        unit: ``mm`` or ``in``.
-        crank, scale: see `section.section`.
-        key: see `svg.Picture`.
-        style: see `palette.Style`.
-
-    >>> from enginemath.drawing.paper.number_line import ratio_line
-    >>> cylinder = SectionView(92.0, 88.5, 47.5, 93.2, 1.10, 0.35, dish=6.0, reliefs=2.8)
-    >>> volumes = StackView(588.31, 47.5, 7.50, 2.33, dish=6.0, reliefs=2.8)
-    >>> overview(cylinder, volumes, ratio_line(volumes.ratio, (9.0, 9.5))).title
-    'Compression ratio 9.90, 0.40 above the band 9.00 to 9.50'
-    """
-    left = section(cylinder, unit=unit, crank=crank, scale=scale, style=style)
-    right = stack(volumes, unit=unit, style=style)
-    width = left.width + right.width
-    below = [number_line(line, size=(width, 8.2 * style.text), style=style) for line in lines]
-    title = below[0].title if below else left.title
-    upper = row((left, right), title=title)
-    return column((upper, *below), title=title, key=key)
 
 
 def _sheet(

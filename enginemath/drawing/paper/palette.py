@@ -60,7 +60,6 @@ class Style:
 
 SCREEN = Style("screen", "#ffffff", "#1a1a1a", "#555555", 13, 11.5, 15, 1.4, 0.9, 0.7, 1.0)
 PROJECTOR = Style("projector", "#ffffff", "#000000", "#262626", 19, 17, 22, 2.4, 1.5, 0.8, 1.4)
-STYLES = {style.name: style for style in (SCREEN, PROJECTOR)}
 
 # Each hatch: period in px, turn in degrees, and the marks of one period.
 _UPRIGHT = (6, 0, '<path d="M3 0V6" stroke="{ink}" stroke-width="1"/>')
