@@ -124,7 +124,7 @@ def _points(element) -> list[tuple[float, float]]:
         right, foot = x + float(at["width"]), y + float(at["height"])
         return [(x, y), (right, y), (right, foot), (x, foot)]
     if tag == "circle":
-        x, y, r = (float(at[name]) for name in ("cx", "cy", "r"))
+        x, y, r = (float(at.get(name, 0)) for name in ("cx", "cy", "r"))
         return [(x - r, y), (x, y - r), (x + r, y), (x, y + r)]
     if tag in ("polygon", "polyline"):
         return [tuple(map(float, pair.split(","))) for pair in at["points"].split()]

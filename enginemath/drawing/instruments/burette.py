@@ -88,7 +88,6 @@ class Tube:
         top, foot: of the glass, px.
         text: height of the type beside it, px.
         reading, capacity: mL.
-        part: whose colour the liquid has.
     """
 
     x: float
@@ -98,7 +97,6 @@ class Tube:
     text: float
     reading: float
     capacity: float
-    part: str = "chamber"
 
     @property
     def scale(self) -> Scale:
@@ -116,7 +114,7 @@ def draw_tube(picture: Picture, tube: Tube) -> None:
     style, scale, top, foot = picture.style, tube.scale, tube.top, tube.foot
     left, right = tube.x - tube.width / 2, tube.x + tube.width / 2
     surface = scale(tube.reading)
-    liquid = picture.hatch(tube.part)
+    liquid = picture.hatch("water")
     picture.rect(
         "column-liquid", left, surface, tube.width, foot - surface, fill=liquid, stroke="none"
     )
@@ -192,7 +190,7 @@ def _meniscus(picture: Picture, tube: Tube, scale: Scale, left: float, right: fl
     picture.path(
         "window-liquid",
         f"{curve}L{right:.2f} {foot:.2f}L{left:.2f} {foot:.2f}Z",
-        fill=picture.hatch(tube.part),
+        fill=picture.hatch("water"),
         stroke="none",
     )
     picture.path("meniscus", curve, stroke_width=1.8 * picture.style.line)

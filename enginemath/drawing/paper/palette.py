@@ -1,7 +1,8 @@
 """One colour and one hatch for each part, and the styles that a picture can be drawn in.
 
 Colours: M. Okabe and K. Ito, "Color Universal Design" (2002, revised 2008), told apart with the
-usual kinds of colour blindness. A hatch says the same without colour.
+usual kinds of colour blindness. A hatch says the same without colour. Water is a colour of our own,
+as theirs are all taken by parts.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ BLUE = "#0072B2"
 VERMILLION = "#D55E00"
 REDDISH_PURPLE = "#CC79A7"
 GREY = "#999999"
+AQUA = "#50dcf0"
 
 
 @dataclass(frozen=True)
@@ -60,6 +62,11 @@ class Style:
 
 SCREEN = Style("screen", "#ffffff", "#1a1a1a", "#555555", 13, 11.5, 15, 1.4, 0.9, 0.7, 1.0)
 PROJECTOR = Style("projector", "#ffffff", "#000000", "#262626", 19, 17, 22, 2.4, 1.5, 0.8, 1.4)
+PAGE = Style("page", "#ffffff", "#1a1a1a", "#555555", 15, 13, 27, 1.5, 1.0, 0.7, 1.0)
+PAGE_PROJECTOR = Style("page-projector", "#ffffff", "#000000", "#262626",
+                       22, 20, 38, 2.3, 1.5, 0.8, 1.4)  # fmt: skip
+"""The large pictures of a lesson page: at 1366 × 768 no letter under 13 px, on the projector at
+1920 × 1080 none under 20 px."""
 
 # Each hatch: period in px, turn in degrees, and the marks of one period.
 _UPRIGHT = (6, 0, '<path d="M3 0V6" stroke="{ink}" stroke-width="1"/>')
@@ -68,6 +75,11 @@ _BARS = (7, -45, '<path d="M3.5 0V7" stroke="{ink}" stroke-width="2"/>')
 _LINING = (5, 45, '<path d="M2.5 0V5" stroke="{ink}" stroke-width="0.9"/>')
 _CROSS = (7, 45, '<path d="M3.5 0V7M0 3.5H7" stroke="{ink}" stroke-width="1"/>')
 _CHECKS = (6, 0, '<path d="M0 0H3V3H0ZM3 3H6V6H3Z" fill="{ink}" stroke="none"/>')
+_WAVES = (
+    12,
+    0,
+    '<path d="M0 3Q3 0 6 3T12 3M-6 9Q-3 6 0 9T6 9T12 9T18 9" fill="none" stroke="{ink}"/>',
+)
 _DOTS = (9, 0, '<circle cx="4.5" cy="4.5" r="1" fill="{ink}" stroke="none"/>')
 
 PARTS = {
@@ -78,6 +90,7 @@ PARTS = {
     "crevice": (REDDISH_PURPLE, _CHECKS),
     "swept": (SKY_BLUE, _DOTS),
     "metal": (GREY, _LINING),
+    "water": (AQUA, _WAVES),
 }
 """Each part's colour and hatch, the same in every picture, chart and page."""
 

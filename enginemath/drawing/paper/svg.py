@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import lru_cache
 from html import escape
 from typing import NamedTuple
 from zlib import crc32
 
+from enginemath.drawing.paper.handles import RING, Handle, Place
 from enginemath.drawing.paper.palette import SCREEN, Style, pattern
 from enginemath.drawing.paper.typeface import ASCENT, DESCENT, FAMILY, LINE, text_width
 
@@ -72,6 +74,8 @@ class Picture:
         self.title, self.description, self.style = title, description, style
         self.key = key or f"{kind}-{crc32(f'{title}|{description}'.encode()):08x}"
         self.labels: list[Lettering] = []
+        self.handles: list[Handle] = []
+        self.places: dict[str, Place] = {}
         self._shapes: list[str] = []
         self._texts: list[str] = []
         self._hatches: set[str] = set()
@@ -149,6 +153,51 @@ class Picture:
         """End the window begun last."""
         self._shapes.append("</g>")
 
+    def fade(self, x: float, y: float, width: float, height: float) -> None:
+        """Let what was drawn so far fade into the paper, downwards."""
+        name = f"{self.key}-fade"
+        if not any(name in clip for clip in self._clips):
+            ends = "".join(
+                f'<stop offset="{at}" stop-color="{self.style.paper}" stop-opacity="{at}"/>'
+                for at in (0, 1)
+            )
+            self._clips.append(f'<linearGradient id="{name}" x2="0" y2="1">{ends}</linearGradient>')
+        self.rect("fade", x, y, width, height, fill=f"url(#{name})", stroke="none")
+
+    # What a hand or an eye is led to
+
+    def handle(self, handle: Handle) -> None:
+        """A mark that moves a number; it lies over all that is drawn."""
+        self.handles.append(handle)
+
+    def place_of(self, part: str, x: float, y: float, radius: float) -> None:
+        """Where a part is, for a ring to be put there."""
+        self.places[part] = Place(x, y, radius)
+        self.circle(f"place em-part-{part}", x, y, radius, stroke="none")
+
+    def look_here(self, part: str, words: str = "look here") -> None:
+        """A ring around the place of a part, with words beside it; nothing where it has none."""
+        place, size = self.places.get(part), self.style.frame
+        if place is None:
+            return
+        around_part = place.x, place.y, place.radius
+        self.circle("ring-paper", *around_part, stroke=self.style.paper, stroke_width=6 * size)
+        self.circle(
+            "ring",
+            *around_part,
+            stroke=RING,
+            stroke_width=3 * size,
+            stroke_dasharray=f"{8 * size:g} {4 * size:g}",
+        )
+        if words:
+            half = text_width(words, self.style.text, bold=True) / 2
+            x = min(max(place.x, half + 6), self.width - half - 6)
+            down = place.radius + 1.1 * self.style.text
+            below = place.y + down
+            if below > self.height - self.style.text:
+                below = place.y - down
+            self.label(words, x, below, anchor="middle", bold=True, fill=RING, kind="ring-words")
+
     # Text
 
     def label(
@@ -208,6 +257,19 @@ class Picture:
             shapes = shapes.replace(f"url(#{old})", f"url(#{new})")
             self._clips.append(clip.replace(f'"{old}"', f'"{new}"'))
         self._hatches |= other._hatches
+        self.handles += [
+            replace(
+                handle,
+                x=handle.x + x,
+                y=handle.y + y,
+                turn=handle.turn and (handle.turn[0] + x, handle.turn[1] + y),
+            )
+            for handle in other.handles
+        ]
+        self.places |= {
+            part: Place(place.x + x, place.y + y, place.radius)
+            for part, place in other.places.items()
+        }
         moved = f'transform="translate({x:.2f} {y:.2f})"'
         self._shapes.append(f'<g class="em-{other.kind}" {moved}>{shapes}</g>')
         self._texts.append(f'<g class="em-{other.kind}-text" {moved}>{texts}</g>')
@@ -226,19 +288,28 @@ class Picture:
                 for part in sorted(self._hatches)
             ]
         )
-        return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" class="em-picture em-{self.kind}" role="img" '
-            f'aria-labelledby="{key}-title {key}-desc" viewBox="0 0 {width} {height}" '
-            f'width="{width}" height="{height}" style="max-width:100%;height:auto">'
-            f'<title id="{key}-title">{escaped(self.title)}</title>'
-            f'<desc id="{key}-desc">{escaped(self.description)}</desc>'
-            f"<defs>{hatches}{''.join(self._clips)}</defs>"
+        named = f'aria-labelledby="{key}-title {key}-desc"'
+        drawn = (
             f'<rect class="em-paper" width="{width}" height="{height}" fill="{style.paper}"/>'
             f'<g fill="none" stroke="{style.ink}" stroke-width="{style.line}" '
             f'stroke-linejoin="round">{"".join(self._shapes)}</g>'
             f'<g font-family="{FAMILY}" font-size="{style.text:g}" fill="{style.ink}" '
             f'stroke="{style.paper}" stroke-width="{0.45 * style.text:.1f}" '
-            f'stroke-linejoin="round" paint-order="stroke">{"".join(self._texts)}</g></svg>'
+            f'stroke-linejoin="round" paint-order="stroke">{"".join(self._texts)}</g>'
+        )
+        role = f'role="img" {named}'
+        if self.handles:
+            # What lies in an img is not told: the sliders stand beside the drawing, not in it.
+            sliders = "".join([_slider(handle, style) for handle in self.handles])
+            drawn = f'<g role="img" {named}>{drawn}</g><g class="em-handles">{sliders}</g>'
+            role = f'role="group" aria-labelledby="{key}-title"'
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" class="em-picture em-{self.kind}" {role} '
+            f'viewBox="0 0 {width} {height}" '
+            f'width="{width}" height="{height}" style="max-width:100%;height:auto">'
+            f'<title id="{key}-title">{escaped(self.title)}</title>'
+            f'<desc id="{key}-desc">{escaped(self.description)}</desc>'
+            f"<defs>{hatches}{''.join(self._clips)}</defs>{drawn}</svg>"
         )
 
     __str__ = svg
@@ -253,6 +324,12 @@ def around(x: float, y: float, radius: float, direction: float) -> Point:
     """
     turn = math.radians(direction)
     return x + radius * math.sin(turn), y - radius * math.cos(turn)
+
+
+def _slider(handle: Handle, style: Style) -> str:
+    marks = "".join([f' {name}="{escaped(value)}"' for name, value in handle.marks().items()])
+    where = f'transform="translate({handle.x:.2f} {handle.y:.2f})"'
+    return f'<g class="em-handle" {where}{marks}>{handle.drawn(style)}</g>'
 
 
 @lru_cache(maxsize=1024)

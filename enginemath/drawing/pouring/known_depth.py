@@ -130,7 +130,7 @@ def known_depth(
     sheet = DrawingSheet(8.6 * text + room[0] / 2, deck, scale)
 
     _bore(picture, sheet, view, body, half)
-    rig.draw_rig(picture, sheet, view, half, -_HOLE * view.bore, "swept")
+    rig.draw_rig(picture, sheet, view, half, -_HOLE * view.bore)
     left, _ = sheet.at(-half, 0)
     edge = sheet.at(0, view.depth)[1]
     dimension_lines.upright(picture, deck, edge, left - 1.6 * text, f"depth\n{depth}", from_x=left)
@@ -187,7 +187,7 @@ def _bore(
     level = liquid.over_crown(body, view.depth, min(view.poured, view.space))
     if view.poured > 0:
         top = max(view.depth - level, 0.0)
-        fill = picture.hatch("swept")
+        fill = picture.hatch("water")
         deep = view.depth - top
         block(picture, sheet, "liquid", -radius, top, view.bore, deep, fill=fill, stroke="none")
     draw_piston(picture, sheet, body, view.depth)

@@ -99,7 +99,7 @@ def pour(
 
     _head(picture, sheet, view, cone, half)
     hole = -_HOLE * cone.wide
-    plate_top = rig.draw_rig(picture, sheet, view, half, hole, "chamber")
+    plate_top = rig.draw_rig(picture, sheet, view, half, hole)
     if view.spilled:
         _, foot = sheet.at(0, deep)
         draw_spill(picture, sheet, half, hole, plate_top=plate_top, foot=foot, brimming=view.full)
@@ -160,7 +160,7 @@ def _head(
             (cone.narrow, cone.height),
             (-cone.narrow, cone.height),
         ]
-        liquid_fill = picture.hatch("chamber")
+        liquid_fill = picture.hatch("water")
         outline(picture, sheet, "liquid", filled, fill=liquid_fill, stroke_width=style.thin)
     if view.bubble and view.full:
         _bubble(picture, sheet, view, cone)
@@ -200,7 +200,7 @@ def _plug(
     """The spark plug in its hole, or the hole with liquid in it and a drop below it."""
     style, text = picture.style, picture.style.text
     half = min(0.075 * view.bore, 0.6 * cone.narrow)
-    wet = picture.hatch("chamber") if view.poured > 0 else style.paper
+    wet = picture.hatch("water") if view.poured > 0 else style.paper
     if view.plug:
         kind, name, fill = "plug", "spark plug", style.quiet
     else:
@@ -267,7 +267,7 @@ def draw_spill(
     end = far + text if brimming else near
     deep = _DEEP * text
     top, outside, puddle = plate_top - deep, edge - deep, edge - _PUDDLE * text
-    attributes: dict[str, str | float] = {"fill": picture.hatch("chamber")}
+    attributes: dict[str, str | float] = {"fill": picture.hatch("water")}
     attributes["stroke_width"] = picture.style.thin
     if brimming:
         picture.rect("brim", near, plate_top, far - near, plate_foot - plate_top, **attributes)

@@ -44,14 +44,12 @@ def draw_rig(
     pour: DrawnPour,
     half_width: float,
     hole: float,
-    part: str,
 ) -> float:
     """Draw the plate at the sheet's origin and the burette over its hole.
 
     Args:
         half_width: of the plate, mm.
         hole: its middle, mm right of the centre line.
-        part: whose colour the liquid has.
 
     Returns:
         Height of the plate's upper face, px.
@@ -59,7 +57,7 @@ def draw_rig(
     thick = _PLATE * pour.bore
     _plate(picture, sheet, half_width, thick, hole)
     x, plate_top = sheet.at(hole, -thick)
-    _burette(picture, pour, x, plate_top, part)
+    _burette(picture, pour, x, plate_top)
     return plate_top
 
 
@@ -79,12 +77,12 @@ def _plate(
         block(picture, sheet, "plate", left, -thick, right - left, thick, **glass)
 
 
-def _burette(picture: Picture, pour: DrawnPour, x: float, plate_top: float, part: str) -> None:
+def _burette(picture: Picture, pour: DrawnPour, x: float, plate_top: float) -> None:
     """The burette over the hole, and its meniscus magnified at the right."""
     text = picture.style.text
     top, tip = 1.4 * text, plate_top - 0.7 * text
     glass_end = tip - 3.2 * text
-    tube = Tube(x, TUBE * text, top, glass_end, text, pour.reading, pour.capacity, part)
+    tube = Tube(x, TUBE * text, top, glass_end, text, pour.reading, pour.capacity)
     draw_tube(picture, tube)
     _nozzle(picture, tube, tip, dripping=not pour.full)
     draw_window(picture, tube, _beside(picture), top, 14.5 * text, 17 * text)
@@ -93,7 +91,7 @@ def _burette(picture: Picture, pour: DrawnPour, x: float, plate_top: float, part
 def _nozzle(picture: Picture, tube: Tube, tip: float, dripping: bool) -> None:
     """The nozzle with its tap, open where a drop falls."""
     style, text, x = picture.style, picture.style.text, tube.x
-    liquid = picture.hatch(tube.part)
+    liquid = picture.hatch("water")
     half, tap = tube.width / 2, tube.foot + 0.9 * text
     funnel = [(x - half, tube.foot), (x - 3, tap), (x - 2, tip)]
     funnel += [(2 * x - a, y) for a, y in reversed(funnel)]

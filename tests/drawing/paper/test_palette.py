@@ -40,8 +40,10 @@ TOUCHING = [
     ("gasket", "crevice"), ("deck", "swept"), ("deck", "crown"), ("deck", "crevice"),
     ("swept", "crown"), ("swept", "metal"), ("swept", "crevice"), ("crown", "metal"),
     ("crevice", "metal"), ("chamber", "crown"), ("crevice", "crown"), ("gasket", "metal"),
+    ("water", "metal"), ("water", "chamber"), ("water", "crown"), ("water", "swept"),
 ]  # fmt: skip
-"""Parts that share an edge in the section or in the stack."""
+"""Parts that share an edge in the section, in the stack or in a pour; water and swept never do,
+but are both blue."""
 
 
 def linear(colour: str) -> list[float]:
