@@ -57,6 +57,7 @@ def notebook(
             _code(_check(assignment)),
         ]
     cells.append(_text(f"*{CAUTIONS}*"))
+    # As JSON: to import nbformat takes longer than to make a class set; the tests compare the two.
     content = {
         "cells": [{"id": f"cell-{place}", **cell} for place, cell in enumerate(cells)],
         "metadata": {

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from nbformat import v4
 
 from enginemath.classroom.sets.figure import whole_px
 from enginemath.classroom.sets.key import FILE, FOLDER, Entry
@@ -160,6 +161,20 @@ def test_every_reading_is_on_the_page_and_in_the_notebook(level: str, tmp_path: 
         for table in ("cylinder", "deck", "gasket", "piston", "chamber", "ring_land", "cam"):
             for reading in texts(entry.written.get(table, {})):
                 assert seen.count(reading) >= 2, reading
+
+
+@pytest.mark.parametrize("level", ["full", "plan", "cam"])
+def test_notebooks_are_as_nbformat_writes_them(level: str, tmp_path: Path) -> None:
+    make_cell = {"code": v4.new_code_cell, "markdown": v4.new_markdown_cell}
+    for file in make(tmp_path, 2, level, hints=True).students.glob("*.ipynb"):
+        content = nbformat.read(file, as_version=4)
+        cells = []
+        for number, cell in enumerate(content.cells):
+            cells.append(make_cell[cell.cell_type](cell.source, id=f"cell-{number}"))
+            if "attachments" in cell:
+                cells[-1].attachments = cell.attachments
+        made = v4.new_notebook(cells=cells, metadata=content.metadata)
+        assert nbformat.reads(nbformat.writes(made), as_version=4) == content
 
 
 @pytest.mark.parametrize("hints", [False, True])
