@@ -21,8 +21,8 @@ from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName
-from enginemath.panels.frame.entry import Choice
 from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.setting import Choice
 from enginemath.units import Number, in_cc, read, show
 from enginemath.units.words import count
 
@@ -67,10 +67,11 @@ class BoreAndStroke(EnginePanel):
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         self.over = NO_OVERBORE
-        self.over_control = Control(OVERBORE, self.over, "mm", self.take)
+        self.over_control = Control(OVERBORE, self.over, "mm", self.move)
         self.how_many = Choice(
-            "cylinders", "swept", [(str(number), number) for number in range(1, MOST + 1)]
-        )
+            "cylinders", "swept", [(str(number), number) for number in range(1, MOST + 1)],
+            self.refresh,
+        )  # fmt: skip
         super().__init__(
             engine,
             predict=predict,
@@ -78,7 +79,6 @@ class BoreAndStroke(EnginePanel):
             cylinders=False,
             extra=[self.how_many, self.over_control],
         )
-        self.watch(self.how_many.list, self.refresh)
 
     def question(self) -> Question:
         over, numbers = LARGER[self.unit], self._numbers(NO_OVERBORE)
@@ -100,7 +100,7 @@ class BoreAndStroke(EnginePanel):
         super().start_from(engine)
         self.over = NO_OVERBORE
         self.over_control.restart(NO_OVERBORE)
-        self.how_many.list.value = min(self.whole.count, MOST)
+        self.how_many.put(min(self.whole.count, MOST))
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         if control is self.over_control:

@@ -8,8 +8,6 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from ipywidgets import HTML
-
 from enginemath.change.combination import Combination, choice_of, machined
 from enginemath.change.plan_report import plan_report
 from enginemath.change.price_list import AS_MEASURED, Options
@@ -23,8 +21,8 @@ from enginemath.engine.parts import one_cylinder, plain
 from enginemath.engine.stack import mean_ratio, stack_of
 from enginemath.panels.choose_the_change import lengths_band, options_for
 from enginemath.panels.frame.engines import EngineOrName, engine_list, sheet_for
-from enginemath.panels.frame.entry import Choice, EntryBox
 from enginemath.panels.frame.panel import Panel
+from enginemath.panels.frame.setting import Choice, EntryBox, Note
 from enginemath.sheets import sheet_of, write_sheet
 from enginemath.units import (
     Quantity,
@@ -68,8 +66,9 @@ class BuildSheet(Panel):
     def __init__(self, engine: EngineOrName, options: Options | None, *, projector: bool):
         self._given = options
         self.engines = engine_list(engine)
-        self.plans = Choice("plan", "metal", [("as measured", None)])
-        self.order = HTML().add_class("em-order")
+        self.engines.then = self._choose_engine
+        self.plans = Choice("plan", "metal", [("as measured", None)], self.refresh)
+        self.order = Note("order")
         self.save = EntryBox("file name for the sheet as planned", "save", self._save)
         self._plan()
         super().__init__(
@@ -78,8 +77,6 @@ class BuildSheet(Panel):
             predict=False,
             projector=projector,
         )
-        self.watch(self.engines, self._choose_engine)
-        self.watch(self.plans.list, self._plan_chosen)
 
     @property
     def subject(self) -> str:
@@ -94,7 +91,7 @@ class BuildSheet(Panel):
         plan = self.plans.chosen
         engine = self.sheet.engine
         self.after = machined(engine, self.options, self._choice(plan)) if plan else engine
-        self.order.value = _listed(self._summary(plan))
+        self.order.html = _listed(self._summary(plan))
 
     def picture(self, style: Style) -> Picture:
         target = self.options.target
@@ -127,13 +124,9 @@ class BuildSheet(Panel):
         self._plan()
         self.refresh()
 
-    def _plan_chosen(self) -> None:
-        if not self.plans.restarting:
-            self.refresh()
-
     def _plan(self) -> None:
-        self.sheet = sheet_for(self.engines.value)
-        self.options = self._given or options_for(self.engines.value)
+        self.sheet = sheet_for(self.engines.chosen)
+        self.options = self._given or options_for(self.engines.chosen)
         found = build_sheet_numbers(self.sheet, self.options)
         named = [
             (

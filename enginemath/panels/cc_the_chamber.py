@@ -6,8 +6,6 @@ from collections.abc import Callable, Sequence
 from html import escape
 from typing import Any
 
-from ipywidgets import HTML, Button, Checkbox, DOMWidget, Dropdown, HBox, VBox
-
 from enginemath.bench.how_sure.error_budget import budget
 from enginemath.bench.measuring import Fill
 from enginemath.bench.practice_bench import DROP, VirtualBench
@@ -17,8 +15,8 @@ from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.pouring.pour import PourView, pour
 from enginemath.panels.frame.engines import EngineOrName, engine_list, engine_of
-from enginemath.panels.frame.entry import EntryBox
 from enginemath.panels.frame.panel import Panel
+from enginemath.panels.frame.setting import Choice, EntryBox, Group, Note, Press, Tick
 from enginemath.units import Number, Refused, shop_unit
 
 CARE = (
@@ -57,9 +55,10 @@ class CcTheChamber(Panel):
     def __init__(self, engine: EngineOrName, seed: int, *, projector: bool):
         self.seed, self.shown = seed, False
         self.engines = engine_list(engine)
-        self.cylinders = Dropdown(options=[1], value=1, description="cylinder")
+        self.engines.then = self.reset
+        self.cylinders = Choice("cylinder", "", [("1", 1)], self.refresh)
         self.care = {
-            part: Checkbox(value=done, description=name, indent=False)
+            part: Tick(name, done, self._set_up)
             for part, name, done in CARE
         }  # fmt: skip
         self.begin = self._button("plate on, burette filled", self._begin)
@@ -69,32 +68,28 @@ class CcTheChamber(Panel):
         self.end = EntryBox("4. end reading", "write down", self._note_end, "24.60 mL")
         self.refill = self._button("refill the burette", self._refill)
         self.reveal = self._button("show the truth", self._reveal)
-        self.record = HTML().add_class("em-record")
+        self.record = Note("record")
         self._open_bench()
         super().__init__(
             left=[
-                _step("1. set up", self.cylinders, *self.care.values(), self.begin),
+                Group("1. set up", self.cylinders, *self.care.values(), self.begin),
                 self.start,
-                _step("3. let run", HBox(self.taps).add_class("em-taps"), self.tilt),
+                Group("3. let run", *self.taps, self.tilt),
                 self.end,
-                _step("5. not full yet?", self.refill),
-                _step("6. all poured?", self.reveal, self.record),
+                Group("5. not full yet?", self.refill),
+                Group("6. all poured?", self.reveal, self.record),
             ],
             head=[self.engines],
             projector=projector,
         )
-        self.watch(self.engines, self.reset)
-        self.watch(self.cylinders, self.refresh)
-        for box in self.care.values():
-            self.watch(box, self._set_up)
 
     @property
     def subject(self) -> str:
-        return engine_of(self.engines.value).name
+        return engine_of(self.engines.chosen).name
 
     def reset(self) -> None:
         for part, _, done in CARE:
-            self.care[part].value = done
+            self.care[part].on = done
         self._open_bench()
         self.start.clear()
         self.end.clear()
@@ -115,7 +110,7 @@ class CcTheChamber(Panel):
             grease=not bench.pour.thin_grease,
             spilled=bench.pour.spilled if bench.pour.spill_shows else 0.0,
         )
-        unit = shop_unit(engine_of(self.engines.value).cylinder.bore)
+        unit = shop_unit(engine_of(self.engines.chosen).cylinder.bore)
         size = 760 * large, 580 * large
         return pour(view, unit=unit, tell=False, size=size, key=self.key, style=style)
 
@@ -155,15 +150,14 @@ class CcTheChamber(Panel):
         return "let run, drops at the end"
 
     def _open_bench(self) -> None:
-        self.bench = VirtualBench(engine_of(self.engines.value), self.seed)
+        self.bench = VirtualBench(engine_of(self.engines.chosen), self.seed)
         self.bench.begin(1, **self._set_with())
-        self.cylinders.options = list(range(1, self.bench.count + 1))
-        self.cylinders.value = 1
+        self.cylinders.restart([(str(each), each) for each in range(1, self.bench.count + 1)])
         self.shown = False
-        self.record.value = ""
+        self.record.html = ""
 
     def _begin(self) -> None:
-        self.bench.begin(self.cylinders.value, **self._set_with())
+        self.bench.begin(self.cylinders.chosen, **self._set_with())
         self.shown = False
         self.start.clear()
         self.end.clear()
@@ -172,12 +166,12 @@ class CcTheChamber(Panel):
         """What went before is done with: no refusal of an earlier reading stays."""
         super()._show()
         for reading in (self.start, self.end):
-            if not reading.box.disabled:
-                reading.say("")
+            if not reading.locked:
+                reading.says = ""
 
     def _set_with(self) -> dict[str, bool]:
         """What care was taken, as `VirtualBench.begin` takes it."""
-        return {part: box.value for part, box in self.care.items()}
+        return {part: tick.on for part, tick in self.care.items()}
 
     def _set_up(self) -> None:
         """Before the pour all this can still be changed; after it, for the next one."""
@@ -190,14 +184,14 @@ class CcTheChamber(Panel):
 
     def _note_start(self, typed: str) -> str:
         self.bench.note_start(typed)
-        self.start.lock(True)
+        self.start.locked = True
         self.refresh()
         return "Written down."
 
     def _note_end(self, typed: str) -> str:
         self.bench.note_end(typed)
-        self.end.lock(True)
-        self.record.value = _table(self.bench.record())
+        self.end.locked = True
+        self.record.html = _table(self.bench.record())
         self.refresh()
         return "Written down."
 
@@ -217,20 +211,12 @@ class CcTheChamber(Panel):
             raise Refused("nothing is on the record yet: pour, and write both readings down")
         self.shown = True
 
-    def _button(self, name: str, work: Callable[[], None]) -> Button:
-        button = Button(description=name)
-
+    def _button(self, name: str, work: Callable[[], None]) -> Press:
         def work_and_show() -> None:
             work()
             self._show()
 
-        button.on_click(lambda _: self.guarded(work_and_show))
-        return button
-
-
-def _step(name: str, *parts: DOMWidget) -> VBox:
-    """One step of the work under its number."""
-    return VBox([HTML(f"<b>{name}</b>"), *parts]).add_class("em-step")
+        return Press(name, work_and_show)
 
 
 def _table(rows: Sequence[dict[str, str]]) -> str:

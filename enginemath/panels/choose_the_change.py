@@ -35,8 +35,8 @@ from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import FINE, Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of, regular_fuel
-from enginemath.panels.frame.entry import Choice
 from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.setting import Choice
 from enginemath.sheets import kit_data
 from enginemath.units import (
     Number,
@@ -143,22 +143,21 @@ class ChooseTheChange(EnginePanel):
         self._given = options
         self.options = options or options_for(engine)
         self.choice = self._as_measured()
-        self.gaskets = Choice("gasket", "gasket", _priced(self.options.gaskets))
-        self.pistons = Choice("piston", "crown", _priced(self.options.pistons))
-        self.deck_cut = Control(_dial(DECK_CUT, "deck", None), NO_LENGTH, "mm", self.take)
-        self.head_cut = Control(_dial(HEAD_CUT, "chamber", None), NO_LENGTH, "mm", self.take)
+        gaskets, pistons = _priced(self.options.gaskets), _priced(self.options.pistons)
+        self.gaskets = Choice("gasket", "gasket", gaskets, self._part_chosen)
+        self.pistons = Choice("piston", "crown", pistons, self._part_chosen)
+        self.deck_cut = Control(_dial(DECK_CUT, "deck", None), NO_LENGTH, "mm", self.move)
+        self.head_cut = Control(_dial(HEAD_CUT, "chamber", None), NO_LENGTH, "mm", self.move)
         super().__init__(
             engine,
             predict=predict,
             projector=projector,
             extra=[self.gaskets, self.pistons, self.deck_cut, self.head_cut],
         )
-        for choice in (self.gaskets, self.pistons):
-            self.watch(choice.list, self._part_chosen)
 
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)
-        self.options = self._given or options_for(self.engines.value)
+        self.options = self._given or options_for(self.engines.chosen)
         self.clearances = _clearances(self.whole)
         self.gaskets.restart(_priced(self.options.gaskets))
         self.pistons.restart(_priced(self.options.pistons))
@@ -210,11 +209,7 @@ class ChooseTheChange(EnginePanel):
         self._choose(now.gasket, now.piston, *cuts)
 
     def _part_chosen(self) -> None:
-        if self.gaskets.restarting or self.pistons.restarting:
-            return
         gasket, piston = self.gaskets.chosen, self.pistons.chosen
-        if gasket is None or piston is None:
-            return
         self._choose(gasket, piston, self.choice.deck_cut, self.choice.head_cut)
         self.refresh()
 

@@ -66,8 +66,8 @@ class DishAndDome(EnginePanel):
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         self.depth = START["mm"]
-        self.depth_control = Control(DEPTH, self.depth, "mm", self.take)
-        self.poured_control = Control(POURED, read("1 cc"), "mm", self.take)
+        self.depth_control = Control(DEPTH, self.depth, "mm", self.move)
+        self.poured_control = Control(POURED, read("1 cc"), "mm", self.move)
         super().__init__(
             engine,
             predict=predict,
@@ -102,8 +102,8 @@ class DishAndDome(EnginePanel):
                 f"{show(lowest, self.unit)} at bottom dead centre"
             )
 
-    def take(self, control: Control, value: pint.Quantity) -> None:
-        super().take(control, value)
+    def move(self, control: Control, value: pint.Quantity) -> None:
+        super().move(control, value)
         if control is self.poured_control:
             self.controls_by_dial[dial.CROWN].follow(self.engine.piston.net_dish)
         else:

@@ -26,8 +26,8 @@ from enginemath.panels.frame import dial
 from enginemath.panels.frame.dial import PartDial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, band_of, engine_of
-from enginemath.panels.frame.entry import Choice
 from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.setting import Choice
 from enginemath.units import Number, in_cc, magnitude_in, nominal, show, show_ratio, unit_of
 
 INTAKE = PartDial(
@@ -80,13 +80,12 @@ class FuelAirAndCam(EnginePanel):
     dials = (INTAKE, ALTITUDE, dial.ROD, dial.CHAMBER, dial.THICKNESS)
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
-        self.fuels = Choice("fuel, (R+M)/2", "metal", [(str(index), index) for index in FUELS])
-        self.heads = Choice("head", "metal", [(name, name) for name in HEADS])
+        fuels = [(str(index), index) for index in FUELS]
+        self.fuels = Choice("fuel, (R+M)/2", "metal", fuels, self.refresh)
+        self.heads = Choice("head", "metal", [(name, name) for name in HEADS], self.refresh)
         super().__init__(
             engine, predict=predict, projector=projector, extra=[self.fuels, self.heads]
         )
-        for choice in (self.fuels, self.heads):
-            self.watch(choice.list, self.refresh)
 
     def question(self) -> Question:
         text = (
@@ -99,7 +98,7 @@ class FuelAirAndCam(EnginePanel):
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)
         index = self.whole.antiknock_index
-        self.fuels.list.value = index if index in FUELS else FUELS[0]
+        self.fuels.put(index if index in FUELS else FUELS[0])
         self.heads.restart()
 
     def work_out(self) -> None:

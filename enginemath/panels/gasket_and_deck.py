@@ -81,7 +81,7 @@ class GasketAndDeck(EnginePanel):
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         start = one_cylinder(plain(engine_of(engine)), 0).decks[0].clearance
-        self.sides = [Control(side, start, "mm", self.take) for side in (ONE_SIDE, OTHER_SIDE)]
+        self.sides = [Control(side, start, "mm", self.move) for side in (ONE_SIDE, OTHER_SIDE)]
         super().__init__(engine, predict=predict, projector=projector, extra=self.sides)
 
     def question(self) -> Question:

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import Any
 
 import pint
-from ipywidgets import Dropdown
 from uncertainties import Variable
 
 from enginemath.bench.how_sure.class_study import analyse
@@ -31,9 +30,9 @@ from enginemath.panels.frame.engines import (
     fuel_band,
     sheet_for,
 )
-from enginemath.panels.frame.entry import Choice
 from enginemath.panels.frame.guess import Question
 from enginemath.panels.frame.panel import Panel
+from enginemath.panels.frame.setting import Choice
 from enginemath.sheets import Sheet, kit_data
 from enginemath.sheets.study_file import read_study
 from enginemath.units import Number, Quantity, nominal, read, shop_unit, show_ratio
@@ -78,8 +77,10 @@ class HowSure(Panel):
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         self.engines = engine_list(engine)
-        self.views = Choice("picture", "metal", [(name, name) for name in (BUDGET, CLASS)])
-        self.lengths = Dropdown(options=LENGTHS, description="lengths in")
+        self.engines.then = self._choose_engine
+        views = [(name, name) for name in (BUDGET, CLASS)]
+        self.views = Choice("picture", "metal", views, self.refresh)
+        self.lengths = Choice("lengths in", "", LENGTHS, self._choose_unit)
         self._read_engine()
         super().__init__(
             left=self._left(),
@@ -87,9 +88,6 @@ class HowSure(Panel):
             predict=predict,
             projector=projector,
         )
-        self.watch(self.engines, self._choose_engine)
-        self.watch(self.lengths, self._choose_unit)
-        self.watch(self.views.list, self.refresh)
 
     @property
     def subject(self) -> str:
@@ -173,20 +171,20 @@ class HowSure(Panel):
         )
 
     def _read_engine(self) -> None:
-        self.whole = _of_its_own(self.engines.value)
+        self.whole = _of_its_own(self.engines.chosen)
         self.readings: dict[Control, Variable] = {}
-        self.lengths.value = shop_unit(self.whole.cylinder.bore)
+        self.lengths.put(shop_unit(self.whole.cylinder.bore))
         self.ratio = stack_of(one_cylinder(self.whole, 0)).ratio
         for line in _numbers(self.ratio)["budget"].lines[:MOST]:
             reading = next(r for r in self.ratio.derivatives if label_of(r).name == line.name)
             unit = label_of(reading).unit
             first = Quantity(reading.std_dev, read(f"1 {unit}").units)
-            control = Control(_dial(line.name, first), first, self.lengths.value, self.take)
+            control = Control(_dial(line.name, first), first, self.lengths.chosen, self.move)
             self.readings[control] = reading
 
     def _choose_unit(self) -> None:
         for control in self.readings:
-            control.show_in(self.lengths.value)
+            control.show_in(self.lengths.chosen)
 
     def _left(self) -> list[Any]:
         return [self.views, *self.readings]

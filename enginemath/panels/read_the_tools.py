@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from ipywidgets import Button
-
 from enginemath.answers.tool_reading import (
     FEELER,
     TOOLS,
@@ -20,8 +18,8 @@ from enginemath.answers.tool_reading import (
 )
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
-from enginemath.panels.frame.entry import Choice, EntryBox
 from enginemath.panels.frame.panel import Panel
+from enginemath.panels.frame.setting import Choice, EntryBox, Press
 
 _session = Tally()
 """The score of all panels of this session."""
@@ -65,18 +63,15 @@ class ReadTheTools(Panel):
     def __init__(self, tool: Tool, seed: int, *, projector: bool):
         self.seed, self.judgement = seed, None
         options = [(f"{each.name}, {each.unit}", each) for each in TOOLS.values()]
-        self.tools = Choice("instrument", "metal", options)
-        self.tools.list.value = tool
+        self.tools = Choice("instrument", "metal", options, self.reset)
+        self.tools.put(tool)
         self.entry = EntryBox("your reading, with its unit", "check", self._check)
-        self.leaf = Choice("leaf tried", "metal", [("", 0)])
-        self.another = Button(description="another setting")
-        self.another.on_click(lambda _: self.guarded(self.next_setting))
+        self.leaf = Choice("leaf tried", "metal", [("", 0)], self.refresh)
+        self.another = Press("another setting", self.next_setting)
         self._start()
         super().__init__(
             left=[self.tools, self.leaf, self.entry, self.another], projector=projector
         )
-        self.watch(self.tools.list, self.reset)
-        self.watch(self.leaf.list, self.refresh)
 
     @property
     def tool(self) -> Tool:
@@ -112,7 +107,7 @@ class ReadTheTools(Panel):
         self.setting = next(self._drawn)
         self.judgement = None
         tried = self.tool.name == FEELER
-        self.leaf.layout.display = "" if tried else "none"
+        self.leaf.shown = tried
         shown = leaves(self.tool) if tried else [0.0]
         self.leaf.restart(
             [
@@ -125,7 +120,7 @@ class ReadTheTools(Panel):
         judgement = judge(self.setting, typed)
         _session.note(self.tool, judgement)
         if judgement.right:
-            self.entry.lock(True)
+            self.entry.locked = True
         self.refresh()
         return judgement.says
 

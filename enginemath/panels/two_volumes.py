@@ -83,7 +83,7 @@ class TwoVolumes(EnginePanel):
 
     def __init__(self, engine: EngineOrName, angle: str, *, projector: bool, predict: bool):
         self.first = ANGLE_LIMIT.accept(angle)
-        self.crank = Control(ANGLE, self.first, "mm", self.take)
+        self.crank = Control(ANGLE, self.first, "mm", self.move)
         super().__init__(engine, predict=predict, projector=projector, extra=[self.crank])
 
     def question(self) -> Question:

@@ -12,8 +12,8 @@ from enginemath.drawing.paper.layout import column
 from enginemath.drawing.paper.number_line import LineView, number_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
-from enginemath.panels.frame.entry import EntryBox
 from enginemath.panels.frame.panel import Panel
+from enginemath.panels.frame.setting import EntryBox
 from enginemath.units import MM_PER_INCH, best, deviation, kind, nominal, read
 
 LINES = {

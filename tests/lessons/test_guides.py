@@ -10,9 +10,9 @@ from typing import Any
 
 import nbformat
 import pytest
-from ipywidgets import Widget
 
 from enginemath.answers.tool_reading import TOOLS, settings
+from enginemath.panels.frame.setting import Group
 from tests.panels.opened import ALL, opened, said
 
 ROOT = Path(__file__).parents[2]
@@ -70,26 +70,27 @@ def panel_of(solved: Path, **how: Any) -> Any:
     raise AssertionError(f"no panel in {solved.stem}")
 
 
-def widgets(widget: Widget) -> list[Widget]:
-    """A widget and all that it holds."""
-    return [widget, *(found for part in getattr(widget, "children", ()) for found in widgets(part))]
-
-
 def labels(panel: Any) -> set[str]:
     """What stands beside or on the controls; the number of a step left out."""
-    told = [getattr(widget, "description", "") for widget in widgets(panel)]
-    return {panel.title, *(re.sub(r"^\d+\. ", "", label) for label in told if label)}
+    groups = [part.title for part in panel.left if isinstance(part, Group)]
+    told = [each for setting in panel.settings for each in (setting.label, *on_it(setting))]
+    return {panel.title, *(re.sub(r"^\d+\. ", "", label) for label in (*groups, *told))}
+
+
+def on_it(setting: Any) -> list[str]:
+    """What stands on the button of a line to type on."""
+    return [setting.button] if hasattr(setting, "button") else []
 
 
 def move(panel: Any, name: str, to: str) -> None:
     """Set a control, or choose from a list, as a hand would."""
     for control in panel.controls:
         if control.dial.name == name:
-            control.box.value = to
-            assert not control.refused, said(control.message)
+            control.type(to)
+            assert not control.refused, control.says
             return
-    (choice,) = (c for c in widgets(panel) if getattr(c, "description", "") == name)
-    choice.value = next(value for label, value in choice.options if label.startswith(to))
+    labels = [label for label, _ in panel.setting_named(name).options]
+    panel.take(name, next(label for label in labels if label.startswith(to)))
 
 
 @each_lesson
@@ -141,11 +142,11 @@ def test_what_the_guide_says_of_the_screen_is_so(solved: Path) -> None:
         panel = panel_of(solved)
         for name, value in zip(names.split("; "), to.split("; "), strict=True):
             move(panel, name, value)
-        assert says in said(panel.status), (names, to)
+        assert says in said(panel), (names, to)
     for typed, says in rows(page, "type", "it says"):
         panel = panel_of(solved)
-        panel.entry.box.value = typed
-        assert says in said(panel.entry.feedback), typed
+        panel.entry.take(typed)
+        assert says in panel.entry.says, typed
     assert moves or solved.stem[:2] in ("00", "03", "04")
 
 
@@ -198,21 +199,21 @@ def test_a_bubble_on_purpose_reads_small_as_the_guide_says() -> None:
 def pour_with_air(panel: Any, *, let_out: bool) -> None:
     """Pour cylinder 1 with the guide's fourth *5 cc* after the refill, and write it down."""
     five, _, fifth, drop = panel.taps
-    panel.care["plug"].value = True
-    panel.begin.click()
-    panel.start.box.value = f"{panel.bench.reading} mL"
+    panel.care["plug"].take(True)
+    panel.begin.press()
+    panel.start.take(f"{panel.bench.reading} mL")
     while not panel.bench.empty:
-        five.click()
-    panel.end.box.value = f"{panel.bench.reading} mL"
-    panel.refill.click()
-    panel.start.box.value = f"{panel.bench.reading} mL"
+        five.press()
+    panel.end.take(f"{panel.bench.reading} mL")
+    panel.refill.press()
+    panel.start.take(f"{panel.bench.reading} mL")
     for _ in range(4):
-        five.click()
+        five.press()
     if let_out:
-        panel.tilt.click()
+        panel.tilt.press()
     while not panel.bench.full:
-        (fifth if panel.bench.pour.space - panel.bench.pour.held > 0.4 else drop).click()
-    panel.end.box.value = f"{panel.bench.reading} mL"
+        (fifth if panel.bench.pour.space - panel.bench.pour.held > 0.4 else drop).press()
+    panel.end.take(f"{panel.bench.reading} mL")
 
 
 def test_a_wrong_name_and_a_wrong_number_are_found() -> None:
@@ -220,6 +221,6 @@ def test_a_wrong_name_and_a_wrong_number_are_found() -> None:
     assert "combustion room" not in labels(panel_of(SOLVED[7]))
     panel = panel_of(SOLVED[7])
     move(panel, "chamber", "45.9 cc")
-    assert "ratio 8.80" in said(panel.status)
-    assert "ratio 8.68" not in said(panel.status)
+    assert "ratio 8.80" in said(panel)
+    assert "ratio 8.68" not in said(panel)
     assert rows("| a | b |\n|---|---|\n| *x* | `y` |\n\nend", "a", "b") == [["x", "y"]]

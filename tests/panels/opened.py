@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ElementTree
-from html import unescape
 from typing import Any
 
-from ipywidgets import HTML, Widget
+from ipywidgets import Widget
 
 from enginemath import panels
+from enginemath.panels.frame.setting import Choice
 
 SVG = "{http://www.w3.org/2000/svg}"
 ALL = {
@@ -46,8 +46,7 @@ def opened(name: str, *arguments: Any, **named: Any) -> Any:
 
 def drawn(panel: Any) -> ElementTree.Element:
     """The picture of a panel, read as XML."""
-    value = panel.image.value
-    return ElementTree.fromstring(value[value.index("<svg") : value.rindex("</svg>") + 6])
+    return ElementTree.fromstring(panel.svg)
 
 
 def texts(panel: Any) -> list[str]:
@@ -55,14 +54,29 @@ def texts(panel: Any) -> list[str]:
     return ["".join(node.itertext()) for node in drawn(panel).iter(f"{SVG}text")]
 
 
-def said(widget: HTML) -> str:
-    """What an HTML widget says, without its tags."""
-    return unescape("".join(ElementTree.fromstring(f"<p>{widget.value}</p>").itertext()))
+def said(panel: Any) -> str:
+    """What a panel says below its picture: the numbers in words, or what it refuses."""
+    return panel.refusal or panel.told
+
+
+def alerted(panel: Any) -> str:
+    """The error that a panel shows, if any."""
+    return panel.trouble.says if panel.trouble else ""
 
 
 def control(panel: Any, name: str) -> Any:
     """The control of a dimension."""
-    return next(part for part in panel.controls if part.dial.name == name)
+    return next(part for part in panel.controls if part.name == name)
+
+
+def choices(panel: Any) -> list[Choice]:
+    """What can be chosen beside the picture."""
+    return [part for part in panel.left if isinstance(part, Choice)]
+
+
+def step(control: Any, steps: int) -> None:
+    """Move a slider by some steps."""
+    control.slide(control.at + steps * control.step)
 
 
 def inside(widget: Widget) -> list[Widget]:

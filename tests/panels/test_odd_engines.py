@@ -10,7 +10,7 @@ import pytest
 from enginemath.sheets import Sheet, parse
 from enginemath.units import show_ratio
 from tests.drawing.reader import outside, overlaps, read
-from tests.panels.opened import WITH_A_GUESS, control, opened, said, texts
+from tests.panels.opened import WITH_A_GUESS, alerted, control, opened, said, texts
 
 LONG = "Engine of the third bay, taken in with a broken gasket and no papers at all"
 SHEETS = {
@@ -122,9 +122,9 @@ def sheet_of(name: str) -> Sheet:
 
 def is_drawn_well(panel: Any) -> None:
     """There is a picture, nothing of it is cut off, no two texts touch, and no error is shown."""
-    reading = read(panel._picture_now.svg())
-    assert said(panel.alert) == ""
-    assert "✗" not in said(panel.status)
+    reading = read(panel.svg)
+    assert alerted(panel) == ""
+    assert "✗" not in said(panel)
     assert outside(reading) == []
     assert overlaps(reading) == []
 
@@ -136,7 +136,7 @@ def test_it_is_drawn_well_in_both_units(name: str, engine: str, projector: bool)
     panel = opened(name, sheet_of(engine), projector=projector)
     is_drawn_well(panel)
     if hasattr(panel, "lengths"):
-        panel.lengths.value = "in" if panel.lengths.value == "mm" else "mm"
+        panel.lengths.choose("in" if panel.lengths.chosen == "mm" else "mm")
         is_drawn_well(panel)
 
 
@@ -145,11 +145,11 @@ def test_it_is_drawn_well_in_both_units(name: str, engine: str, projector: bool)
 def test_its_sliders_reach_their_ends(name: str, engine: str) -> None:
     panel = opened(name, sheet_of(engine))
     for moved in [part for part in panel.controls if part not in panel.hidden()]:
-        for end in (moved.slider.min, moved.slider.max):
-            moved.slider.value = end
+        for end in (moved.low, moved.high):
+            moved.slide(end)
             is_drawn_well(panel)
             moved.reset()
-            assert said(moved.message) == "", moved.dial.name
+            assert moved.says == "", moved.dial.name
 
 
 @pytest.mark.parametrize("engine", [*SHEETS, "heron-one", "heron-four", "heron-eight"])
@@ -159,7 +159,7 @@ def test_its_question_has_an_answer_that_it_does_not_give_away(name: str, engine
     question = panel.guess.question
     right = question.shown(question.answer())
     assert right not in question.text
-    panel.guess.box.value = right
+    panel.guess.take(right)
     assert panel.answer_is_shown
     is_drawn_well(panel)
 
@@ -167,24 +167,24 @@ def test_its_question_has_an_answer_that_it_does_not_give_away(name: str, engine
 @pytest.mark.parametrize("name", ["bore_and_stroke", "two_volumes", "gasket_and_deck"])
 def test_a_question_changes_its_unit_with_the_lengths(name: str) -> None:
     panel = opened(name, "heron-four", predict=True)
-    assert " mm" in panel.guess.box.description
-    panel.lengths.value = "in"
-    assert " mm" not in panel.guess.box.description
-    assert " in" in panel.guess.box.description
+    assert " mm" in panel.guess.label
+    panel.lengths.choose("in")
+    assert " mm" not in panel.guess.label
+    assert " in" in panel.guess.label
 
 
 def test_the_ratio_keeps_clear_of_the_crown_volume_beside_it() -> None:
     panel = opened("dish_and_dome")
     for poured in ("104 cc", "480 cc"):
-        control(panel, "poured").box.value = poured
+        control(panel, "poured").type(poured)
         is_drawn_well(panel)
 
 
 def test_an_angle_is_written_as_its_box_shows_it() -> None:
     panel = opened("fuel_air_and_cam", projector=True)
     intake = control(panel, "intake closes, after BDC")
-    intake.box.value = "52.3456789 deg"
-    assert intake.box.value == "52.3°"
+    intake.type("52.3456789 deg")
+    assert intake.text == "52.3°"
     assert any(text.startswith("intake closes 52.3° after BDC") for text in texts(panel))
     is_drawn_well(panel)
 
@@ -192,17 +192,17 @@ def test_an_angle_is_written_as_its_box_shows_it() -> None:
 def test_a_plan_that_changes_nothing_is_told_and_drawn() -> None:
     panel = opened("build_sheet", sheet_of("in-its-band"))
     assert panel.plans.chosen["price"] == 0
-    assert "as measured, the engine keeps to every limit" in said(panel.status)
+    assert "as measured, the engine keeps to every limit" in said(panel)
     is_drawn_well(panel)
     ratio = show_ratio(panel.plans.chosen["compression_ratio"])
-    assert f"Mean ratio {ratio}" in said(panel.status)
+    assert f"Mean ratio {ratio}" in said(panel)
 
 
 @pytest.mark.parametrize("name", ["add_it_up", "gasket_and_deck", "bore_and_stroke", "two_volumes"])
 def test_a_gasket_that_was_poured_gets_no_thickness_and_no_squish(name: str) -> None:
     """The sheet says 11.2 cc and no more: what is drawn is no reading."""
     panel = opened(name, sheet_of("gasket-poured"))
-    reading = read(panel._picture_now.svg())
+    reading = read(panel.svg)
     assert "squish clearance not known" in texts(panel)
     assert "11.20 cc" in texts(panel)
     told = f"{reading.description} {' '.join(texts(panel))}"
@@ -213,7 +213,7 @@ def test_a_gasket_that_was_poured_gets_no_thickness_and_no_squish(name: str) -> 
 
 def test_a_high_effective_ratio_stands_on_its_line() -> None:
     panel = opened("fuel_air_and_cam", sheet_of("diesel-16-litre"))
-    reading = read(panel._picture_now.svg())
+    reading = read(panel.svg)
     said_on_it = next(t for t in reading.texts if t.text.startswith("effective ratio"))
     effective = float(said_on_it.text.split()[2].rstrip(","))
     assert effective > 12
@@ -223,15 +223,15 @@ def test_a_high_effective_ratio_stands_on_its_line() -> None:
 
 def test_the_start_depth_leaves_a_tall_dome_under_the_plate() -> None:
     panel = opened("dish_and_dome", sheet_of("tall-dome"))
-    reading = read(panel._picture_now.svg())
+    reading = read(panel.svg)
     assert reading.one("dome").box[1] > reading.first("wall").box[1]
 
 
 @pytest.mark.parametrize("name", ["add_it_up", "gasket_and_deck"])
 def test_a_gasket_that_hangs_into_the_bore_is_told_in_the_unit_shown(name: str) -> None:
     panel = opened(name, "heron-four")
-    assert "hang" not in panel.status.value
-    panel.lengths.value = "in"
-    control(panel, "bore").box.value = "91 mm"
-    told = said(panel.status)
+    assert "hang" not in said(panel)
+    panel.lengths.choose("in")
+    control(panel, "bore").type("91 mm")
+    told = said(panel)
     assert "its bore 3.5394 in is smaller than the cylinder's 3.5827 in" in told

@@ -1,61 +1,102 @@
-"""One dimension to move: a slider, and a box that reads a number with its unit."""
+"""One dimension to move: a place between two ends, and a text with its unit."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from html import escape
+import math
+from collections.abc import Callable
 from typing import Any
 
 import pint
-from ipywidgets import HTML, Button, FloatSlider, HBox, Text, VBox
 
 from enginemath.panels.frame.dial import Dial
+from enginemath.panels.frame.setting import Entry, Setting
 from enginemath.units import Quantity, Refused, best, magnitude_in, plain_minus, show, unit_of
 
 _DUST = 1e-3
 """Share of a step that is rounding: a slider says 1.1500000000000001."""
 
 
-class Control(VBox):
+class Control(Setting):
     """One dimension to move.
 
     Args:
         dial: which one.
         first: its value at the start and after a reset.
         unit: in which lengths are shown, ``mm`` or ``in``.
-        take: called with the control and a new value; it raises `Refused` where the value cannot
+        move: called with the control and a new value; it raises `Refused` where the value cannot
             be, and then the control keeps its last good one.
 
-    `held` is the last good value, exactly as it was given.
+    `held` is the last good value, exactly as it was given; `text` what its box shows, `at` its
+    place on the slider from `low` to `high`.
     """
+
+    kind = "number"
 
     def __init__(
         self,
         dial: Dial,
         first: pint.Quantity,
         unit: str,
-        take: Callable[[Control, pint.Quantity], None],
+        move: Callable[[Control, pint.Quantity], None],
     ):
-        self.dial = dial
-        self._lengths, self._take, self._quiet = unit, take, False
-        self._placed = 0.0
-        self._begin(first)
-        self.box = Text(description=dial.name, continuous_update=False)
-        self.slider = FloatSlider(readout=False)
-        self.back = Button(description="↺", tooltip=f"reset {dial.name}")
-        self.message = HTML().add_class("em-message")
-        self.box.observe(self._typed, "value")
-        self.back.on_click(lambda _: self.reset())
-        self._row = HBox([self.box, self.back]).add_class("em-control-row")
-        super().__init__([self._row, self.slider, self.message])
-        self.add_class("em-control").add_class(f"em-part-{dial.part}")
+        super().__init__(dial.name, dial.part)
+        self.dial, self.first, self.held = dial, first, first
+        self._lengths, self._move = unit, move
+        self.text = ""
+        self.at = self.low = self.high = 0.0
+        self._ends = dial.ends(first, self.unit)
         self.show_held()
 
     @property
     def unit(self) -> str:
         """The unit that is shown."""
         return self.dial.unit(self._lengths)
+
+    @property
+    def step(self) -> float:
+        """The smallest move of the slider, in the unit that is shown."""
+        return self.dial.step[self.unit]
+
+    @property
+    def refused(self) -> bool:
+        """Whether what was entered last cannot be; `says` tells why."""
+        return bool(self.says)
+
+    def take(self, entry: Entry) -> None:
+        """Take a text, a place on the slider, or nothing: back to the first value."""
+        if entry is None:
+            self.reset()
+        elif isinstance(entry, str):
+            self.type(entry)
+        elif isinstance(entry, bool) or not math.isfinite(entry):
+            raise self.unfit(entry)
+        else:
+            self.slide(entry)
+
+    def type(self, text: str) -> None:
+        """Read a text as it was typed; a text that cannot be read stays, to be mended."""
+        try:
+            value = best(self.dial.limit.accept(text))
+        except Refused as refusal:
+            self.text, self.says = text, str(refusal)
+            return
+        self.offer(value, text)
+
+    def slide(self, place: float) -> None:
+        """Go to a place on the slider."""
+        if abs(place - self.at) > self.step * _DUST:
+            self.offer(Quantity(round(place, 6), unit_of(self.unit)))
+
+    def offer(self, value: pint.Quantity, text: str | None = None) -> None:
+        """Try a new value: it is held, or it is said why it cannot be."""
+        try:
+            self._move(self, value)
+        except Refused as refusal:
+            self.says = str(refusal)
+            if text is not None:
+                self.text = text
+            return
+        self.follow(value)
 
     def show_in(self, unit: str) -> None:
         """Show lengths in mm or in; the value stays."""
@@ -66,8 +107,9 @@ class Control(VBox):
     def restart(self, first: pint.Quantity, dial: Dial | None = None) -> None:
         """Begin again from another value, perhaps with another dial, without telling anybody."""
         self.dial = dial or self.dial
-        self._begin(first)
-        self.show_held()
+        self.first = first
+        self._ends = self.dial.ends(first, self.unit)
+        self.follow(first)
 
     def follow(self, value: pint.Quantity) -> None:
         """Show a value that another control has brought about."""
@@ -79,79 +121,24 @@ class Control(VBox):
         self._ends = self.dial.ends(self.first, self.unit)
         self.offer(self.first)
 
-    def offer(self, value: pint.Quantity) -> None:
-        """Try a new value: it is held, or the message says why it cannot be."""
-        try:
-            self._take(self, value)
-        except Refused as refusal:
-            self.say(str(refusal))
-            return
-        self.held = value
-        self.show_held()
-
-    def say(self, refusal: str) -> None:
-        """Say beside the box what is wrong; an empty text clears it."""
-        self.refused = bool(refusal)
-        self.message.value = f"<p>{escape(refusal)}</p>" if refusal else ""
-
     def show_held(self) -> None:
-        """Show the last good value in the box and on the slider."""
-        self.say("")
-        with self._quietly():
-            self.box.value = plain_minus(show(self.held, self.unit))
-            self._move_slider(magnitude_in(unit_of(self.unit), self.held))
+        """Show the last good value, on the step nearest to it."""
+        self.says = ""
+        self.text = plain_minus(show(self.held, self.unit))
+        (low, high), step = self._ends, self.step
+        value = magnitude_in(unit_of(self.unit), self.held)
+        self.at = round(low + round((value - low) / step) * step, 6)
+        self.low, self.high = self._ends = min(low, self.at), max(high, self.at)
 
-    def disable(self, disabled: bool) -> None:
-        """Lock or free the control."""
-        for part in (self.box, self.slider, self.back):
-            part.disabled = disabled
-
-    def _begin(self, first: pint.Quantity) -> None:
-        self.first = self.held = first
-        self.refused = False
-        self._ends = self.dial.ends(first, self.unit)
-
-    def _move_slider(self, value: float) -> None:
-        """Put the handle on the step nearest to a value: elsewhere the browser would move it."""
-        slider, step = self.slider, self.dial.step[self.unit]
-        low, high = self._ends
-        self._placed = round(low + round((value - low) / step) * step, 6)
-        low, high = self._ends = min(low, self._placed), max(high, self._placed)
-        if (slider.min, slider.max, slider.step) != (low, high, step):
-            self._fit_slider(low, high, step)
-        elif abs(slider.value - self._placed) > step * _DUST:
-            slider.value = self._placed
-
-    def _fit_slider(self, low: float, high: float, step: float) -> None:
-        """A new slider for new ends: a browser that changes them one by one moves the handle."""
-        old = self.slider
-        self.slider = FloatSlider(
-            self._placed, min=low, max=high, step=step, readout=False, disabled=old.disabled
-        )
-        self.slider.observe(self._slid, "value")
-        self.children = (self._row, self.slider, self.message)
-        old.close()
-
-    def _typed(self, change: dict[str, Any]) -> None:
-        if self._quiet:
-            return
-        try:
-            value = best(self.dial.limit.accept(change["new"]))
-        except Refused as refusal:
-            self.say(str(refusal))
-            return
-        self.offer(value)
-
-    def _slid(self, change: dict[str, Any]) -> None:
-        value, step = change["new"], self.dial.step[self.unit]
-        if self._quiet or abs(value - self._placed) <= step * _DUST:
-            return
-        self.offer(Quantity(round(value, 6), unit_of(self.unit)))
-
-    @contextmanager
-    def _quietly(self) -> Iterator[None]:
-        self._quiet = True
-        try:
-            yield
-        finally:
-            self._quiet = False
+    def state(self) -> dict[str, Any]:
+        """With its text, its place and its ends."""
+        return {
+            **super().state(),
+            "text": self.text,
+            "at": self.at,
+            "low": self.low,
+            "high": self.high,
+            "step": self.step,
+            "unit": self.unit,
+            "moved": self.held != self.first,
+        }

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import pint
-from ipywidgets import DOMWidget, Dropdown
 
 from enginemath.engine.parts import Engine, one_cylinder, plain
 from enginemath.engine.stack import stack_of
@@ -14,6 +13,7 @@ from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import PartDial
 from enginemath.panels.frame.engines import EngineOrName, engine_list, engine_of
 from enginemath.panels.frame.panel import Panel
+from enginemath.panels.frame.setting import Choice, Part
 from enginemath.units import Quantity, Refused, shop_unit
 
 LENGTHS = (("mm", "mm"), ("inch", "in"))
@@ -44,25 +44,24 @@ class EnginePanel(Panel):
         predict: bool = True,
         projector: bool = False,
         cylinders: bool = True,
-        extra: Sequence[DOMWidget] = (),
+        extra: Sequence[Part] = (),
     ):
         self.whole = plain(engine_of(engine))
         self.number = 0
         self.engine = one_cylinder(self.whole, 0)
         self.engines = engine_list(engine)
         unit = shop_unit(self.whole.cylinder.bore)
-        self.lengths = Dropdown(options=LENGTHS, value=unit, description="lengths in")
-        self.cylinders = Dropdown(options=self._cylinder_numbers(), value=0, description="cylinder")
+        self.engines.then = self._choose_engine
+        self.lengths = Choice("lengths in", "", LENGTHS, self._choose_unit)
+        self.lengths.put(unit)
+        self.cylinders = Choice("cylinder", "", self._cylinder_numbers(), self._choose_cylinder)
         self.controls_by_dial = {
-            dial: Control(dial, self._value(dial), unit, self.take) for dial in self.dials
+            dial: Control(dial, self._value(dial), unit, self.move) for dial in self.dials
         }
         for control in extra:
             if isinstance(control, Control):
                 control.show_in(unit)
         self.start_from(self.engine)
-        self.watch(self.engines, self._choose_engine)
-        self.watch(self.cylinders, self._choose_cylinder)
-        self.watch(self.lengths, self._choose_unit)
         super().__init__(
             left=[*extra, *self.controls_by_dial.values()], predict=predict, projector=projector,
             head=[self.engines, *([self.cylinders] if cylinders else []), self.lengths],
@@ -75,16 +74,16 @@ class EnginePanel(Panel):
     @property
     def unit(self) -> str:
         """The unit in which lengths are shown: mm or in."""
-        return self.lengths.value
+        return self.lengths.chosen
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         assert isinstance(control.dial, PartDial)
         self.engine = control.dial.dimension.onto(self.engine, value)
 
-    def take(self, control: Control, value: pint.Quantity) -> None:
+    def move(self, control: Control, value: pint.Quantity) -> None:
         before = {name: getattr(self, name) for name in self.moved}
         try:
-            super().take(control, value)
+            super().move(control, value)
         except Refused:
             self.__dict__.update(before)
             raise
@@ -117,23 +116,25 @@ class EnginePanel(Panel):
         self._start_from(one_cylinder(self.whole, self.number))
 
     def _choose_engine(self) -> None:
-        self.whole = plain(engine_of(self.engines.value))
+        self.whole = plain(engine_of(self.engines.chosen))
         self.number = 0
-        self.cylinders.options = self._cylinder_numbers()
-        self.lengths.value = shop_unit(self.whole.cylinder.bore)
+        self.cylinders.restart(self._cylinder_numbers())
+        self.lengths.put(shop_unit(self.whole.cylinder.bore))
+        self._show_lengths()
         self._start_from(one_cylinder(self.whole, 0))
 
     def _choose_cylinder(self) -> None:
-        if self.cylinders.value is None or self.cylinders.value == self.number:
-            return
-        self.number = self.cylinders.value
+        self.number = self.cylinders.chosen
         self._start_from(one_cylinder(self.whole, self.number))
 
     def _choose_unit(self) -> None:
-        for control in self.controls:
-            control.show_in(self.unit)
+        self._show_lengths()
         self._ask()
         self.refresh()
+
+    def _show_lengths(self) -> None:
+        for control in self.controls:
+            control.show_in(self.unit)
 
     def _start_from(self, engine: Engine) -> None:
         self.start_from(engine)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 
-from ipywidgets import Dropdown
-
 from enginemath.engine.parts import Engine
 from enginemath.engine.rules_of_thumb import REGULAR_FUEL, Rule, fuel_rule
+from enginemath.panels.frame.setting import Choice
 from enginemath.sheets import Sheet, kit_data, read_sheet, sheet_of
 from enginemath.units import Refused
 
@@ -57,14 +56,16 @@ def sheet_for(engine: EngineOrName) -> Sheet:
     return engine if isinstance(engine, Sheet) else sheet_of(engine)
 
 
-def engine_list(first: EngineOrName) -> Dropdown:
+def engine_list(first: EngineOrName) -> Choice:
     """A list of the kit's engines to choose from, headed by the reader's own."""
     choice: list[tuple[str, EngineOrName]] = [
         (name.replace("-", " ").title(), name) for name in engine_names()
     ]
     if not isinstance(first, str):
         choice.insert(0, (engine_of(first).name, first))
-    return Dropdown(options=choice, value=first, description="engine")
+    engines = Choice("engine", "", choice)
+    engines.put(first)
+    return engines
 
 
 def regular_fuel(engine: Engine) -> Rule | None:

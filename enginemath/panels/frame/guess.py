@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from enginemath.panels.frame.entry import EntryBox
+from enginemath.panels.frame.setting import EntryBox
 from enginemath.units import Number, Refused, fixed, nominal, read, read_as, show
 
 
@@ -90,17 +90,26 @@ class Guess(EntryBox):
     def __init__(self, question: Question, given: Callable[[], None]):
         self.question, self._tell = question, given
         self.given = False
-        super().__init__(question.text, "show the answer", self._judge)
+        super().__init__(question.text, "show the answer", self._judge, name="guess")
+
+    @property
+    def guessed(self) -> Number | None:
+        """The guess, once it is given."""
+        return self.question.read(self.text) if self.given and self.text else None
 
     def ask(self, question: Question | None) -> None:
         """Ask anew, unless a guess was given already."""
         if question is not None and not self.given:
             self.question = question
-            self.box.description = question.text
+            self.ask_for(question.text)
+
+    def waive(self) -> None:
+        """Show the answer without a guess: an instructor has heard the class's."""
+        self.given = self.locked = True
+        self._tell()
 
     def _judge(self, typed: str) -> str:
         judgement = self.question.judge(typed)
-        self.given = True
-        self.lock(True)
+        self.given = self.locked = True
         self._tell()
         return judgement

@@ -32,12 +32,12 @@ def naming_script() -> str:
     return f"<script>{(_HERE / 'naming.js').read_text(encoding='utf-8')}</script>"
 
 
-def alert(error: BaseException, trace: str) -> str:
+def alert(says: str, trace: str) -> str:
     """An error that nobody foresaw, with its trace folded away."""
     return (
         '<div class="em-alert-box"><b>This panel met an error that it did not expect.</b> '
-        f"The picture shows the last good state.<br/>{escape(type(error).__name__)}: "
-        f"{escape(str(error))}<details><summary>details for the one who mends it</summary>"
+        f"The picture shows the last good state.<br/>{escape(says)}"
+        "<details><summary>details for the one who mends it</summary>"
         f"<pre>{escape(trace)}</pre></details></div>"
     )
 

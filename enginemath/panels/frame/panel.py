@@ -1,37 +1,75 @@
-"""What all panels have: a picture, controls beside it, a guess first, and the numbers in words."""
+"""What all panels have: a picture, settings beside it, a guess first, and the numbers in words."""
 
 from __future__ import annotations
 
 import traceback
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
-from html import escape
+from dataclasses import dataclass, replace
 from itertools import count
-from typing import Any
+from typing import Any, NamedTuple
 
 import pint
-from ipywidgets import HTML, Box, Button, Checkbox, DOMWidget, HBox, VBox
 
 from enginemath.drawing.paper.palette import PROJECTOR, SCREEN, Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.panels.frame.control import Control
-from enginemath.panels.frame.entry import Choice, EntryBox
 from enginemath.panels.frame.guess import Guess, Question
-from enginemath.panels.frame.look import Still, alert, style_sheet
+from enginemath.panels.frame.setting import (
+    Choice,
+    Entry,
+    Group,
+    Note,
+    Part,
+    Press,
+    Setting,
+    Tick,
+    Work,
+    settings_in,
+)
 from enginemath.units import Refused
 
 _keys = count(1)
+MOST_KEPT = 400
+"""Entries that are kept of one panel."""
 
 
-class Panel(VBox):
-    """A picture that follows its controls.
+class Trouble(NamedTuple):
+    """An error that nobody foresaw, and its trace."""
+
+    says: str
+    trace: str
+
+
+@dataclass(frozen=True)
+class View:
+    """A panel as it stands: all that a host shows.
+
+    `words` answer the settings, `notes` follow; `refusal` stands in their place; `settings` are
+    plain data, in their order, those of a group with its title.
+    """
+
+    title: str
+    subject: str
+    svg: str
+    width: float
+    height: float
+    words: str
+    notes: str
+    refusal: str
+    trouble: str
+    answered: bool
+    settings: list[dict[str, Any]]
+
+
+class Panel:
+    """A picture that follows its settings; which host shows it, it does not know.
 
     A panel says what it shows in a few places: `picture`, `words`, `question` with
     `picture_before_guess`, and `change`, which takes what a control was moved to.
 
     Args:
-        left: controls beside the picture, from above.
+        left: what stands beside the picture, from above.
         head: what else stands in the first line.
         predict: whether the panel's question comes first.
         projector: large type and high contrast.
@@ -42,34 +80,25 @@ class Panel(VBox):
     def __init__(
         self,
         *,
-        left: Sequence[DOMWidget] = (),
-        head: Sequence[DOMWidget] = (),
+        left: Sequence[Part] = (),
+        head: Sequence[Setting] = (),
         predict: bool = True,
         projector: bool = False,
     ):
         self.key = f"em{next(_keys)}"
-        self._picture_now: Picture | None = None
-        self._still = Still(self.key, self._last_picture)
-        self.side = VBox().add_class("em-side")
+        self.picture_now: Picture | None = None
+        self.svg = self.told = self.refusal = ""
+        self.trouble: Trouble | None = None
+        self.kept: list[tuple[str, Entry]] = []
+        self._watchers: list[Work] = []
+        self.projector = Tick("projector", projector, self.refresh)
+        self.reset_all = Press("reset all", self.reset)
+        self.head = [*head, self.projector, self.reset_all]
         self.stand_left(left)
         question = self.named_question() if predict else None
         self.guess = Guess(question, self.refresh) if question else None
-        if self.guess:
-            self.guess.guard = self.guarded
-        self.projector = Checkbox(value=projector, description="projector", indent=False)
-        self.reset_all = Button(description="reset all")
-        self.image = HTML().add_class("em-drawing")
-        self.status = HTML().add_class("em-status")
-        self.alert = HTML().add_class("em-alert")
-        self.watch(self.projector, self.refresh)
-        self.reset_all.on_click(lambda _: self.guarded(self.reset))
-        body = Box([self.side, self.image]).add_class("em-body")
-        name = HTML(f"<span>{escape(self.title)}</span>").add_class("em-title")
-        first_line = HBox([name, *head, self.projector, self.reset_all]).add_class("em-head")
-        self._style = HTML(style_sheet() + self._still.hiding).add_class("em-hidden")
-        middle = [self.guess] if self.guess else []
-        super().__init__([self._style, first_line, *middle, body, self.status, self.alert])
-        self.add_class("em-panel")
+        for setting in (*self.head, *([self.guess] if self.guess else [])):
+            setting.guard = self.guarded
         self.refresh()
 
     # What a panel must say
@@ -117,6 +146,79 @@ class Panel(VBox):
         for control in self.controls:
             control.reset()
 
+    # What a host asks for
+
+    @property
+    def settings(self) -> list[Setting]:
+        """All that can be set, in the order in which it stands."""
+        guess = [self.guess] if self.guess else []
+        return [*self.head, *guess, *settings_in(self.left)]
+
+    def setting_named(self, name: str) -> Setting:
+        """The setting of a name.
+
+        Raises:
+            Refused: there is none.
+        """
+        for setting in self.settings:
+            if setting.name == name:
+                return setting
+        raise Refused(f'nothing here is named "{name}"')
+
+    def take(self, name: str, entry: Entry) -> None:
+        """Take one entry of a host.
+
+        Args:
+            name: of a setting.
+            entry: a text as it was typed; the place of a slider or an option; whether something
+                is ticked; True to press; None to go back to the first value.
+
+        Raises:
+            Refused: no such setting, one that may not be touched now, or an entry of another kind.
+
+        >>> from enginemath.panels import add_it_up
+        >>> panel = add_it_up("heron-four", predict=False)
+        >>> panel.take("chamber", "46.0 cc")
+        >>> panel.view().words[:33]
+        'Cylinder 1: compression ratio 8.7'
+        """
+        setting = self.setting_named(name)
+        if setting.locked or not setting.shown:
+            raise Refused(f"{setting.name}: not to be set now")
+        setting.take(entry)
+        self._keep(setting, entry)
+        for work in self._watchers:
+            work()
+
+    def restore(self, kept: Sequence[tuple[str, Entry]]) -> None:
+        """Bring the panel to where it was left: what no longer fits is left out."""
+        for name, entry in kept:
+            try:
+                self.take(name, entry)
+            except Refused:
+                continue
+
+    def view(self) -> View:
+        """The panel as it stands."""
+        drawn, (words, _, notes) = self._last_picture(), self.told.partition("\n")
+        return View(
+            title=self.title,
+            subject=self.subject,
+            svg=self.svg,
+            width=drawn.width,
+            height=drawn.height,
+            words=words,
+            notes=notes,
+            refusal=self.refusal,
+            trouble=self.trouble.says if self.trouble else "",
+            answered=self.answer_is_shown,
+            settings=self._states(),
+        )
+
+    def on_change(self, work: Work) -> None:
+        """Do some work after each entry."""
+        self._watchers.append(work)
+
     # What all panels do
 
     @property
@@ -127,9 +229,9 @@ class Panel(VBox):
     @property
     def style_now(self) -> Style:
         """The style that the picture is drawn in."""
-        return PROJECTOR if self.projector.value else SCREEN
+        return PROJECTOR if self.projector.on else SCREEN
 
-    def take(self, control: Control, value: pint.Quantity) -> None:
+    def move(self, control: Control, value: pint.Quantity) -> None:
         """Take a control's new value and show what it does.
 
         Raises:
@@ -148,18 +250,18 @@ class Panel(VBox):
         """Draw and say everything anew."""
         self.guarded(self._show)
 
-    def stand_left(self, parts: Sequence[DOMWidget]) -> None:
-        """Put controls and choices beside the picture, from above."""
-        self.controls = [part for part in parts if isinstance(part, Control)]
-        self._choices = [part for part in parts if isinstance(part, Choice)]
-        for part in parts:
-            if isinstance(part, EntryBox):
-                part.guard = self.guarded
-        self.side.children = tuple(parts)
+    def stand_left(self, parts: Sequence[Part]) -> None:
+        """Put settings beside the picture, from above."""
+        self.left = list(parts)
+        settings = list(settings_in(parts))
+        self.controls = [setting for setting in settings if isinstance(setting, Control)]
+        self._choices = [setting for setting in parts if isinstance(setting, Choice)]
+        for setting in settings:
+            setting.guard = self.guarded
 
     def refuse(self, why: str) -> None:
         """Say in place of the numbers what cannot be; the picture stays as it was."""
-        self.status.value = f'<span class="em-refusal">✗ {escape(why)}</span>'
+        self.refusal = why
 
     def guarded(self, work: Callable[[], object]) -> None:
         """Do some work; an error or a refusal in it shows in the panel."""
@@ -169,34 +271,56 @@ class Panel(VBox):
             except Refused as refusal:
                 self.refuse(str(refusal))
 
-    def watch(self, widget: DOMWidget, work: Callable[[], object], trait: str = "value") -> None:
-        """Do some work when a widget changes; an error in it shows in the panel."""
-        widget.observe(lambda _: self.guarded(work), trait)
-
     def _show(self) -> None:
         self.work_out()
         shown = self.answer_is_shown
         picture = self.picture if shown else self.picture_before_guess
         drawn = picture(self.style_now)
-        told = _said(self.words()) if shown else ""
-        size = f"--wide: {drawn.width:g}px; --ratio: {drawn.width / drawn.height:.3f}"
-        self.image.value = f'<div style="{size}">{drawn.svg()}</div>'
-        self.status.value = told
+        told = self.words() if shown else ""
+        self.svg, self.told, self.refusal = drawn.svg(), told, ""
+        self.picture_now, self.trouble = drawn, None
         hidden = self.hidden()
         for control in self.controls:
-            control.disable(not shown)
-            control.layout.display = "none" if control in hidden else ""
+            control.locked = not shown
+            control.shown = control not in hidden
         for choice in self._choices:
-            choice.disable(not shown)
-        if self.projector.value != ("em-projector" in self._dom_classes):
-            (self.add_class if self.projector.value else self.remove_class)("em-projector")
-        self._picture_now = drawn
-        self.alert.value = ""
-        self._still.follow()
+            choice.locked = not shown
 
     def _last_picture(self) -> Picture:
-        assert self._picture_now is not None
-        return self._picture_now
+        assert self.picture_now is not None
+        return self.picture_now
+
+    def _keep(self, setting: Setting, entry: Entry) -> None:
+        """Remember an entry; a number moved again takes the place of its last one."""
+        if isinstance(setting, Control):
+            if setting.refused:
+                return
+            for place in range(len(self.kept) - 1, -1, -1):
+                name, _ = self.kept[place]
+                if name == setting.name:
+                    del self.kept[place]
+                    break
+                if name not in {control.name for control in self.controls}:
+                    break
+        elif setting is self.reset_all:
+            begun = {self.guess, *(each for each in self.settings if isinstance(each, Choice))}
+            names = {each.name for each in begun if each}
+            self.kept = [kept for kept in self.kept if kept[0] in names]
+        self.kept = [*self.kept, (setting.name, entry)][-MOST_KEPT:]
+
+    def _states(self) -> list[dict[str, Any]]:
+        states = [{**setting.state(), "where": "head"} for setting in self.head]
+        if self.guess:
+            states.append({**self.guess.state(), "where": "guess"})
+        for part in self.left:
+            members = part.members if isinstance(part, Group) else (part,)
+            group = part.title if isinstance(part, Group) else ""
+            for each in members:
+                plain = {"name": "", "kind": "note", "class": each.kind, "html": each.html} if (
+                    isinstance(each, Note)
+                ) else each.state()  # fmt: skip
+                states.append({**plain, "where": "left", "group": group})
+        return states
 
     @contextmanager
     def _errors_shown(self) -> Iterator[None]:
@@ -206,7 +330,7 @@ class Panel(VBox):
         except Refused:
             raise
         except Exception as error:
-            self.alert.value = alert(error, traceback.format_exc())
+            self.trouble = Trouble(f"{type(error).__name__}: {error}", traceback.format_exc())
 
     @property
     def subject(self) -> str:
@@ -217,15 +341,14 @@ class Panel(VBox):
         subject = f" — {self.subject}" if self.subject else ""
         return f"<panel: {self.title}{subject}>"
 
+    # In a notebook
+
+    def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
+        from enginemath.panels.frame.notebook import in_notebook
+
+        return in_notebook(self)._repr_mimebundle_()
+
     def _ipython_display_(self, **_: Any) -> None:
-        from IPython.display import display
+        from enginemath.panels.frame.notebook import in_notebook
 
-        display(self._repr_mimebundle_(), raw=True)
-        self._still.show()
-
-
-def _said(words: str) -> str:
-    """The first line, which answers the controls, and the notes on it."""
-    answer, _, notes = escape(words).partition("\n")
-    notes = notes.replace("\n", "<br/>")
-    return f'<div>{answer}</div><div class="em-notes">{notes}</div>'
+        in_notebook(self).show()
