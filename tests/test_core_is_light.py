@@ -1,4 +1,4 @@
-"""The core runs with pint, uncertainties and ipywidgets alone, as in a browser's own Python.
+"""The core runs with pint and uncertainties alone, as in a browser's own Python.
 
 The checks run in processes of their own, in which the heavy libraries cannot be imported.
 """
@@ -15,7 +15,10 @@ import pytest
 
 from enginemath.sheets.kit_data import path
 
-HEAVY = ("numpy", "pandas", "matplotlib", "scipy", "tomli_w", "tqdm", "jupyterlab", "jinja2")
+HEAVY = (
+    *("numpy", "pandas", "matplotlib", "scipy", "tomli_w", "tqdm", "jinja2"),
+    *("ipywidgets", "IPython", "jupyterlab", "jupyter_server", "tornado"),
+)
 LIGHT = (
     "enginemath",
     "enginemath.engine.claims",
@@ -127,8 +130,8 @@ def loaded_by(*steps: str) -> list[set[str]]:
 
 
 def base() -> list[set[str]]:
-    """With pint and uncertainties, then with ipywidgets: what they bring is not the kit's doing."""
-    return loaded_by("import pint, uncertainties", "import ipywidgets")
+    """With pint and uncertainties: what they bring is not the kit's doing."""
+    return loaded_by("import pint, uncertainties")
 
 
 def ours() -> list[set[str]]:
@@ -151,6 +154,19 @@ def test_rooms_pull_in_nothing_heavy() -> None:
     assert rooms - base()[0] - sys.stdlib_module_names - {"enginemath"} == set()
 
 
-def test_panels_pull_in_widgets_and_nothing_heavier() -> None:
+def test_panels_pull_in_no_widgets() -> None:
     _, _, panels = ours()
-    assert {"pandas", "matplotlib", "scipy"} & panels - base()[1] == set()
+    assert panels - base()[0] - sys.stdlib_module_names - {"enginemath"} == set()
+
+
+@pytest.mark.parametrize("missing", MISSING.values(), ids=MISSING)
+def test_a_panel_lives_without_widgets(missing: str) -> None:
+    told = python(
+        f"""{missing}
+from enginemath.panels import two_volumes
+panel = two_volumes(predict=False)
+panel.take("crank angle", 90.0)
+print(panel.view().words)
+"""
+    )
+    assert told.startswith("Crank 90.0° after top dead centre")

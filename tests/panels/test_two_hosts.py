@@ -85,7 +85,10 @@ def drive(host: NotebookPanel, panel: Any, setting: Any, number: int) -> None:
 
 
 @pytest.mark.parametrize("name", ALL)
-def test_every_setting_does_the_same_in_both_hosts(name: str) -> None:
+def test_every_setting_does_the_same_in_both_hosts(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
     host, panel = in_notebook(opened(name)), opened(name)
     same(host, panel)
     number = 0

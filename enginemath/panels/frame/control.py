@@ -75,6 +75,8 @@ class Control(Setting):
 
     def type(self, text: str) -> None:
         """Read a text as it was typed; a text that cannot be read stays, to be mended."""
+        if text == self.text and not self.refused:
+            return  # what is shown is rounded, what is held is not
         try:
             value = best(self.dial.limit.accept(text))
         except Refused as refusal:

@@ -27,7 +27,6 @@ from ipywidgets import (
 
 from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.look import Still, alert, style_sheet
-from enginemath.panels.frame.panel import Panel
 from enginemath.panels.frame.setting import (
     Choice,
     Entry,
@@ -47,10 +46,10 @@ _ONE_ACT = 1.0
 """Seconds within which leaving the box and the click that does it are one."""
 
 Send = Callable[[Setting, Entry], None]
-_hosts: WeakKeyDictionary[Panel, NotebookPanel] = WeakKeyDictionary()
+_hosts: WeakKeyDictionary[Any, NotebookPanel] = WeakKeyDictionary()
 
 
-def in_notebook(panel: Panel) -> NotebookPanel:
+def in_notebook(panel: Any) -> NotebookPanel:
     """The widgets of a panel, the same ones each time."""
     if panel not in _hosts:
         _hosts[panel] = NotebookPanel(panel)
@@ -284,7 +283,7 @@ class NotebookPanel(VBox):
         panel: which one.
     """
 
-    def __init__(self, panel: Panel):
+    def __init__(self, panel: Any):
         self.panel = panel
         self._still = Still(panel.key, panel._last_picture)
         self._head = [shown(part, self._pass_on) for part in panel.head]
