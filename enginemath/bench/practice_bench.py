@@ -60,7 +60,7 @@ class Pour:
     water_stood: bool = True
     """Whether the water has become as warm as the head."""
     bubble: float = 0.0
-    held: float = 0.0
+    in_chamber: float = 0.0
     """What is in the chamber now, in cc."""
     spilled: float = 0.0
     """What ran out of the burette after the chamber was full, in cc."""
@@ -93,7 +93,7 @@ class Pour:
     @property
     def shown(self) -> float:
         """What stands between chamber and plate, in cc: the same share of it as of the space."""
-        return self.held * (self.true - self.bubble) / self.space
+        return self.in_chamber * (self.true - self.bubble) / self.space
 
 
 @dataclass(frozen=True)
@@ -182,7 +182,7 @@ class VirtualBench:
     @property
     def full(self) -> bool:
         """Whether the liquid has reached the plate."""
-        return self.pour.held >= self.pour.space - 1e-9
+        return self.pour.in_chamber >= self.pour.space - 1e-9
 
     @property
     def empty(self) -> bool:
@@ -259,12 +259,12 @@ class VirtualBench:
         if self.empty:
             raise Refused("the burette is at its last line: write down the end reading and refill")
         volume = min(volume, self.capacity - self.reading)
-        left = pour.space - pour.held
+        left = pour.space - pour.in_chamber
         if volume >= FAST and 0 < left < NEAR_THE_END and not pour.bubble:
             pour.bubble = round(min(self._draw.uniform(*BUBBLE), 0.9 * min(left, pour.true)), 2)
         self.reading = round(self.reading + volume, 4)
-        over = pour.held + volume - pour.space
-        pour.held = min(pour.held + volume, pour.space)
+        over = pour.in_chamber + volume - pour.space
+        pour.in_chamber = min(pour.in_chamber + volume, pour.space)
         pour.spilled += max(over, 0.0)
 
     def chase_bubble(self) -> None:
@@ -324,8 +324,8 @@ class VirtualBench:
             **pour.slips,
             "air under the plate": -pour.bubble,
             "spilled over the plate": pour.spilled,
-            "not filled to the plate": pour.held - pour.space,
-            "run but not written down": noted - (pour.held + pour.spilled),
+            "not filled to the plate": pour.in_chamber - pour.space,
+            "run but not written down": noted - (pour.in_chamber + pour.spilled),
         }
         errors = {name: error for name, error in slips.items() if abs(error) > 1e-6}
         errors["readings"] = readings

@@ -153,15 +153,15 @@ def _place(what: str, name: str, offered: Sequence[GasketOption] | Sequence[Pist
     if not isinstance(name, str):
         raise Refused(f"{what} {name!r:.40}: put the name in quotes")
     known = [option.name.casefold() for option in offered]
-    wanted = " ".join(name.casefold().split())
-    if not wanted:
+    written = " ".join(name.casefold().split())
+    if not written:
         raise Refused(f'{what}: nothing written yet; write "as measured" to keep it')
-    if wanted not in known:
-        close = get_close_matches(wanted, known, n=1)
+    if written not in known:
+        close = get_close_matches(written, known, n=1)
         meant = f"did you mean {offered[known.index(close[0])].name}? " if close else ""
         names = ", ".join(option.name for option in offered)
         raise Refused(f'{what} "{name:.40}": not on the list; {meant}there are: {names}')
-    return known.index(wanted)
+    return known.index(written)
 
 
 def _steps(what: str, depth: str | pint.Quantity, offered: Cut | None, limit: Limit) -> int:

@@ -110,7 +110,7 @@ def check_limits(engine: Engine, options: Options) -> list[LimitCheck]:
     return [*limits, LimitCheck("deck clearance", decks, least, math.inf, unit)]
 
 
-def verdict(engine: Engine, choice: Combination, options: Options) -> list[str]:
+def choice_report(engine: Engine, choice: Combination, options: Options) -> list[str]:
     """What a choice makes of an engine: ratio, every limit, metal removed and price.
 
     Returns:

@@ -12,7 +12,7 @@ import pint
 from enginemath.change.combination import combination_at, machined, numbers_at, price_of
 from enginemath.change.limits_kept import check_limits
 from enginemath.change.price_list import AS_MEASURED, Options, Target
-from enginemath.change.unusual_options import slips
+from enginemath.change.unusual_options import option_warnings
 from enginemath.engine.parts import Engine
 from enginemath.engine.rules_of_thumb import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
 from enginemath.engine.stack import mean_ratio
@@ -161,7 +161,7 @@ def _broken(after: Engine, options: Options) -> list[str]:
 def _warnings(engine: Engine, options: Options, places: list[int]) -> Iterator[str]:
     if not options.target.squish:
         yield "no squish range is given: a plan may leave the piston too near to the head"
-    yield from slips(engine, options)
+    yield from option_warnings(engine, options)
     if places:
         known = warnings(engine)
         for warning in warnings(_after(engine, options, places[0])):

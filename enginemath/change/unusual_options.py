@@ -30,7 +30,7 @@ OPEN_AREA_SHARE = (0.1, 1.2)
 _LIKELY_SHARE = (0.3, 1.1)
 
 
-def slips(engine: Engine, options: Options) -> Iterator[str]:
+def option_warnings(engine: Engine, options: Options) -> Iterator[str]:
     """Say which options cannot well be meant as they are written, with what was perhaps meant.
 
     Args:
@@ -40,7 +40,7 @@ def slips(engine: Engine, options: Options) -> Iterator[str]:
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.change.price_list_file import parse_options
     >>> text = 'format = 1\\ntarget = { ratio = [9, 10], squish = ["0.035 mm", "0.045 mm"] }'
-    >>> next(slips(parse(EXAMPLE).engine, parse_options(text)))
+    >>> next(option_warnings(parse(EXAMPLE).engine, parse_options(text)))
     'squish clearance 0.035 mm is unusual (0.3 to 3 mm): did you mean 0.035 in?'
     """
     yield from _squish(options)

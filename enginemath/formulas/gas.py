@@ -115,13 +115,13 @@ class Gas:
         652.1
         """
         kelvin = bare(temperature, "kelvin")
-        wanted = self.relative_density(kelvin) * bare(ratio, "")
+        target = self.relative_density(kelvin) * bare(ratio, "")
 
         def closer(to_density: Number, kelvin: Number) -> Number:
             missing = to_density / self.relative_density(kelvin)
             return kelvin * missing ** (self.gamma(kelvin) - 1)
 
-        return with_unit(_newton(closer, wanted, nominal(kelvin)), "kelvin", like=temperature)
+        return with_unit(_newton(closer, target, nominal(kelvin)), "kelvin", like=temperature)
 
     def heated(self, temperature: Number, heat: Number, at_pressure: bool = False) -> Number:
         """Temperature after heat is added, at constant volume or at constant pressure.
@@ -142,13 +142,13 @@ class Gas:
         kelvin = bare(temperature, "kelvin")
         heat_content = self.enthalpy if at_pressure else self.energy
         of_expansion = self.gas_constant if at_pressure else 0.0
-        wanted = heat_content(kelvin) + bare(heat, "kJ/kg")
+        target = heat_content(kelvin) + bare(heat, "kJ/kg")
 
         def closer(to_content: Number, kelvin: Number) -> Number:
             missing = to_content - heat_content(kelvin)
             return kelvin + missing / (self.heat_capacity(kelvin) + of_expansion)
 
-        return with_unit(_newton(closer, wanted, nominal(kelvin)), "kelvin", like=temperature)
+        return with_unit(_newton(closer, target, nominal(kelvin)), "kelvin", like=temperature)
 
     @classmethod
     def with_gamma(cls, gamma: float, gas_constant: float = 0.287) -> Gas:
@@ -186,12 +186,12 @@ class Gas:
         return by_constant * math.e ** (by_rising / self.gas_constant)
 
 
-def _newton(closer: Callable[[Number, Number], Number], wanted: Number, start: Number) -> Number:
+def _newton(closer: Callable[[Number, Number], Number], target: Number, start: Number) -> Number:
     """Best values first; the last step carries the uncertainty of what is wanted."""
     found = start
     for _ in range(_STEPS - 1):
-        found = closer(nominal(wanted), found)
-    return closer(wanted, found)
+        found = closer(nominal(target), found)
+    return closer(target, found)
 
 
 def _polynomial(coefficients: Sequence[float], x: Number) -> Number:

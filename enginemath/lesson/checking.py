@@ -22,7 +22,7 @@ from enginemath.bench.compression_test import CompressionTest
 from enginemath.bench.how_sure.class_study import Study
 from enginemath.bench.tools import Instrument
 from enginemath.change.combination import choice_of
-from enginemath.change.limits_kept import verdict
+from enginemath.change.limits_kept import choice_report
 from enginemath.change.price_list import Options
 from enginemath.change.wishes import compared
 from enginemath.engine.rules_of_thumb import Rule
@@ -301,7 +301,7 @@ def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:
     deck cut: nothing written yet; write "0 mm" for no cut
     """
     try:
-        print(*verdict(sheet.engine, choice_of(options, **choice), options), sep="\n")
+        print(*choice_report(sheet.engine, choice_of(options, **choice), options), sep="\n")
     except Refused as refusal:
         print(refusal)
 

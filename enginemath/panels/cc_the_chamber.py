@@ -175,11 +175,11 @@ class CcTheChamber(Panel):
 
     def _set_up(self) -> None:
         """Before the pour all this can still be changed; after it, for the next one."""
-        if not self.bench.pour.held:
+        if not self.bench.pour.in_chamber:
             for part, done in self._set_with().items():
                 setattr(self.bench.pour, part, done)
         self.refresh()
-        if self.bench.pour.held and not self.bench.full:
+        if self.bench.pour.in_chamber and not self.bench.full:
             self.refuse("liquid is in the chamber: that counts when the plate is put on again")
 
     def _note_start(self, typed: str) -> str:

@@ -106,7 +106,7 @@ def _balanced(cells: dict[tuple[str, str], dict[str, _Reading]], unit: str) -> S
     """Groups by chambers by repeats, or a refusal that says which reading is not there."""
     groups = list(dict.fromkeys(group for group, _ in cells))
     chambers = list(dict.fromkeys(chamber for _, chamber in cells))
-    wanted = max(len(cell) for cell in cells.values())
+    repeats = max(len(cell) for cell in cells.values())
     last_row = max(reading.row for cell in cells.values() for reading in cell.values())
     for group in groups:
         rows = [r.row for key, cell in cells.items() if key[0] == group for r in cell.values()]
@@ -117,13 +117,13 @@ def _balanced(cells: dict[tuple[str, str], dict[str, _Reading]], unit: str) -> S
                     f"row {max(rows)}, column cylinder: the rows of group {group} end "
                     f"here, and none is of cylinder {chamber}"
                 )
-            if len(cell) < wanted:
+            if len(cell) < repeats:
                 raise Refused(
                     f"row {max(r.row for r in cell.values())}, column repeat: "
                     f"group {group} read cylinder {chamber} {_times(len(cell))}, "
-                    f"others are read {_times(wanted)}; every group reads each equally often"
+                    f"others are read {_times(repeats)}; every group reads each equally often"
                 )
-    for column, count in (("group", len(groups)), ("cylinder", len(chambers)), ("repeat", wanted)):
+    for column, count in (("group", len(groups)), ("cylinder", len(chambers)), ("repeat", repeats)):
         if count < 2:
             raise Refused(f"row {last_row}, column {column}: only one; two or more tell")
     return Study(

@@ -99,13 +99,13 @@ def test_running_fast_into_too_little_room_spills_and_the_air_stays() -> None:
     bench = VirtualBench(ENGINE)
     bench.begin(1)
     bench.note_start(f"{bench.reading} mL")
-    while bench.pour.space - bench.pour.held > 3.0:
+    while bench.pour.space - bench.pour.in_chamber > 3.0:
         if bench.empty:
             bench.note_end(f"{bench.reading} mL")
             bench.refill()
             bench.note_start(f"{bench.reading} mL")
         bench.run(1.0)
-    missing, before = bench.pour.space - bench.pour.held, bench.reading
+    missing, before = bench.pour.space - bench.pour.in_chamber, bench.reading
     bench.run(5.0)
     assert bench.full
     assert bench.pour.bubble > 0

@@ -11,7 +11,7 @@ import pytest
 
 from enginemath.answers.change_questions import of_wanted_clearance
 from enginemath.change.combination import choice_of, with_target
-from enginemath.change.limits_kept import check_limits, keeps_all, verdict
+from enginemath.change.limits_kept import check_limits, choice_report, keeps_all
 from enginemath.change.price_list import Options
 from enginemath.change.price_list_file import read_options
 from enginemath.change.wishes import by_wish, compared
@@ -144,7 +144,7 @@ def test_another_band_keeps_squish_and_limits(sheet: Sheet, options: Options) ->
 def test_a_head_cut_leaves_the_squish(sheet: Sheet, options: Options) -> None:
     """Common practice, no source: only what moves the flats closes the gap."""
     shaved = choice_of(options, **{**KEEP, "head_cut": "0.75 mm"})
-    lines = verdict(sheet.engine, shaved, options)
+    lines = choice_report(sheet.engine, shaved, options)
     assert "ratio 9.024 to 9.109, wanted 9.000 to 9.500: kept" in lines
     assert "squish 1.730 to 1.790 mm, wanted 0.900 to 1.150 mm: BROKEN" in lines
 
@@ -154,7 +154,7 @@ def test_a_piston_that_meets_the_head_is_said(sheet: Sheet, options: Options) ->
         with_target(options, 9, 10),
         **{**KEEP, "gasket": "thin steel", "piston": "tall, same dish", "deck_cut": "0.40 mm"},
     )
-    after = verdict(sheet.engine, meets, options)
+    after = choice_report(sheet.engine, meets, options)
     assert any("squish" in line and "BROKEN" in line for line in after)
     assert not keeps_all(sheet.engine, meets, options)
 

@@ -6,7 +6,7 @@ import pytest
 
 from enginemath.change.plan_report import plan_report, plan_text
 from enginemath.change.price_list_file import parse_options
-from enginemath.change.unusual_options import slips
+from enginemath.change.unusual_options import option_warnings
 from enginemath.engine.unusual import warnings
 from enginemath.sheets import EXAMPLE, kit_data, parse, read_sheet
 from tests.change.options_text import OPTIONS
@@ -15,7 +15,11 @@ HERON = kit_data.path("heron-four-options.toml").read_text(encoding="utf-8")
 
 
 def said(sheet: str, text: str) -> list[str]:
-    return list(slips(read_sheet(kit_data.path(f"heron-{sheet}.toml")).engine, parse_options(text)))
+    return list(
+        option_warnings(
+            read_sheet(kit_data.path(f"heron-{sheet}.toml")).engine, parse_options(text)
+        )
+    )
 
 
 @pytest.mark.parametrize(
@@ -99,7 +103,9 @@ def test_sheet_and_options_say_it_of_a_gasket_that_hangs_in_with_the_same_words(
     engine = parse(EXAMPLE.replace('bore = "93.2 mm"', f'bore = "{opening}"')).engine
     offered = parse_options(OPTIONS.replace('bore = "93.2 mm"', f'bore = "{opening}"'))
     (of_sheet,) = [words for words in warnings(engine) if "hang" in words]
-    (of_options,) = [words for words in slips(parse(EXAMPLE).engine, offered) if "hang" in words]
+    (of_options,) = [
+        words for words in option_warnings(parse(EXAMPLE).engine, offered) if "hang" in words
+    ]
     of_sheet = of_sheet.removeprefix("gasket: ").removesuffix("; are they exchanged?")
     assert of_sheet == of_options.removeprefix('gasket "thin": ')
     assert of_sheet.endswith("it would hang into the cylinder")
@@ -109,4 +115,6 @@ def test_sheet_and_options_say_it_of_a_gasket_that_hangs_in_with_the_same_words(
 def test_a_gasket_as_wide_as_the_bore_is_passed_over(opening: str) -> None:
     engine = parse(EXAMPLE.replace('bore = "93.2 mm"', f'bore = "{opening}"')).engine
     offered = parse_options(OPTIONS.replace('bore = "93.2 mm"', f'bore = "{opening}"'))
-    assert not any("hang" in words for words in [*warnings(engine), *slips(engine, offered)])
+    assert not any(
+        "hang" in words for words in [*warnings(engine), *option_warnings(engine, offered)]
+    )

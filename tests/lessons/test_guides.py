@@ -212,7 +212,7 @@ def pour_with_air(panel: Any, *, let_out: bool) -> None:
     if let_out:
         panel.tilt.press()
     while not panel.bench.full:
-        (fifth if panel.bench.pour.space - panel.bench.pour.held > 0.4 else drop).press()
+        (fifth if panel.bench.pour.space - panel.bench.pour.in_chamber > 0.4 else drop).press()
     panel.end.take(f"{panel.bench.reading} mL")
 
 

@@ -51,7 +51,7 @@ def test_a_typed_number_is_kept_exactly_and_shown_as_the_shop_writes_it(
     deck.type(typed)
     assert deck.text == shown
     assert taken[-1].m_as("mm") == pytest.approx(mm, abs=1e-12)
-    assert deck.held is taken[-1]
+    assert deck.last_good is taken[-1]
 
 
 @pytest.mark.parametrize(
@@ -74,7 +74,7 @@ def test_a_bad_text_says_why_beside_the_box_and_changes_nothing(
     assert words in deck.says
     assert deck.text == typed, "the text stays, to be mended"
     assert taken == []
-    assert deck.held == read("0.38 mm")
+    assert deck.last_good == read("0.38 mm")
 
 
 def test_what_the_engine_refuses_is_said_and_the_last_good_value_stays(
@@ -83,7 +83,7 @@ def test_what_the_engine_refuses_is_said_and_the_last_good_value_stays(
     deck.slide(0.2)
     deck.slide(-0.4)
     assert "meet the head" in deck.says
-    assert deck.held == Quantity(0.2, "mm")
+    assert deck.last_good == Quantity(0.2, "mm")
     deck.slide(0.25)
     assert deck.says == ""
     assert len(taken) == 2
@@ -111,7 +111,7 @@ def test_inch_and_mm_change_what_is_shown_and_not_the_value(
     assert (deck.text, deck.step) == ("0.0500 in", 0.0005)
     deck.show_in("mm")
     assert (deck.text, deck.step) == ("1.270 mm", 0.01)
-    assert deck.held == Quantity(50.0, "thou")
+    assert deck.last_good == Quantity(50.0, "thou")
     assert len(taken) == 1, "showing is not changing"
 
 

@@ -125,11 +125,11 @@ class TestControls:
 
     def test_inches_show_the_same_engine(self, name: str) -> None:
         panel = opened(name)
-        held = [control.held for control in panel.controls]
+        values = [control.last_good for control in panel.controls]
         panel.lengths.choose("in")
         lengths = [c.text for c in panel.controls if "in" in c.dial.step]
         assert all(text.endswith(" in") for text in lengths)
-        assert [control.held for control in panel.controls] == held
+        assert [control.last_good for control in panel.controls] == values
         panel.lengths.choose("mm")
         assert alerted(panel) == ""
 

@@ -104,9 +104,9 @@ def volume_against_angle(
     )
     text = style.text
     across, upright = (-180.0, 180.0), (0.0, 1.12 * (view.clearance + view.swept))
-    turned, held = "crank, degrees after TDC", "volume, cc"
+    turned, enclosed = "crank, degrees after TDC", "volume, cc"
     quarters = (-180, -90, 0, 90, 180)
-    level, rising = plot(picture, across, turned, upright, held, top=5.2, at=quarters)
+    level, rising = plot(picture, across, turned, upright, enclosed, top=5.2, at=quarters)
     floor = rising(view.clearance)
     picture.rect(
         "clearance",

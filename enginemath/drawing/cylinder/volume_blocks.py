@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from enginemath.drawing.paper.palette import SCREEN, Style
-from enginemath.drawing.paper.scales import Scale, preferred, spread
+from enginemath.drawing.paper.scales import Scale, kept_apart, preferred
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.paper.typeface import text_width
 from enginemath.formulas.compression import compression_ratio
@@ -182,7 +182,7 @@ def _parts_column(
         picture.lines(kind, ((left - 0.5 * text, y, right + 0.5 * text, y),))
     picture.label("0", left - 0.8 * text, zero, anchor="end", size=style.small, kind="tick")
     notes.sort()
-    places = spread([note[0] for note in notes], 1.45 * text, *ends)
+    places = kept_apart([note[0] for note in notes], 1.45 * text, *ends)
     beside = right + 1.8 * text
     for (at, said, bold), y in zip(notes, places, strict=True):
         bent = ((right, at), (beside - 0.6 * text, y), (beside - 0.2 * text, y))

@@ -52,10 +52,10 @@ class LineView:
         return fixed(shown, self.decimals)
 
     @property
-    def verdict(self) -> str:
+    def standing(self) -> str:
         """Where the number stands, in words.
 
-        >>> LineView("ratio", 9.83, 8, 12, band=(9.0, 9.5)).verdict
+        >>> LineView("ratio", 9.83, 8, 12, band=(9.0, 9.5)).standing
         '0.33 above the band 9.00 to 9.50'
         """
         if self.band is None:
@@ -95,7 +95,7 @@ def squish_line(
 ) -> LineView:
     """The squish clearance on its line; the band is common practice with steel rods, no source.
 
-    >>> squish_line(1.45).verdict
+    >>> squish_line(1.45).standing
     '0.300 above the band 0.900 to 1.150 mm'
     """
     low, high = min(0.0, value), max(2.0, 1.1 * value)
@@ -124,7 +124,7 @@ def number_line(
     """
     width, height = size or style.framed(WIDTH, HEIGHT)
     said = f"{view.name} {view.shown(view.value)}"
-    title = ", ".join(part for part in (said, view.verdict) if part)
+    title = ", ".join(part for part in (said, view.standing) if part)
     picture = Picture(
         "number-line",
         width,
@@ -166,7 +166,7 @@ def _marker(picture: Picture, view: LineView, scale: Scale, y: float, said: str)
     """A pointer, filled inside the band and hollow outside, and the number above it in words."""
     style, text = picture.style, picture.style.text
     x, half, tall = scale.inside(view.value), 0.5 * text, 1.0 * text
-    good = view.verdict.startswith("inside") or not view.verdict
+    good = view.standing.startswith("inside") or not view.standing
     picture.shape(
         "marker",
         ((x, y), (x - half, y - tall), (x + half, y - tall)),

@@ -95,7 +95,7 @@ def preferred(largest: float) -> float:
     return float(f"{step * power:.3g}")
 
 
-def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
+def kept_apart(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
     """Places as near as can be to those wanted, in their order, at least a gap apart.
 
     Args:
@@ -103,7 +103,7 @@ def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list
         gap: least distance between neighbours.
         low, high: the ends that no place goes beyond, as far as there is room.
 
-    >>> spread([10, 11, 30], 6, 0, 40)
+    >>> kept_apart([10, 11, 30], 6, 0, 40)
     [7.5, 13.5, 30.0]
     """
     # Neighbours that would collide are pooled; each pool sits around the mean of its wishes.

@@ -184,7 +184,7 @@ def _bore(
     metal = picture.hatch("metal")
     for left in (-half, radius):
         block(picture, sheet, "wall", left, 0.0, half - radius, liner, fill=metal)
-    level = liquid.over_crown(body, view.depth, min(view.poured, view.space))
+    level = liquid.level_over_crown(body, view.depth, min(view.poured, view.space))
     if view.poured > 0:
         top = max(view.depth - level, 0.0)
         fill = picture.hatch("water")

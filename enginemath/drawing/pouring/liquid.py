@@ -8,7 +8,7 @@ from enginemath.formulas.geometry import disc, frustum, π
 from enginemath.units import MM3_PER_CC
 
 
-def in_chamber(cone: CutCone, cc: float) -> float:
+def level_in_chamber(cone: CutCone, cc: float) -> float:
     """How high a volume stands in a chamber whose narrow end is below.
 
     Args:
@@ -21,7 +21,7 @@ def in_chamber(cone: CutCone, cc: float) -> float:
     Source: a cut cone is a cone of radius r less one of radius n: V = π·H·(r³ − n³)/(3·(w − n)).
 
     >>> cone = CutCone(wide=41.4, narrow=24.8, height=13.5)
-    >>> round(in_chamber(cone, frustum(2 * 41.4, 2 * 24.8, 13.5) / 1000), 9)
+    >>> round(level_in_chamber(cone, frustum(2 * 41.4, 2 * 24.8, 13.5) / 1000), 9)
     13.5
     """
     widening = (cone.wide - cone.narrow) / cone.height
@@ -29,7 +29,7 @@ def in_chamber(cone: CutCone, cc: float) -> float:
     return (radius - cone.narrow) / widening
 
 
-def over_crown(body: DrawnPiston, depth: float, cc: float) -> float:
+def level_over_crown(body: DrawnPiston, depth: float, cc: float) -> float:
     """How high a volume stands over a piston that was let down the bore.
 
     Found by halving: the volume below a level always grows with it.
@@ -43,14 +43,14 @@ def over_crown(body: DrawnPiston, depth: float, cc: float) -> float:
         mm above the crown's edge; negative inside the dish.
 
     >>> flat = DrawnPiston(92.0, None, None, None, land_height=6.0, land_clearance=0.6)
-    >>> round(over_crown(flat, 12.7, disc(92.0, 5.0) / 1000), 6)
+    >>> round(level_over_crown(flat, 12.7, disc(92.0, 5.0) / 1000), 6)
     5.0
     """
     low, high = -body.crown_depth, depth
-    wanted = cc * MM3_PER_CC
+    target = cc * MM3_PER_CC
     for _ in range(40):
         middle = (low + high) / 2
-        if _below(body, middle) < wanted:
+        if _below(body, middle) < target:
             low = middle
         else:
             high = middle
@@ -59,20 +59,20 @@ def over_crown(body: DrawnPiston, depth: float, cc: float) -> float:
 
 def _below(body: DrawnPiston, level: float) -> float:
     """Volume between the crown and a level above the crown's edge, mm³."""
-    held = disc(body.bore, max(level, 0.0))
+    filled = disc(body.bore, max(level, 0.0))
     if body.dish:
         sunk = min(max(level + body.dish.height, 0.0), body.dish.height)
-        held += _cone_volume(body.dish.narrow, body.dish.wide, body.dish.height, sunk)
+        filled += _cone_volume(body.dish.narrow, body.dish.wide, body.dish.height, sunk)
     if body.dome:
         covered = min(max(level, 0.0), body.dome.height)
-        held -= _cone_volume(body.dome.wide, body.dome.narrow, body.dome.height, covered)
+        filled -= _cone_volume(body.dome.wide, body.dome.narrow, body.dome.height, covered)
     if body.reliefs:
         ring = body.reliefs
         share = min(max(level + ring.depth, 0.0), ring.depth) / ring.depth
         centroid = (ring.inner + ring.outer + ring.apex) / 3
         inner = ring.apex + share * (centroid - ring.apex)
-        held += 2 * π * inner * share * share * (ring.outer - ring.inner) * ring.depth / 2
-    return held
+        filled += 2 * π * inner * share * share * (ring.outer - ring.inner) * ring.depth / 2
+    return filled
 
 
 def _cone_volume(start: float, end: float, height: float, filled: float) -> float:

@@ -147,9 +147,9 @@ def _head(
         (-half, floor),
     ]
     outline(picture, sheet, "head", casting, fill=picture.hatch("metal"))
-    held = min(view.poured, view.chamber - view.bubble)
-    high = liquid.in_chamber(cone, max(held, 0.0))
-    if held > 0:
+    inside = min(view.poured, view.chamber - view.bubble)
+    high = liquid.level_in_chamber(cone, max(inside, 0.0))
+    if inside > 0:
         radius = cone.narrow + (cone.wide - cone.narrow) * high / cone.height
         level = 0.0 if view.full else cone.height - high
         if view.full:

@@ -26,7 +26,7 @@ class Control(Setting):
         move: called with the control and a new value; it raises `Refused` where the value cannot
             be, and then the control keeps its last good one.
 
-    `held` is the last good value, exactly as it was given; `text` what its box shows, `at` its
+    `last_good` is the last good value, exactly as it was given; `text` what its box shows, `at` its
     place on the slider from `low` to `high`.
     """
 
@@ -40,12 +40,12 @@ class Control(Setting):
         move: Callable[[Control, pint.Quantity], None],
     ):
         super().__init__(dial.name, dial.part)
-        self.dial, self.first, self.held = dial, first, first
+        self.dial, self.first, self.last_good = dial, first, first
         self._lengths, self._move = unit, move
         self.text = ""
         self.at = self.low = self.high = 0.0
         self._ends = dial.ends(first, self.unit)
-        self.show_held()
+        self.show_last_good()
 
     @property
     def unit(self) -> str:
@@ -76,7 +76,7 @@ class Control(Setting):
     def type(self, text: str) -> None:
         """Read a text as it was typed; a text that cannot be read stays, to be mended."""
         if text == self.text and not self.refused:
-            return  # what is shown is rounded, what is held is not
+            return  # what is shown is rounded, the value is not
         try:
             value = best(self.dial.limit.accept(text))
         except Refused as refusal:
@@ -90,7 +90,7 @@ class Control(Setting):
             self.offer(Quantity(round(place, 6), unit_of(self.unit)))
 
     def offer(self, value: pint.Quantity, text: str | None = None) -> None:
-        """Try a new value: it is held, or it is said why it cannot be."""
+        """Try a new value: it is taken, or it is said why it cannot be."""
         try:
             self._move(self, value)
         except Refused as refusal:
@@ -104,7 +104,7 @@ class Control(Setting):
         """Show lengths in mm or in; the value stays."""
         self._lengths = unit
         self._ends = self.dial.ends(self.first, self.unit)
-        self.show_held()
+        self.show_last_good()
 
     def restart(self, first: pint.Quantity, dial: Dial | None = None) -> None:
         """Begin again from another value, perhaps with another dial, without telling anybody."""
@@ -115,20 +115,20 @@ class Control(Setting):
 
     def follow(self, value: pint.Quantity) -> None:
         """Show a value that another control has brought about."""
-        self.held = value
-        self.show_held()
+        self.last_good = value
+        self.show_last_good()
 
     def reset(self) -> None:
         """Offer the first value, between the first ends."""
         self._ends = self.dial.ends(self.first, self.unit)
         self.offer(self.first)
 
-    def show_held(self) -> None:
+    def show_last_good(self) -> None:
         """Show the last good value, on the step nearest to it."""
         self.says = ""
-        self.text = plain_minus(show(self.held, self.unit))
+        self.text = plain_minus(show(self.last_good, self.unit))
         (low, high), step = self._ends, self.step
-        value = magnitude_in(unit_of(self.unit), self.held)
+        value = magnitude_in(unit_of(self.unit), self.last_good)
         self.at = round(low + round((value - low) / step) * step, 6)
         self.low, self.high = self._ends = min(low, self.at), max(high, self.at)
 
@@ -142,5 +142,5 @@ class Control(Setting):
             "high": self.high,
             "step": self.step,
             "unit": self.unit,
-            "moved": self.held != self.first,
+            "moved": self.last_good != self.first,
         }

@@ -242,7 +242,7 @@ class Panel:
             self._show()
             for other in self.controls:
                 if other.refused and other is not control:
-                    other.show_held()
+                    other.show_last_good()
             return
         raise Refused("not taken: the panel met an error, see below")
 

@@ -110,12 +110,12 @@ def test_limits_are_values_of_the_ordered_results(count: int, coverage: float) -
     ordered = numpy.sort(draws)
     low, high = Simulation(draws).interval(coverage)
     below, above = numpy.searchsorted(ordered, [low, high])
-    held = min(count - 1, math.floor(coverage * count + 0.5))
-    assert above - below == held
+    inside = min(count - 1, math.floor(coverage * count + 0.5))
+    assert above - below == inside
     assert abs(below - (count - 1 - above)) <= 1
     shortest_low, shortest_high = Simulation(draws).shortest_interval(coverage)
     assert shortest_high - shortest_low <= high - low
-    assert numpy.count_nonzero((draws >= shortest_low) & (draws <= shortest_high)) == held + 1
+    assert numpy.count_nonzero((draws >= shortest_low) & (draws <= shortest_high)) == inside + 1
 
 
 def test_limits_of_equal_and_of_ordered_results() -> None:

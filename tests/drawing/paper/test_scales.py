@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
-from enginemath.drawing.paper.scales import preferred, spread, tick_step, ticks
+from enginemath.drawing.paper.scales import kept_apart, preferred, tick_step, ticks
 
 finite = st.floats(-1e4, 1e4)
 
@@ -41,11 +41,11 @@ def test_preferred_number_is_the_nearest_that_is_not_above(largest: float) -> No
 @given(st.lists(st.floats(0, 100), min_size=1, max_size=8).map(sorted), st.floats(1, 20))
 def test_spread_keeps_order_gap_and_ends(wanted: list[float], gap: float) -> None:
     assume((len(wanted) - 1) * gap <= 100)
-    places = spread(wanted, gap, 0, 100)
+    places = kept_apart(wanted, gap, 0, 100)
     assert all(b - a >= gap - 1e-9 for a, b in pairwise(places))
     assert places[0] >= -1e-9
     assert places[-1] <= 100 + 1e-9
 
 
 def test_spread_leaves_alone_what_already_stands_apart() -> None:
-    assert spread([10.0, 40.0, 80.0], 20, 0, 100) == pytest.approx([10.0, 40.0, 80.0])
+    assert kept_apart([10.0, 40.0, 80.0], 20, 0, 100) == pytest.approx([10.0, 40.0, 80.0])

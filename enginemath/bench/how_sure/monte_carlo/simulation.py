@@ -51,10 +51,10 @@ class Simulation:
             coverage: between 0 and 1.
         """
         low, high = _ranks(self.count, coverage)
-        held = high - low
-        widths = self._in_order[held:] - self._in_order[: self.count - held]
+        inside = high - low
+        widths = self._in_order[inside:] - self._in_order[: self.count - inside]
         start = int(widths.argmin())
-        return float(self._in_order[start]), float(self._in_order[start + held])
+        return float(self._in_order[start]), float(self._in_order[start + inside])
 
     @cached_property
     def _in_order(self) -> Array:
@@ -65,9 +65,9 @@ class Simulation:
 
 def _ranks(count: int, coverage: float) -> tuple[int, int]:
     """Places, counted from 0, of the limits among the ordered results. JCGM 101:2008, 7.7."""
-    held = min(count - 1, math.floor(coverage * count + 0.5))
-    low = (count - held) // 2
-    return low, min(count - 1, low + held)
+    inside = min(count - 1, math.floor(coverage * count + 0.5))
+    low = (count - inside) // 2
+    return low, min(count - 1, low + inside)
 
 
 def _values_at(values: Array, low: int, high: int) -> tuple[float, float]:
