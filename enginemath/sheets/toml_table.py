@@ -6,6 +6,7 @@ Build sheets and price lists are read with it.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
+from contextlib import AbstractContextManager
 from difflib import get_close_matches
 from typing import Any
 
@@ -61,7 +62,7 @@ unit in quotes, like "92.0 mm"
         """One field with what is wrong with it, to be raised."""
         return SheetRefused(reason, field=f"{self.place}.{name}")
 
-    def within(self, name: str) -> Any:
+    def within(self, name: str) -> AbstractContextManager[None]:
         """Put the field's name in front of whatever is refused inside."""
         return within(f"{self.place}.{name}")
 
