@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pint
 
 from enginemath.change.work_order.order import Height, WorkOrder
-from enginemath.change.work_order.section import TO_FILL_IN, Section, both
+from enginemath.change.work_order.section import TO_FILL_IN, Section, in_both_units
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import stacks
 from enginemath.units import best, in_cc, nominal, percent, show, show_ratio
@@ -55,9 +55,11 @@ def _wanted(order: WorkOrder) -> Section:
     wanted = [f"ratio {show_ratio(target.low)} to {show_ratio(target.high)}"]
     if target.squish:
         tight, wide = target.squish
-        wanted.append(f"squish clearance {both(tight, unit)} to {both(wide, unit)}")
+        wanted.append(
+            f"squish clearance {in_both_units(tight, unit)} to {in_both_units(wide, unit)}"
+        )
     least = order.options.deck_clearance_min
-    wanted.append(f"deck clearance {both(least, unit)} or more")
+    wanted.append(f"deck clearance {in_both_units(least, unit)} or more")
     return Section("Wanted in every cylinder", [f"{'; '.join(wanted)}."])
 
 
@@ -99,11 +101,12 @@ def _cut(
 ) -> str:
     least, most = room
     text = (
-        f"Cut the {face} by {both(depth, unit)}. From {both(least, unit)} to {both(most, unit)} "
+        f"Cut the {face} by {in_both_units(depth, unit)}. "
+        f"From {in_both_units(least, unit)} to {in_both_units(most, unit)} "
         "every limit is kept, if all else is as measured; beyond that, stop and ask."
     )
     if tolerance.magnitude:
-        text += f" Planned with ± {both(tolerance, unit)}, one standard uncertainty."
+        text += f" Planned with ± {in_both_units(tolerance, unit)}, one standard uncertainty."
     return text
 
 
@@ -120,8 +123,8 @@ def _gasket(order: WorkOrder) -> str:
     if gasket is None or gasket.compressed_thickness is None or gasket.bore is None:
         return f"opening of {show(order.after.gasket.volume, 'cc')}."
     return (
-        f"compressed thickness {both(best(gasket.compressed_thickness), unit)}, opening "
-        f"{both(best(gasket.bore), unit)}. Tighten as its maker says."
+        f"compressed thickness {in_both_units(best(gasket.compressed_thickness), unit)}, opening "
+        f"{in_both_units(best(gasket.bore), unit)}. Tighten as its maker says."
     )
 
 
@@ -131,7 +134,7 @@ def _piston(order: WorkOrder) -> str:
     rise = option.rise
     if rise.magnitude:
         way = "higher" if rise.magnitude > 0 else "lower"
-        text += f" The crown sits {both(abs(rise), order.unit)} {way} than now."
+        text += f" The crown sits {in_both_units(abs(rise), order.unit)} {way} than now."
     return text
 
 

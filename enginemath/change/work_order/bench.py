@@ -19,7 +19,7 @@ def for_the_bench(order: WorkOrder) -> list[Section]:
     Args:
         order: see `work_order`.
     """
-    return [_again(order), *_doubts(order), _as_measured(order)]
+    return [_again(order), *_to_settle(order), _as_measured(order)]
 
 
 def _as_measured(order: WorkOrder) -> Section:
@@ -112,7 +112,7 @@ def _checks(order: WorkOrder) -> Iterator[tuple[str, str, str]]:
     yield "ratio, from a new sheet", "every reading above", ratio
 
 
-def _doubts(order: WorkOrder) -> Iterator[Section]:
+def _to_settle(order: WorkOrder) -> Iterator[Section]:
     warnings = order.reports[1]["warnings"]
     if warnings:
         yield Section("To settle before the engine runs", warnings)

@@ -31,11 +31,11 @@ class Section:
     rows: Sequence[Sequence[str]] = ()
 
 
-def both(length: pint.Quantity, unit: str) -> str:
+def in_both_units(length: pint.Quantity, unit: str) -> str:
     """A length in the shop's unit, and in the other one.
 
     >>> from enginemath.units import read
-    >>> both(read("0.35 mm"), "mm"), both(read("0.010 in"), "in")
+    >>> in_both_units(read("0.35 mm"), "mm"), in_both_units(read("0.010 in"), "in")
     ('0.350 mm (0.0138 in)', '0.0100 in (0.254 mm)')
     """
     return f"{show(length, unit)} ({show(length, other_unit(unit))})"

@@ -20,7 +20,7 @@ from enginemath.drawing.paper.palette import Style
 from enginemath.units import fixed
 
 RING = "#a84300"
-"""Of the ring that points; dark enough for letters (7:1 on white)."""
+"""The colour of the ring that points; dark enough for letters (7:1 on white)."""
 _KNOB, _RING, _REACH = 13.0, 19.0, 24.0
 """Radii of a handle's knob, of its focus ring and of what a finger hits, px of the page."""
 _SHAFT, _HEAD = 8.0, 4.0

@@ -133,7 +133,7 @@ class Control(Setting):
         self.low, self.high = self._ends = min(low, self.at), max(high, self.at)
 
     def state(self) -> dict[str, Any]:
-        """With its text, its place and its ends."""
+        """What it shows, with its text, its place and its ends."""
         return {
             **super().state(),
             "text": self.text,

@@ -123,7 +123,7 @@ class Choice(Setting):
             self.guard(self.then)
 
     def state(self) -> dict[str, Any]:
-        """With the labels to choose from."""
+        """What it shows, with the labels to choose from."""
         labels = [label for label, _ in self.options]
         return {**super().state(), "options": labels, "picked": self.place}
 
@@ -152,7 +152,7 @@ class Tick(Setting):
             self.guard(self.then)
 
     def state(self) -> dict[str, Any]:
-        """With what is ticked."""
+        """What it shows, with what is ticked."""
         return {**super().state(), "on": self.on}
 
 
@@ -235,7 +235,7 @@ class EntryBox(Setting):
         self.text = self.says = ""
 
     def state(self) -> dict[str, Any]:
-        """With what is typed."""
+        """What it shows, with what is typed."""
         typed = {"text": self.text, "button": self.button, "example": self.example}
         return {**super().state(), **typed}
 
