@@ -231,7 +231,7 @@ def _step_and_largest(table: Table, limit: Limit) -> tuple[pint.Quantity, pint.Q
     if 0 < in_mm(largest) < in_mm(step) * (1 - 1e-9):
         reason = f"{show(largest, 'mm')} is less than one step of {show(step, 'mm')}"
         raise table.refusal("max", reason)
-    if Cut(step, largest).steps > MOST_STEPS:
+    if in_mm(largest) > MOST_STEPS * in_mm(step):
         reason = f"more than {MOST_STEPS} steps up to the largest cut; no shop cuts so finely"
         raise table.refusal("step", reason)
     return step, largest

@@ -230,6 +230,7 @@ DECK_VOLUME = Limit("deck volume", "cc", -1000, 1500)
 CROWN = Limit("crown volume", "cc", -1500, 1700)
 CLEARANCE = Limit("clearance volume", "cc", 0.05, 8000)
 MOST_CYLINDERS = 24
+MOST_FILLS = 200
 HIGHEST_RATIO = 40.0
 """A ratio well above any piston engine's."""
 ANTIKNOCK_INDEX = (60, 130)

@@ -14,7 +14,13 @@ from enginemath.bench.measuring import known_depth_crown
 from enginemath.engine.parts import NOTHING, Engine
 from enginemath.sheets.engine_from_sheet import engine_from
 from enginemath.sheets.fields import FORMAT, Fields, check_sheet
-from enginemath.sheets.text_file import from_file, lines_from, load_toml, write_atomically
+from enginemath.sheets.text_file import (
+    clear_half_written,
+    from_file,
+    lines_from,
+    load_toml,
+    write_atomically,
+)
 from enginemath.units import CC, Quantity, Refused, deviation, kind, nominal, read, unit_text
 
 
@@ -115,6 +121,7 @@ def write_sheet(sheet: Sheet, path: str | os.PathLike[str]) -> None:
     import tomli_w
 
     write_atomically(path, tomli_w.dumps(dict(sheet.written)))
+    clear_half_written(os.path.dirname(os.path.realpath(path)))
 
 
 def sheet_of(engine: Engine) -> Sheet:

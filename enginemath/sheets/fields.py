@@ -131,6 +131,10 @@ class Fields:
                 f'{short(pairs)}: write [["start", "end"], …], like [["0.60 mL", "25.00 mL"]]',
                 field="chamber.fills",
             )
+        if len(pairs) > limits.MOST_FILLS:
+            raise SheetRefused(
+                f"{len(pairs)} fills; at most {limits.MOST_FILLS} are read", field="chamber.fills"
+            )
         fills = []
         for number, pair in enumerate(pairs, start=1):
             with within(f"chamber.fills[{number}]"):

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import csv
 import os
+from collections.abc import Mapping
 from dataclasses import dataclass
-from io import StringIO
 
 import pint
 
 from enginemath.bench.how_sure.class_study import Study
+from enginemath.sheets.csv_table import csv_rows
 from enginemath.sheets.text_file import from_file
 from enginemath.units import Refused, kind, nominal, read, unit_text
 
@@ -45,20 +45,19 @@ def study_of(text: str) -> Study:
     enginemath.units.Refused: row 2, column volume: "forty": write a number and its \
 unit, like "92.0 mm"
     """
-    table = csv.DictReader(StringIO(text, newline=""))
-    words = [heading.strip().casefold() for heading in table.fieldnames or ()]
+    rows = csv_rows(text)
+    first = next(rows, (1, []))[1]
+    words = [heading.strip().casefold() for heading in first]
     headings = [_ALSO_CALLED.get(word, word) for word in words]
-    table.fieldnames = headings
     for name in COLUMNS:
         if name not in headings:
             raise Refused(f"row 1, column {name}: missing; write {', '.join(COLUMNS)}")
+    columns = {name: headings.index(name) for name in COLUMNS}
     cells: dict[tuple[str, str], dict[str, _Reading]] = {}
     unit = None
-    for row in table:
-        if not any(str(cell or "").strip() for cell in row.values()):
-            continue
-        where = f"row {table.line_num}"
-        group, chamber, repeat, reading = _cells(row, where)
+    for number, row in rows:
+        where = f"row {number}"
+        group, chamber, repeat, reading = _cells(row, columns, where)
         quantity = _quantity(reading, unit, where)
         unit = unit or quantity.units
         cell = cells.setdefault((group, chamber), {})
@@ -67,7 +66,7 @@ unit, like "92.0 mm"
                 f"{where}, column repeat: group {group}, cylinder {chamber}, repeat {repeat} "
                 f"is in row {cell[repeat].row} already"
             )
-        cell[repeat] = _Reading(nominal(quantity.m_as(unit)), table.line_num)
+        cell[repeat] = _Reading(nominal(quantity.m_as(unit)), number)
     if unit is None:
         raise Refused("row 2, column group: no readings")
     return _balanced(cells, unit_text(unit))
@@ -79,11 +78,9 @@ class _Reading:
     row: int
 
 
-def _cells(row: dict[str, str], where: str) -> list[str]:
-    if None in row:
-        raise Refused(f"{where}: more cells than headings; write a decimal point, not a comma")
-    cells = [(row[name] or "").strip() for name in COLUMNS]
-    for name, cell in zip(COLUMNS, cells, strict=True):
+def _cells(row: list[str], columns: Mapping[str, int], where: str) -> list[str]:
+    cells = [row[place] if place < len(row) else "" for place in columns.values()]
+    for name, cell in zip(columns, cells, strict=True):
         if not cell:
             raise Refused(f"{where}, column {name}: nothing written")
     return cells

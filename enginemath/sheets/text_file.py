@@ -7,19 +7,19 @@ import datetime
 import os
 import re
 import tempfile
+import time
 import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
-from enginemath.sheets.toml_lines import line_of, written_twice
+from enginemath.sheets.plain_file import plain_file
+from enginemath.sheets.toml_lines import line_of, too_deep, written_twice
 from enginemath.units import Refused, printable
 
 T = TypeVar("T")
 
 LARGEST_FILE = 200_000
-MOST_POINTS = 1000
-"""Points on one line: Python's reader takes minutes over a key of tens of thousands of parts."""
 _SAYS_TWICE = re.compile("twice|overwrite|duplicate|immutable", re.IGNORECASE)
 """How Python's reader speaks of a name that is given again."""
 
@@ -50,7 +50,7 @@ def from_file(path: str | os.PathLike[str], read: Callable[[str], T]) -> T:
     """Read a text file with a reader that may refuse it, naming the file in what is refused."""
     file = str(path)
     try:
-        with open(path, "rb") as handle:
+        with plain_file(path) as handle:
             content = handle.read(LARGEST_FILE + 1)
     except (OSError, ValueError) as error:
         raise SheetRefused(f"cannot be read ({_reason(error)})", file=file) from None
@@ -74,7 +74,7 @@ def lines_from(text: str) -> Iterator[None]:
     try:
         yield
     except SheetRefused as refusal:
-        line = refusal.line or line_of(text, refusal.field)
+        line = refusal.line or (line_of(text, refusal.field) if refusal.field else None)
         raise SheetRefused(refusal.reason, refusal.field, refusal.file, line) from None
 
 
@@ -90,9 +90,9 @@ def load_toml(text: str) -> dict[str, Any]:
         ...
     enginemath.sheets.text_file.SheetRefused: line 2: a: written twice, first on line 1
     """
-    too_deep = SheetRefused("not TOML: nested too deep or a number too long")
-    if any(line.count(".") > MOST_POINTS for line in text.split("\n")):
-        raise too_deep
+    monster = SheetRefused("not TOML: nested too deep or a number too long")
+    if too_deep(text):
+        raise monster
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -107,36 +107,78 @@ def load_toml(text: str) -> dict[str, Any]:
             name, first, second = twice
             raise SheetRefused(f"written twice, first on line {first}", name, line=second) from None
         raise SheetRefused(f"not TOML: {reason}", line=len(lines)) from None
-    except (RecursionError, ValueError):
-        raise too_deep from None
+    except (RecursionError, MemoryError, ValueError):
+        raise monster from None
 
 
-def write_atomically(path: str | os.PathLike[str], text: str) -> None:
+def write_atomically(
+    path: str | os.PathLike[str], text: str, for_owner_alone: bool = False
+) -> None:
     """Write a whole file or leave the old one as it was.
+
+    Args:
+        path: of the file.
+        text: all of it.
+        for_owner_alone: nobody else may read it; else an old file's permissions stay.
 
     Raises:
         SheetRefused: the file cannot be written; names it.
     """
+    mode = [0o600] if for_owner_alone else []
     try:
-        _replace(Path(os.path.realpath(path)), text.encode("utf-8"))
+        _replace(Path(os.path.realpath(path)), text.encode("utf-8"), *mode)
     except (OSError, ValueError) as error:
         raise SheetRefused(f"cannot be written ({_reason(error)})", file=str(path)) from None
 
 
-def _replace(target: Path, content: bytes) -> None:
+def _replace(target: Path, content: bytes, mode: int | None = None) -> None:
     handle, temporary = tempfile.mkstemp(
-        dir=target.parent, prefix=f".{target.name}.", suffix=".tmp"
-    )
+        # A part of the name: the whole of a long one would be too long with what is added.
+        dir=target.parent, prefix=f".{target.name[:_NAMED]}.{os.getpid()}.", suffix=_HALF
+    )  # fmt: skip
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        os.chmod(temporary, target.stat().st_mode & 0o777 if target.exists() else 0o644)
+        if mode is None:
+            mode = target.stat().st_mode & 0o777 if target.exists() else 0o644
+        os.chmod(temporary, mode)
         os.replace(temporary, target)
     finally:
         with contextlib.suppress(OSError):
             os.unlink(temporary)
+
+
+_HALF, _NAMED = ".tmp", 40
+_LEFT = re.compile(r"\..+\.(?P<by>[0-9]+)\.[a-z0-9_]{8}\.tmp")
+_OLD = 3600.0
+"""Seconds after which a half-written file is nobody's any more where its writer is not known."""
+
+
+def clear_half_written(folder: str | os.PathLike[str]) -> None:
+    """Remove what a killed run left half written in a folder; what is being written stays."""
+    try:
+        names = [each.name for each in os.scandir(folder) if each.name.endswith(_HALF)]
+    except OSError:
+        return
+    for name in names:
+        left, file = _LEFT.fullmatch(name), Path(folder) / name
+        with contextlib.suppress(OSError):
+            if left and not _is_being_written(file, left["by"]):
+                file.unlink()
+
+
+def _is_being_written(file: Path, by: str) -> bool:
+    if os.name != "posix":
+        return time.time() - file.stat().st_mtime < _OLD
+    try:
+        os.kill(int(by), 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return int(by) != os.getpid()
 
 
 def _reason(error: OSError | ValueError) -> str:

@@ -8,14 +8,52 @@ from collections.abc import Iterator
 
 _TOKEN = re.compile(
     r'''
-    (?P<text>  """ (?: \\. | [^\\] )*? "{3,5}  |  \'\'\' .*? \'{3,5}
-             | " (?: \\. | [^"\\] )* "         |  ' [^']* ' )
+    (?P<text>  """ (?: \\. | [^\\] )*? (?: "{3,5} | \Z )  |  \'\'\' .*? (?: \'{3,5} | \Z )
+             | " (?: \\. | [^"\\\n] )*+ "?                |  ' [^'\n]* '? )
     | (?P<comment> \#[^\n]* )
     | (?P<mark> [\[\]{}=,.\n] )
     | (?P<word> [^\s\[\]{}=,.\#"']+ )
     ''',
     re.VERBOSE | re.DOTALL,
 )
+
+
+_MARKS = frozenset("[]{}=,\n")
+_DEEPEST, _MOST_WORK = 60, 3_000_000
+"""Brackets in brackets; and steps that the names of a text may cost, half a second's worth.
+Python's reader takes minutes over names of thousands of parts."""
+
+
+def too_deep(text: str) -> bool:
+    """Whether a text nests brackets or names deeper than any sheet; points in values are none.
+
+    >>> too_deep("[" + ".".join("a" * 5000) + "]"), too_deep("v = [" + 5000 * "0.1, " + "]")
+    (True, False)
+    """
+    depth = header = parts = work = longest = names = 0
+    in_value, last = False, ""
+    for token, _ in _tokens(text):
+        if token == ".":
+            parts += 1
+        elif token in _MARKS:
+            if token == "=" or (token == "]" and not in_value):
+                work += parts**2 + (parts + 3) * header
+                longest, names = max(longest, len(last)), names + 1
+            if token == "]" and not in_value:
+                header = parts
+            parts = 0
+        if token in ("[", "{"):
+            depth += 1
+        elif token in ("]", "}"):
+            depth = max(0, depth - 1)
+        elif token == "=":
+            in_value = True
+        elif token == "\n" and not (in_value and depth):
+            in_value, depth = False, 0
+        if depth > _DEEPEST or parts**2 + work > _MOST_WORK:
+            return True
+        last = token
+    return longest * names > 10 * _MOST_WORK
 
 
 def field_lines(text: str) -> dict[str, int]:

@@ -83,6 +83,9 @@ def test_empty_rows_and_a_spreadsheets_mark(tmp_path: Path) -> None:
         ([*GOOD[:2], *GOOD[4:6]], "row 5, column cylinder", "only one"),
         (GOOD[::2], "row 5, column repeat", "only one"),
         ([], "row 2, column group", "no readings"),
+        ([*GOOD[:2], '"A,2,1,46.40 cc', *GOOD[3:]], "row 4", "a quote is left open"),
+        ([*GOOD[:2], 'A,2,"1,46.40 cc', 'A,2,"2,46.35 cc'], "row 4", "is one left open"),
+        ([*GOOD[:2], "A,2,1," + "4" * 200_000, *GOOD[3:]], "row 4", "a cell far too long"),
     ],
 )
 def test_a_table_that_is_not_whole(rows: list[str], where: str, what: str) -> None:

@@ -6,7 +6,10 @@ import datetime
 import errno
 import os
 import stat
+import subprocess
+import sys
 import tempfile
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -18,7 +21,9 @@ from hypothesis import strategies as st
 from enginemath.sheets import text_file
 from enginemath.sheets.text_file import (
     SheetRefused,
+    clear_half_written,
     from_file,
+    lines_from,
     load_toml,
     short,
     within,
@@ -157,6 +162,37 @@ def test_the_old_file_is_whole_until_the_new_one_is(
     assert seen == [(OLD, NEW)]
 
 
+class TestHalfWritten:
+    """What a killed run leaves is cleared by the next one; what is being written stays."""
+
+    def left(self, folder: Path, by: int) -> Path:
+        file = folder / f".engine.toml.{by}.abcd1234.tmp"
+        file.write_text("half")
+        return file
+
+    @pytest.mark.skipif(os.name != "posix", reason="processes as on Unix")
+    def test_of_a_process_that_is_gone(self, tmp_path: Path) -> None:
+        done = subprocess.run([sys.executable, "-c", "import os; print(os.getpid())"],
+                              capture_output=True, text=True, check=True)  # fmt: skip
+        gone, here = self.left(tmp_path, int(done.stdout)), self.left(tmp_path, os.getppid())
+        others = tmp_path / ".another.tmp"
+        others.touch()
+        clear_half_written(tmp_path)
+        assert not gone.exists()
+        assert here.exists()
+        assert others.exists()
+
+    def test_a_long_name_can_be_saved(self, tmp_path: Path) -> None:
+        file = tmp_path / ("e" * 250 + ".toml")
+        write_atomically(file, NEW)
+        assert file.read_text("utf-8") == NEW
+
+    @pytest.mark.skipif(os.name == "nt", reason="Windows has no such permissions")
+    def test_for_the_owner_alone(self, file: Path) -> None:
+        write_atomically(file, NEW, for_owner_alone=True)
+        assert stat.S_IMODE(file.stat().st_mode) == 0o600
+
+
 class TestWhatCannotBeWritten:
     def test_a_folder_that_is_not_there(self, tmp_path: Path) -> None:
         path = tmp_path / "no such folder" / "engine.toml"
@@ -229,6 +265,14 @@ class TestReading:
     def test_a_name_that_cannot_be(self) -> None:
         with pytest.raises(SheetRefused, match="cannot be read"):
             from_file("a\0b", str)
+
+    @pytest.mark.skipif(os.name != "posix", reason="pipes and devices as on Unix")
+    def test_a_pipe_or_a_device_is_not_waited_for(self, tmp_path: Path) -> None:
+        os.mkfifo(tmp_path / "pipe.toml")
+        (tmp_path / "link.toml").symlink_to(tmp_path / "pipe.toml")
+        for file in (tmp_path / "pipe.toml", tmp_path / "link.toml", Path("/dev/zero")):
+            with pytest.raises(SheetRefused, match=r"cannot be read \(not a plain file\)"):
+                from_file(file, str)
 
     def test_what_the_reader_refuses_gets_the_file(self, file: Path) -> None:
         def refuse(_: str) -> None:
@@ -324,6 +368,28 @@ class TestToml:
     def test_monsters_are_refused_at_once(self, text: str) -> None:
         with pytest.raises(SheetRefused, match="nested too deep or a number too long"):
             load_toml(text)
+
+    @pytest.mark.parametrize(
+        "text",
+        [
+            "\n".join(f"b{n}.{'.'.join('a' * 999)} = 1" for n in range(98)),
+            "[" + ".".join("a" * 999) + "]\n" + "\n".join(f"x{n} = 1" for n in range(30_000)),
+            '["' + "a" * 100_000 + '"]\n' + "\n".join(f"x{n} = 1" for n in range(12_000)),
+            'a = "' + '\\"' * 97_000,
+            "a = [" + "{b = 1}, " * 20_000 + "]",
+        ],
+        ids=["dotted", "header", "long name", "quotes", "inline"],
+    )
+    def test_no_text_of_a_sheets_size_takes_long(self, text: str) -> None:
+        started = time.process_time()
+        with pytest.raises(SheetRefused), lines_from(text):
+            load_toml(text)
+            raise SheetRefused("no sheet", field="a")
+        assert time.process_time() - started < 2
+
+    def test_points_in_values_are_no_nesting(self) -> None:
+        text = "v = [" + "0.1, " * 1500 + "]\nname = '" + "." * 3000 + "'"
+        assert len(load_toml(text)["v"]) == 1500
 
     def test_what_stands_twice_is_found_at_once_in_a_monster(self) -> None:
         text = "[[a]]\n" * 20_000 + "b = 1\n" * 2 + 'c = "' + '\\"' * 20_000
