@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import csv
 import hashlib
+import json
 import os
 import re
-import stat
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from io import StringIO
+from typing import Any
 
+from enginemath.sheets.plain_file import plain_file
 from enginemath.units import Refused
 
 _ARCHIVES = {
@@ -33,19 +35,11 @@ def read_plain(path: str | os.PathLike[str], largest: int) -> bytes:
     Raises:
         Refused: says why it was not read.
     """
-    flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
     try:
-        if os.path.islink(path):
-            raise Refused("a link to another place; not followed")
-        handle = os.open(path, flags | getattr(os, "O_BINARY", 0))
-        with os.fdopen(handle, "rb") as file:
-            found = os.fstat(handle)
-            if not stat.S_ISREG(found.st_mode):
-                raise Refused("not a plain file")
-            if found.st_size > largest:
-                raise Refused(
-                    f"too large: {_size(found.st_size)}, at most {_size(largest)} are read"
-                )
+        with plain_file(path, follow=False) as file:
+            size = os.fstat(file.fileno()).st_size
+            if size > largest:
+                raise Refused(f"too large: {_size(size)}, at most {_size(largest)} are read")
             content = file.read(largest + 1)
     except (OSError, ValueError) as error:
         if isinstance(error, Refused):
@@ -69,6 +63,34 @@ def read_text(path: str | os.PathLike[str], largest: int) -> str:
     if "\0" in text:
         raise Refused("not a text file")
     return text
+
+
+_MOST_PARTS = 400_000
+"""Of lists, tables and their items in a JSON text: each takes room in memory, however short."""
+_MOST_QUOTES = 2_000_000
+_STRING = re.compile(r'"[^"\\]*+(?:\\.[^"\\]*+)*+(?:"|\Z)', re.DOTALL)
+
+
+def json_of(text: str) -> Any:
+    """What a JSON text holds, if it is of fewer parts than would fill the memory.
+
+    Raises:
+        Refused: too many parts.
+        ValueError, RecursionError: not JSON, or nested too deep.
+    """
+    if _parts(text) > _MOST_PARTS and (
+        # Commas and brackets inside of strings are no parts.
+        text.count('"') > _MOST_QUOTES or _parts(_STRING.sub("", text)) > _MOST_PARTS
+    ):
+        raise Refused(
+            f"too many parts: at most {_MOST_PARTS:,} numbers, texts and lists are read; clear "
+            "the outputs and save it again"
+        )
+    return json.loads(text)
+
+
+def _parts(text: str) -> int:
+    return sum(map(text.count, ",[{"))
 
 
 def _size(bytes: int) -> str:
@@ -95,17 +117,33 @@ def clean(text: str, longest: int = 120) -> str:
     return shown if len(shown) <= longest else shown[: longest - 1] + "…"
 
 
-def file_stem(name: str, id: str) -> str:
-    """A file name without its ending: plain letters, and never the same for two ids.
+def file_stem(name: str, id: str, taken: bool = False) -> str:
+    """A file name without its ending: plain letters, and never the same for two ids of one name.
+
+    Args:
+        name: of the student.
+        id: of the student.
+        taken: whether somebody else's name and id give the same letters.
 
     >>> file_stem("Jörg Müller", "1042"), file_stem("../../x", "a/b")
     ('jorg-muller-1042', 'x-a-b-c14cdd')
+    >>> file_stem("Li", "2-14"), file_stem("Li 2", "14"), file_stem("Li 2", "14", taken=True)
+    ('li-2-14', 'li-2-14', 'li-2-14-8527a8')
     """
     plain_id = _slug(id, 40)
     stem = f"{_slug(name, 40) or 'student'}-{plain_id or 'id'}"
-    if plain_id != id:
+    if plain_id != id or taken:
         stem += f"-{hashlib.sha256(id.encode()).hexdigest()[:6]}"
     return stem
+
+
+def no_surrogates(text: str) -> str:
+    """A text that can be written into a file: half a letter becomes a question mark.
+
+    >>> no_surrogates("9" + chr(0xD800))
+    '9?'
+    """
+    return text.encode("utf-8", "replace").decode()
 
 
 def _slug(text: str, longest: int) -> str:
@@ -130,28 +168,3 @@ def csv_text(rows: Iterable[Sequence[object]]) -> str:
     table = StringIO()
     csv.writer(table, lineterminator="\r\n").writerows([cell(each) for each in row] for row in rows)
     return _BYTE_ORDER_MARK + table.getvalue()
-
-
-def csv_rows(text: str) -> Iterator[tuple[int, list[str]]]:
-    """Rows of a CSV text with their number, the headings being row 1; empty rows are left out.
-
-    Commas, semicolons or tabs part the cells, as the first row shows.
-
-    Raises:
-        Refused: not a table.
-
-    >>> list(csv_rows('name;id\\n"Silva, Ana";7\\n'))
-    [(1, ['name', 'id']), (2, ['Silva, Ana', '7'])]
-    """
-    if "\0" in text:
-        raise Refused("not a plain text file; save it as CSV, UTF-8")
-    first = text.lstrip("\r\n").partition("\n")[0]
-    parted = max(",;\t", key=first.count)
-    reader = csv.reader(StringIO(text, newline=""), delimiter=parted)
-    try:
-        for row in reader:
-            cells = [each.strip() for each in row]
-            if any(cells):
-                yield reader.line_num, cells
-    except csv.Error as error:
-        raise Refused(f"row {reader.line_num}: not a table that can be read ({error})") from None

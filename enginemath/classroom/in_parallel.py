@@ -1,10 +1,17 @@
-"""Many hands: the same work for every student, on every core where that pays."""
+"""Many hands: the same work for every student, on every core where that pays.
+
+No hand imports anything from the folder the kit is run in, none outlives the kit, and one who is
+told to stop stops at once.
+"""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
-from typing import TypeVar
+import signal
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any, TypeVar
 
 Task = TypeVar("Task")
 Result = TypeVar("Result")
@@ -12,6 +19,8 @@ Result = TypeVar("Result")
 ENOUGH = 40
 """Tasks from which on a second process is worth its start."""
 _MOST = 4
+_SAFE = "PYTHONSAFEPATH"
+"""Tells Python to leave the current folder out of the places it imports from."""
 
 
 def for_each(work: Callable[[Task], Result], tasks: Sequence[Task]) -> list[Result]:
@@ -28,8 +37,56 @@ def for_each(work: Callable[[Task], Result], tasks: Sequence[Task]) -> list[Resu
         except ImportError:  # a browser's own Python has no processes
             return [work(task) for task in tasks]
         try:
-            with ProcessPoolExecutor(workers) as pool:
-                return list(pool.map(work, tasks, chunksize=max(1, len(tasks) // (8 * workers))))
+            with _safe_path(), _stopped_with_us():
+                pool = ProcessPoolExecutor(workers, initializer=_begin)
+                try:
+                    size = max(1, len(tasks) // (8 * workers))
+                    return list(pool.map(work, tasks, chunksize=size))
+                finally:
+                    pool.shutdown(wait=False, cancel_futures=True)
         except (OSError, NotImplementedError, BrokenProcessPool):
             pass  # no room for more processes: one does it all
     return [work(task) for task in tasks]
+
+
+@contextmanager
+def _safe_path() -> Iterator[None]:
+    """Start every process without the current folder among the places it imports from."""
+    before = os.environ.get(_SAFE)
+    os.environ[_SAFE] = "1"
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[_SAFE]
+        else:
+            os.environ[_SAFE] = before
+
+
+@contextmanager
+def _stopped_with_us() -> Iterator[None]:
+    """Stop the hands at once where we are stopped ourselves."""
+    import multiprocessing
+
+    before = set(multiprocessing.active_children())
+    try:
+        yield
+    except BaseException:
+        for child in set(multiprocessing.active_children()) - before:
+            child.terminate()
+        raise
+
+
+def _begin() -> None:
+    """A hand leaves Ctrl-C to us, and ends when we are gone, however we went."""
+    import multiprocessing
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+
+
+def _end_with(parent: Any) -> None:
+    parent.join()
+    os._exit(1)

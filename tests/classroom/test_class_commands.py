@@ -68,10 +68,10 @@ def test_the_key_is_found_beside_what_came_back(
 def test_the_secret_from_a_file_and_from_the_variable(
     capsys: pytest.CaptureFixture[str], folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    (folder / "mine.txt").write_text("heron\n", encoding="utf-8")
+    (folder / "mine.txt").write_text("grey herons fish at dawn\n", encoding="utf-8")
     given = ("class-set", "roster.csv", "--level", "flat")
     run(capsys, *given, "--out", "one", "--secret-file", "mine.txt")
-    monkeypatch.setenv(VARIABLE, "heron")
+    monkeypatch.setenv(VARIABLE, "grey herons fish at dawn")
     run(capsys, *given, "--out", "other")
     for file in (folder / "one").rglob("*.ipynb"):
         assert file.read_bytes() == (folder / "other" / "students" / file.name).read_bytes()

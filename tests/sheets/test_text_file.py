@@ -381,10 +381,14 @@ class TestToml:
         ids=["dotted", "header", "long name", "quotes", "inline"],
     )
     def test_no_text_of_a_sheets_size_takes_long(self, text: str) -> None:
+        def read_it() -> None:
+            with lines_from(text):
+                load_toml(text)
+                raise SheetRefused("no sheet", field="a")
+
         started = time.process_time()
-        with pytest.raises(SheetRefused), lines_from(text):
-            load_toml(text)
-            raise SheetRefused("no sheet", field="a")
+        with pytest.raises(SheetRefused):
+            read_it()
         assert time.process_time() - started < 2
 
     def test_points_in_values_are_no_nesting(self) -> None:

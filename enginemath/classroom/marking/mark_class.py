@@ -9,11 +9,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from enginemath.classroom.in_parallel import for_each
+from enginemath.classroom.marking.fenced import fenced
 from enginemath.classroom.marking.judging import Judged, judge
 from enginemath.classroom.marking.returned import Fault, Found, collect
 from enginemath.classroom.sets.key import Entry, Key
 from enginemath.classroom.sets.roster import Student
+from enginemath.units import Refused
 
+_MOST_TOLD = 20
+"""Papers of one student."""
 _SAME_ENGINE = 3
 """Wrong answers that are right for another student's engine, from which on it is told."""
 
@@ -76,68 +80,138 @@ def mark_class(folder: Path, key: Key, beside: Collection[Path] = ()) -> ClassMa
         Refused: no such folder.
     """
     found, faults = collect(folder, key, beside)
-    papers = _one_each(found)
-    judged = for_each(_judge, [(paper.entry, paper) for paper in papers.values()])
-    results = dict(zip(papers, judged, strict=True))
-    strangers = _other_engines(results, key)
+    papers = _to_judge(found)
+    results = for_each(_judge, papers)
+    judged: list[_Judged] = []
+    for paper, result in zip(papers, results, strict=True):
+        if isinstance(result, str):
+            faults.append(Fault(paper.file, result, (paper.entry.student.id,)))
+        else:
+            judged.append((paper, result))
+    kept = _one_each(judged, found)
+    strangers = _other_engines(kept, _engines(key, kept), key) if kept else {}
     marked = []
     for entry in key.entries:
         id, student = entry.student.id, entry.student
-        if id not in papers:
+        if id not in kept:
             broken = [f"not marked: {fault}" for fault in faults if id in fault.students]
             marked.append(Marked(student, "", _nothing(entry), tuple(broken)))
             continue
-        notes = [*papers[id].paper.notes, *strangers.get(id, ())]
-        marked.append(Marked(student, papers[id].file, results[id][0], tuple(notes)))
+        paper, (answers, _) = kept[id]
+        notes = [*paper.paper.notes, *strangers.get(id, ())]
+        marked.append(Marked(student, paper.file, answers, tuple(notes)))
     return ClassMarks(key, tuple(marked), tuple(faults))
 
 
 _Result = tuple[tuple[Judged, ...], Mapping[str, float]]
+_Judged = tuple[Found, _Result]
 
 
-def _judge(task: tuple[Entry, Found]) -> _Result:
-    entry, found = task
-    return judge(entry.assignment, found.paper.answers), dict(entry.assignment.right)
+def _judge(found: Found) -> _Result | str:
+    """A paper's marks and the engine's right answers, or why it cannot be marked."""
+    assignment = found.entry.assignment
+    try:
+        return fenced(lambda: (judge(assignment, found.paper.answers), dict(assignment.right)))
+    except Refused as refusal:
+        return str(refusal)
+
+
+def _right(entry: Entry) -> Mapping[str, float]:
+    try:
+        return fenced(lambda: dict(entry.assignment.right))
+    except Refused:
+        return {}
+
+
+def _engines(key: Key, kept: Mapping[str, _Judged]) -> dict[str, Mapping[str, float]]:
+    """The right answers for every engine of the set, also those of which no paper came back."""
+    known = {id: right for id, (_, (_, right)) in kept.items()}
+    others = [entry for entry in key.entries if entry.student.id not in known]
+    worked = for_each(_right, others)
+    return known | {e.student.id: right for e, right in zip(others, worked, strict=True)}
 
 
 def _nothing(entry: Entry) -> tuple[Judged, ...]:
     return tuple(Judged(question, "", "missing") for question in entry.level.questions)
 
 
-def _one_each(found: Sequence[Found]) -> dict[str, Found]:
-    """One paper of each student: the fullest, and of equally full ones the last."""
-    papers: dict[str, Found] = {}
+def _to_judge(found: Sequence[Found]) -> list[Found]:
+    """Of each student the papers that may count: a filled one with the sheet's mark outranks all
+    without, and a filled one a blank one. Of those with the same answers the last."""
+    rank_of: dict[str, tuple[bool, bool]] = {}
     for one in found:
         id = one.entry.student.id
-        other = papers.get(id)
-        if other is None:
-            papers[id] = one
-            continue
-        kept, left = (other, one) if _filled(other) > _filled(one) else (one, other)
-        same = kept.paper.answers == left.paper.answers
+        rank_of[id] = max(rank_of.get(id, (False, False)), _rank(one))
+    chosen: dict[tuple[str, str], Found] = {}
+    for one in found:
+        id = one.entry.student.id
+        if _rank(one) == rank_of[id]:
+            same = (id, repr(sorted(one.paper.answers.items())) if one.filled else "")
+            chosen.pop(same, None)
+            chosen[same] = one
+    return list(chosen.values())
+
+
+def _rank(found: Found) -> tuple[bool, bool]:
+    return found.filled > 0, found.genuine
+
+
+def _one_each(judged: Sequence[_Judged], found: Sequence[Found]) -> dict[str, _Judged]:
+    """One paper of each student, with a note on every other: the one with the most points, of
+    equals the fullest, of equally full ones the last."""
+    best: dict[str, _Judged] = {}
+    for one in judged:
+        id = one[0].entry.student.id
+        if id not in best or _worth(one) >= _worth(best[id]):
+            best[id] = one
+    others: dict[str, list[Found]] = {}
+    for each in found:
+        id = each.entry.student.id
+        if id in best and each is not best[id][0]:
+            others.setdefault(id, []).append(each)
+    return {
+        id: (_with_notes(one, others.get(id, ())), result) for id, (one, result) in best.items()
+    }
+
+
+def _worth(judged: _Judged) -> tuple[float, int]:
+    found, (answers, _) = judged
+    return sum(each.points for each in answers), found.filled
+
+
+def _with_notes(kept: Found, others: Sequence[Found]) -> Found:
+    notes: list[str] = []
+    for left in others:
+        notes += left.paper.notes
+    notes += kept.paper.notes
+    elsewhere = [left for left in others if left.file != kept.file]
+    for left in elsewhere[:_MOST_TOLD]:
+        same = left.paper.answers == kept.paper.answers
         said = f"two papers came back: {kept.file} counts; {left.file} " + (
             "holds the same answers" if same else "holds other answers"
         )
-        notes = list(dict.fromkeys([*left.paper.notes, *kept.paper.notes, said]))
-        papers[id] = replace(kept, paper=replace(kept.paper, notes=notes))
-    return papers
+        if kept.genuine and not left.genuine and not same:
+            said += " and has no mark of the sheet: ask whose it is"
+        notes.append(said)
+    if len(elsewhere) > _MOST_TOLD:
+        notes.append(f"and {len(elsewhere) - _MOST_TOLD} more papers")
+    paper = replace(kept.paper, notes=list(dict.fromkeys(notes)))
+    return replace(kept, paper=paper)
 
 
-def _filled(found: Found) -> int:
-    return sum(not answer.is_blank for answer in found.paper.answers.values())
-
-
-def _other_engines(results: Mapping[str, _Result], key: Key) -> dict[str, list[str]]:
+def _other_engines(
+    kept: Mapping[str, _Judged], engines: Mapping[str, Mapping[str, float]], key: Key
+) -> dict[str, list[str]]:
     """Notes on papers whose wrong answers are right for another student's engine."""
     names = {entry.student.id: entry.student.name for entry in key.entries}
     by_question: dict[str, list[tuple[float, str]]] = {}
-    for id, (_, right) in results.items():
+    for id, right in engines.items():
         for question, value in right.items():
             by_question.setdefault(question, []).append((value, id))
     for column in by_question.values():
         column.sort()
     notes: dict[str, list[str]] = {}
-    for id, (judged, _) in results.items():
+    for id, (_, (judged, _)) in kept.items():
         hits: Counter[str] = Counter()
         for one in judged:
             if one.value is None or one.verdict in ("right", "carried") or not one.value.sensible:

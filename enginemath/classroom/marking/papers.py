@@ -2,42 +2,23 @@
 
 from __future__ import annotations
 
-import ast
-import json
 import re
-import warnings
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from enginemath.classroom.from_outside import clean, csv_rows
+from enginemath.classroom.from_outside import clean, json_of, no_surrogates
+from enginemath.classroom.marking.literals import HALF, Written, assigned, mentions
 from enginemath.classroom.sets.notebook import METADATA, SIGNED
+from enginemath.sheets.csv_table import comma_is_decimal, rows_or_refusals
 from enginemath.units import Refused
 
 _LONGEST_CELL = 200_000
+"""Of code with answers in it, also of all such cells of one paper together."""
 _LONGEST_ANSWER = 200
-_CODE = "this is code; write the number itself"
-_HALF = "this line cannot be read; write the number between quotes, with nothing after them"
-
-
-@dataclass(frozen=True)
-class Written:
-    """One answer as it was written.
-
-    Args:
-        text: empty where nothing was.
-        doubt: why it cannot be taken as an answer, or empty.
-        before: other answers that were written to the same question earlier.
-    """
-
-    text: str = ""
-    doubt: str = ""
-    before: tuple[str, ...] = ()
-
-    @property
-    def is_blank(self) -> bool:
-        """Whether nothing was written."""
-        return not self.text and not self.doubt
+_MOST_TOLD = 20
+_OWN_CHECK = re.compile(r"\bcheck\w*\s*\(")
+"""Stands in the cell that the kit itself puts into a notebook that gives hints."""
 
 
 @dataclass
@@ -67,36 +48,63 @@ def read_notebook(text: str, names: Collection[str]) -> Paper:
         Refused: not a notebook, or not a whole one.
     """
     try:
-        content = json.loads(text)
+        content = json_of(text)
+    except Refused:
+        raise
     except (ValueError, RecursionError) as error:
-        line = f" at line {error.lineno}" if isinstance(error, json.JSONDecodeError) else ""
-        raise Refused(f"not a whole notebook: it breaks off or is damaged{line}") from None
+        line = getattr(error, "lineno", None)
+        where = f" at line {line}" if line else ""
+        raise Refused(f"not a whole notebook: it breaks off or is damaged{where}") from None
     cells = content.get("cells") if isinstance(content, dict) else None
     if not isinstance(cells, list):
         raise Refused("not a notebook: no cells in it")
     paper = Paper(issued=_issued(content))
     wanted = {*names, SIGNED}
     found: dict[str, list[Written]] = {}
+    mentioned: dict[str, list[int]] = {}
+    room = _LONGEST_CELL
     for place, cell in enumerate(cells, start=1):
-        if not isinstance(cell, dict) or cell.get("cell_type") != "code":
+        source = _source(cell) if isinstance(cell, dict) else ""
+        if len(source) > room:
+            if any(name in source for name in wanted):
+                paper.notes.append(f"cell {place} is too long to be read")
             continue
-        source = _source(cell)
-        if not any(name in source for name in wanted):
+        is_code = isinstance(cell, dict) and cell.get("cell_type") == "code"
+        said = mentions(source, wanted) if is_code else {n for n in wanted if n in source}
+        if not said:
             continue
-        if len(source) > _LONGEST_CELL:
-            paper.notes.append(f"cell {place} is too long to be read")
-            continue
-        for name, written in _assigned(source, wanted):
-            found.setdefault(name, []).append(written)
+        room -= len(source)
+        taken = set()
+        if is_code:
+            for name, written in assigned(source, wanted):
+                found.setdefault(name, []).append(written)
+                taken.add(name)
+        if not _OWN_CHECK.search(source):
+            for name in said - taken:
+                mentioned.setdefault(name, []).append(place)
     signature = _last(found.pop(SIGNED, []))
     paper.signed = signature.text
     paper.answers = {name: _last(every) for name, every in found.items()}
     for name, answer in paper.answers.items():
         if answer.before:
-            earlier = ", ".join(clean(each, 40) for each in answer.before)
-            said = name.replace("_", " ")
-            paper.notes.append(f"{said} was written more than once: the last counts, not {earlier}")
+            earlier = ", ".join(clean(each, 40) for each in answer.before[:_MOST_TOLD])
+            said_name = name.replace("_", " ")
+            paper.notes.append(
+                f"{said_name} was written more than once: the last counts, not {earlier}"
+            )
+    paper.notes += _not_read(mentioned, paper.answers, names)
     return paper
+
+
+def _not_read(
+    mentioned: Mapping[str, list[int]], answers: Mapping[str, Written], names: Collection[str]
+) -> Iterator[str]:
+    """A note on each name that a cell speaks of where nothing was read as its answer."""
+    for name in names:
+        if name in mentioned and answers.get(name, Written()).is_blank:
+            places = mentioned[name]
+            cells = f"cell{'s' if len(places) > 1 else ''} {', '.join(map(str, places[:5]))}"
+            yield f"{name.replace('_', ' ')} is mentioned but not read ({cells})"
 
 
 def _issued(content: Mapping[str, Any]) -> tuple[str, str] | None:
@@ -104,83 +112,23 @@ def _issued(content: Mapping[str, Any]) -> tuple[str, str] | None:
     mark = metadata.get(METADATA) if isinstance(metadata, dict) else None
     if not isinstance(mark, dict):
         return None
-    return str(mark.get("student", ""))[:100], str(mark.get("sheet", ""))[:100]
+    student, sheet = (mark.get(name, "") for name in ("student", "sheet"))
+    return tuple(  # type: ignore[return-value]
+        no_surrogates(each)[:100] if isinstance(each, str) else "?" for each in (student, sheet)
+    )
 
 
 def _source(cell: Mapping[str, Any]) -> str:
     source = cell.get("source", "")
     if isinstance(source, list):
         source = "".join(line for line in source if isinstance(line, str))
-    return source if isinstance(source, str) else ""
-
-
-def _assigned(source: str, names: Collection[str]) -> Iterator[tuple[str, Written]]:
-    """Every plain assignment to one of the names, in order."""
-    lines = ["" if re.match(r"\s*[%!?]", line) else line for line in source.splitlines()]
-    whole = _statements("\n".join(lines))
-    if whole is not None:
-        yield from _in_order(whole, names, lines)
-        return
-    # Half-written code: what stands complete in one line still counts.
-    for line in map(str.strip, lines):
-        statements = _statements(line)
-        if statements is not None:
-            yield from _in_order(statements, names, [line])
-        elif (begun := re.match(r"(\w+)\s*=", line)) and begun[1] in names:
-            yield begun[1], Written(doubt=_HALF)
-
-
-def _statements(source: str) -> list[ast.stmt] | None:
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            return ast.parse(source).body
-    except (SyntaxError, ValueError, RecursionError, MemoryError):
-        return None
-
-
-def _in_order(
-    statements: list[ast.stmt], names: Collection[str], lines: list[str]
-) -> Iterator[tuple[str, Written]]:
-    for statement in statements:
-        targets: list[ast.expr] = []
-        if isinstance(statement, ast.Assign):
-            targets = statement.targets
-        elif isinstance(statement, ast.AnnAssign) and statement.value is not None:
-            targets = [statement.target]
-        for target in targets:
-            if isinstance(target, ast.Name) and target.id in names:
-                assert isinstance(statement, (ast.Assign, ast.AnnAssign))
-                yield target.id, _literal(statement.value, lines)
-
-
-def _literal(value: ast.expr | None, lines: list[str]) -> Written:
-    number, sign = value, ""
-    if isinstance(value, ast.UnaryOp) and isinstance(value.op, (ast.USub, ast.UAdd)):
-        number, sign = value.operand, "-" if isinstance(value.op, ast.USub) else ""
-    if isinstance(number, ast.Constant):
-        if number.value is None or number.value is ...:
-            return Written()
-        if isinstance(number.value, str) and number is value:
-            return Written(" ".join(number.value.split())[:_LONGEST_ANSWER])
-        if type(number.value) in (int, float):
-            # As it was typed: 9.80 says more than 9.8.
-            return Written(sign + _typed(number, lines)[:_LONGEST_ANSWER])
-    if isinstance(value, ast.Tuple) and all(isinstance(e, ast.Constant) for e in value.elts):
-        # A decimal comma is told so where answers are read.
-        return Written(_typed(value, lines)[:_LONGEST_ANSWER])
-    return Written(doubt=_CODE)
-
-
-def _typed(number: ast.expr, lines: list[str]) -> str:
-    row = lines[number.lineno - 1].encode()
-    return row[number.col_offset : number.end_col_offset].decode().replace("_", "")
+    return no_surrogates(source) if isinstance(source, str) else ""
 
 
 def _last(every: list[Written]) -> Written:
     """The last answer that says something, and a half-written one only where no other does."""
     said = [written for written in every if not written.is_blank]
-    said = [written for written in said if written.doubt != _HALF] or said
+    said = [written for written in said if written.doubt != HALF] or said
     if not said:
         return Written()
     last = said[-1]
@@ -189,12 +137,17 @@ def _last(every: list[Written]) -> Written:
     return Written(last.text, last.doubt, tuple(others))
 
 
-def read_table(text: str, names: Collection[str]) -> list[tuple[int, Paper]]:
+def read_table(
+    text: str, names: Collection[str], refused: list[tuple[int, Refused]] | None = None
+) -> list[tuple[int, Paper]]:
     """The answers in a filled table: its row number and paper for each row with an answer.
+
+    Commas are read as points where they can only be decimal commas.
 
     Args:
         text: of a CSV file with a column id and a column for each question, in any order.
         names: of the questions.
+        refused: takes the rows that cannot be read; without it the first such is raised.
 
     Raises:
         Refused: not such a table.
@@ -202,22 +155,38 @@ def read_table(text: str, names: Collection[str]) -> list[tuple[int, Paper]]:
     >>> read_table("id,compression ratio\\n7,9.83\\n8,\\n", ["compression_ratio"])[0][1].answers
     {'compression_ratio': Written(text='9.83', doubt='', before=())}
     """
-    rows = list(csv_rows(text))
-    if not rows:
-        raise Refused("empty")
-    headings = [re.sub(r"[\s_-]+", "_", heading.casefold()) for heading in rows[0][1]]
+    rows = rows_or_refusals(text)
+    _, first = next(rows, (1, Refused("empty")))
+    if isinstance(first, Refused):
+        raise first
+    headings = [re.sub(r"[\s_-]+", "_", heading.casefold()) for heading in first]
     asked = {place: name for place, name in enumerate(headings) if name in names}
     signed = next((headings.index(name) for name in ("id", SIGNED) if name in headings), None)
     if signed is None or not asked:
         raise Refused("no table of answers: a column id and a column for each question are wanted")
+    decimal = comma_is_decimal(text)
     papers = []
-    for row, cells in rows[1:]:
-        answers = {
-            name: Written(cells[place][:_LONGEST_ANSWER].lstrip("'"))
+    for row, cells in rows:
+        if isinstance(cells, Refused):
+            if refused is None:
+                raise cells
+            refused.append((row, cells))
+            continue
+        written = {
+            name: no_surrogates(cells[place][:_LONGEST_ANSWER]).lstrip("'")
             for place, name in asked.items()
             if place < len(cells) and cells[place]
         }
-        if answers:
+        if written:
             id = cells[signed] if signed < len(cells) else ""
-            papers.append((row, Paper(signed=id, answers=answers)))
+            paper = Paper(signed=id)
+            for name, answer in written.items():
+                pointed = _DECIMAL_COMMA.sub(r"\1.\2", answer) if decimal else answer
+                paper.answers[name] = Written(pointed)
+            if any(paper.answers[name].text != answer for name, answer in written.items()):
+                paper.notes.append("decimal commas are read as points, as in the whole table")
+            papers.append((row, paper))
     return papers
+
+
+_DECIMAL_COMMA = re.compile(r"(?<![0-9,])([0-9]*),([0-9]+)(?![0-9,])")

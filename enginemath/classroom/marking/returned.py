@@ -6,9 +6,11 @@ import os
 import unicodedata
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from enginemath.classroom.from_outside import clean, read_text
+from enginemath.classroom.marking.fenced import fenced
 from enginemath.classroom.marking.papers import Paper, read_notebook, read_table
 from enginemath.classroom.sets.key import FILE as KEY_FILE
 from enginemath.classroom.sets.key import Entry, Key
@@ -19,6 +21,8 @@ _LARGEST_TABLE = 5_000_000
 _MOST_FILES = 50_000
 _DEEPEST = 12
 _LEFT_ALONE = {".ipynb_checkpoints", "__MACOSX", "__pycache__"}
+_MOST_ROWS, _MOST_TOLD = 4, 50
+"""Rows of one student in a table; and rows of a table that are told one by one."""
 _OTHER_THINGS = {".DS_Store", "Thumbs.db", "desktop.ini"}
 
 
@@ -50,11 +54,21 @@ class Disputed(Refused):
 
 @dataclass(frozen=True)
 class Found:
-    """A student's paper, and where it was."""
+    """A student's paper, and where it was.
+
+    Args:
+        genuine: whether it carries the valid mark of the sheet that this student was given.
+    """
 
     entry: Entry
     file: str
     paper: Paper
+    genuine: bool = False
+
+    @property
+    def filled(self) -> int:
+        """How many questions have an answer."""
+        return sum(not answer.is_blank for answer in self.paper.answers.values())
 
 
 def collect(
@@ -88,7 +102,9 @@ def collect(
         try:
             if reason:
                 raise Refused(reason)
-            found += _read(file, said, key, faults)
+            papers, rows = fenced(partial(_read, file, said, key))
+            found += papers
+            faults += rows
         except Disputed as dispute:
             faults.append(Fault(said, str(dispute), dispute.students))
         except Refused as refusal:
@@ -121,37 +137,74 @@ def _files(folder: Path | str, out: Collection[Path], depth: int = 0) -> Iterato
             yield each.path, ""
 
 
-def _read(file: str, said: str, key: Key, faults: list[Fault]) -> list[Found]:
+def _read(file: str, said: str, key: Key) -> tuple[list[Found], list[Fault]]:
     names = {question.name for question in key.level.questions}
     kind = Path(file).suffix.lower()
     if kind == ".ipynb":
         paper = read_notebook(read_text(file, LARGEST_NOTEBOOK), names)
-        return [Found(_whose(paper, file, key), said, paper)]
+        entry = _whose(paper, file, key)
+        return [Found(entry, said, paper, _is_genuine(paper, entry))], []
     if kind == ".csv":
-        found: dict[str, Found] = {}
-        for row, paper in read_table(read_text(file, _LARGEST_TABLE), names):
-            entry = key.by_id.get(_folded(paper.signed))
-            if entry is None:
-                who = f"id {clean(paper.signed, 60)}" if paper.signed else "no id"
-                faults.append(Fault(f"{said}, row {row}", f"{who}: not on the roster"))
-                continue
-            id = entry.student.id
-            if id in found:
-                paper = _written_again(found[id].paper, paper, f"{said}, row {row}")
-            found[id] = Found(entry, said, paper)
-        return list(found.values())
+        return _read_table(read_text(file, _LARGEST_TABLE), said, key, names)
     if Path(file).name == KEY_FILE or _is_own_page(file, key):
-        return []
+        return [], []
     if kind in (".zip", ".gz", ".7z", ".rar", ".tar", ".xz", ".bz2"):
         raise Refused("an archive; not opened: unpack it and look what is inside")
     raise Refused("neither a notebook nor a table of answers")
 
 
+def _read_table(
+    text: str, said: str, key: Key, names: Collection[str]
+) -> tuple[list[Found], list[Fault]]:
+    """The papers in a table: of a student with more than one row, each row, and all together."""
+    refused: list[tuple[int, Refused]] = []
+    rows: dict[str, list[tuple[int, Paper]]] = {}
+    faults = []
+    for row, paper in read_table(text, names, refused):
+        entry = key.by_id.get(_folded(paper.signed)) or key.by_id.get(
+            # The kit's own table keeps a spreadsheet from taking an id for a formula.
+            _folded(paper.signed.removeprefix("'"))
+        )
+        if entry is None:
+            who = f"id {clean(paper.signed, 60)}" if paper.signed else "no id"
+            faults.append((row, f"{who}: not on the roster"))
+            continue
+        every = rows.setdefault(entry.student.id, [])
+        if len(every) < _MOST_ROWS:
+            every.append((row, paper))
+        else:
+            faults.append((row, f"more than {_MOST_ROWS} rows of {_called(entry)}: left out"))
+    faults += [(row, str(refusal).removeprefix(f"row {row}: ")) for row, refusal in refused]
+    found = []
+    for id, every in rows.items():
+        entry = key.by_id[_folded(id)]
+        (_, together), *others = every
+        for row, paper in others:
+            together = _written_again(together, paper, f"{said}, row {row}")
+        alone = [paper for _, paper in every if paper.answers != together.answers]
+        found += [Found(entry, said, replace(paper, notes=together.notes)) for paper in alone]
+        found.append(Found(entry, said, together))
+    return found, _faults_of_rows(said, sorted(faults, key=lambda each: each[0]))
+
+
+def _faults_of_rows(said: str, faults: list[tuple[int, str]]) -> list[Fault]:
+    told = [Fault(f"{said}, row {row}", reason) for row, reason in faults[:_MOST_TOLD]]
+    left = len(faults) - len(told)
+    return [*told, Fault(said, f"and {left} more rows")] if left else told
+
+
 def _written_again(earlier: Paper, later: Paper, place: str) -> Paper:
     """One paper of two rows of a table: of each question the last answer counts."""
     said = f"{place}: a second row of this student; of each question the last answer counts"
+    if any(name in earlier.answers for name in later.answers):
+        said += ", or one row alone where it earns more"
     answers = {**earlier.answers, **later.answers}
     return replace(later, answers=answers, notes=[*earlier.notes, *later.notes, said])
+
+
+def _is_genuine(paper: Paper, entry: Entry) -> bool:
+    """Whether it carries the mark of the sheet that was handed out to this student."""
+    return paper.issued is not None and paper.issued[1] == entry.tag
 
 
 def _is_own_page(file: str, key: Key) -> bool:

@@ -14,10 +14,10 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from enginemath.classroom.from_outside import read_plain
+from enginemath.classroom.from_outside import json_of, read_plain
 from enginemath.classroom.sets.assignment import Assignment
 from enginemath.classroom.sets.levels import Level, level_named
-from enginemath.classroom.sets.roster import Student
+from enginemath.classroom.sets.roster import Student, told_apart
 from enginemath.classroom.sets.secret import ClassSecret
 from enginemath.classroom.sets.variants import assign
 from enginemath.sheets import Sheet
@@ -81,7 +81,7 @@ def make_entry(secret: ClassSecret, student: Student, level: Level) -> Entry:
 
 def key_text(key: Key, secret: ClassSecret) -> str:
     """The key as a file's text, sealed."""
-    content = {
+    content: dict[str, Any] = {
         "format": FORMAT,
         "title": key.title,
         "level": key.level.name,
@@ -97,6 +97,8 @@ def key_text(key: Key, secret: ClassSecret) -> str:
             for entry in key.entries
         ],
     }
+    if secret.salt:
+        content["salt"] = secret.salt
     # Whether the secret is the right one is told apart from whether the key was changed.
     sealed = content | {"secret": secret.tag("secret", length=_TAG), "seal": secret.seal(content)}
     return json.dumps(sealed, indent=1, ensure_ascii=False) + "\n"
@@ -132,9 +134,11 @@ def read_key(path: str | os.PathLike[str], secret: ClassSecret) -> Key:
     """
     file = str(path)
     try:
-        content = json.loads(read_plain(path, _LARGEST).decode("utf-8-sig"))
+        content = json_of(read_plain(path, _LARGEST).decode("utf-8-sig"))
+        json.dumps(content, ensure_ascii=False).encode()  # half a letter cannot be written again
         students, tag, seal = content["students"], content.pop("secret"), content.pop("seal")
         newer = content["format"] > FORMAT
+        secret = secret.salted(str(content["salt"])) if "salt" in content else secret
     except Refused as refusal:
         raise SheetRefused(str(refusal), file=file) from None
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
@@ -149,15 +153,30 @@ def read_key(path: str | os.PathLike[str], secret: ClassSecret) -> Key:
     if secret.seal(content) != seal:
         raise SheetRefused("changed since it was made; make the class set again", file=file)
     level = level_named(content["level"])
-    return Key(content["title"], level, tuple(_entries(students, level)))
+    return Key(content["title"], level, _entries(students, level))
 
 
-def _entries(students: Iterable[Mapping[str, Any]], level: Level) -> Iterable[Entry]:
-    for student in students:
-        yield Entry(
-            Student(student["id"], student["name"], student["period"]),
-            level,
-            student["sheet"],
-            student["target"],
-            student["tag"],
-        )
+def salt_in(path: str | os.PathLike[str], secret: ClassSecret) -> str | None:
+    """The salt that a class set was made with, if this is its secret.
+
+    Returns:
+        Empty where it was made without one; None where there is no key, or another secret's.
+    """
+    try:
+        content = json_of(read_plain(path, _LARGEST).decode("utf-8-sig"))
+        salt, tag = str(content.get("salt", "")), str(content["secret"])
+        fits = (secret.salted(salt) if salt else secret).fits(tag, "secret")
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return None
+    return salt if fits else None
+
+
+def _entries(written: Iterable[Mapping[str, Any]], level: Level) -> tuple[Entry, ...]:
+    each_as_written = list(written)
+    students = told_apart(
+        Student(each["id"], each["name"], each["period"]) for each in each_as_written
+    )
+    return tuple(
+        Entry(student, level, each["sheet"], each["target"], each["tag"])
+        for student, each in zip(students, each_as_written, strict=True)
+    )

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 import unicodedata
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from enginemath.classroom.from_outside import clean, csv_rows, file_stem
+from enginemath.classroom.from_outside import clean, file_stem
+from enginemath.sheets.csv_table import csv_rows
 from enginemath.sheets.text_file import SheetRefused, from_file
 
 MOST_STUDENTS = 5000
@@ -26,11 +27,16 @@ _ALSO_CALLED = {
 
 @dataclass(frozen=True)
 class Student:
-    """One student; the id tells two students of one name apart."""
+    """One student; the id tells two students of one name apart.
+
+    Args:
+        shares_letters: whether a student before this one would have files of the same name.
+    """
 
     id: str
     name: str
     period: str = ""
+    shares_letters: bool = False
 
     @property
     def file(self) -> str:
@@ -39,7 +45,22 @@ class Student:
         >>> Student("1042", "Ana Silva").file
         'ana-silva-1042'
         """
-        return file_stem(self.name, self.id)
+        return file_stem(self.name, self.id, self.shares_letters)
+
+
+def told_apart(students: Iterable[Student]) -> tuple[Student, ...]:
+    """Students of whom no two have files of one name.
+
+    >>> [one.file for one in told_apart([Student("2-14", "Li"), Student("14", "Li 2")])]
+    ['li-2-14', 'li-2-14-8527a8']
+    """
+    apart, taken = [], set()
+    for student in students:
+        if student.file in taken:
+            student = replace(student, shares_letters=True)
+        taken.add(student.file)
+        apart.append(student)
+    return tuple(apart)
 
 
 def read_roster(path: str | os.PathLike[str]) -> tuple[Student, ...]:
@@ -71,21 +92,22 @@ def roster_of(text: str) -> tuple[Student, ...]:
     columns = _columns(rows[0][1])
     students: list[Student] = []
     row_of: dict[str, int] = {}
+    name_of: dict[str, str] = {}
     for row, cells in rows[1:]:
         student = _student(cells, columns, row)
         key = student.id.casefold()
         if key in row_of:
-            other = students[list(row_of).index(key)].name
+            other = name_of[key]
             raise SheetRefused(
                 f"row {row}: id {student.id} is in row {row_of[key]} already ({other})"
             )
-        row_of[key] = row
+        row_of[key], name_of[key] = row, student.name
         students.append(student)
     if not students:
         raise SheetRefused("no student; write a row for each below the headings")
     if len(students) > MOST_STUDENTS:
         raise SheetRefused(f"{len(students)} students; at most {MOST_STUDENTS} at a time")
-    return tuple(students)
+    return told_apart(students)
 
 
 def _columns(headings: Sequence[str]) -> dict[str, int]:

@@ -12,6 +12,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from enginemath.sheets.plain_file import plain_file
+from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused
 
 VARIABLE = "ENGINEMATH_CLASS_SECRET"
@@ -19,6 +21,8 @@ FILE = "class-secret.txt"
 _LONGEST = 1000
 _ROUNDS = 100_000
 """Of key stretching: a short secret cannot be tried out quickly from a student's page."""
+_LONG_ENOUGH, _WORDS_ENOUGH, _SIGNS_ENOUGH = 20, 4, 10
+SALT_FILE = "class-salt.txt"
 
 
 class ClassSecret:
@@ -31,18 +35,45 @@ class ClassSecret:
     True
     """
 
-    def __init__(self, text: str):
+    def __init__(self, text: str, salt: str = ""):
+        """Take a secret as it was given, and a salt where one was drawn for the class set."""
         text = text.strip()
         if not text:
             raise Refused("class secret: empty; write a few words")
         if len(text) > _LONGEST:
             raise Refused(f"class secret: longer than {_LONGEST} letters")
-        self._text = text
+        self._text, self._salt = text, salt
+
+    @property
+    def is_guessable(self) -> bool:
+        """Whether somebody could come upon it by trying words: then it needs a salt.
+
+        >>> ClassSecret("heron").is_guessable, ClassSecret("four words, but long ones").is_guessable
+        (True, False)
+        """
+        words, signs = set(self._text.casefold().split()), set(self._text)
+        drawn = {c.isupper() for c in signs} == {c.isdigit() for c in signs} == {True, False}
+        told = len(words) >= _WORDS_ENOUGH or (drawn and len(signs) >= _SIGNS_ENOUGH)
+        return len(self._text) < _LONG_ENOUGH or not told
+
+    def salted(self, salt: str) -> ClassSecret:
+        """The same secret with a salt: it makes other engines and other seals.
+
+        >>> ClassSecret("heron").salted("a").tag("x") == ClassSecret("heron").tag("x")
+        False
+        """
+        return ClassSecret(self._text, salt)
+
+    @property
+    def salt(self) -> str:
+        """Empty where there is none."""
+        return self._salt
 
     @cached_property
     def _key(self) -> bytes:
         words = self._text.encode("utf-8", "surrogateescape")
-        return hashlib.pbkdf2_hmac("sha256", words, b"enginemath class set", _ROUNDS)
+        salt = b"enginemath class set" + self._salt.encode()
+        return hashlib.pbkdf2_hmac("sha256", words, salt, _ROUNDS)
 
     def _digest(self, *words: str) -> hmac.HMAC:
         # Lengths in front keep ("a", "bc") and ("ab", "c") apart.
@@ -96,20 +127,35 @@ def find_secret(
 
 def make_secret(folder: Path) -> ClassSecret:
     """Draw a secret and keep it in a folder, for its owner's eyes alone."""
+    return ClassSecret(_draw(folder / FILE))
+
+
+def make_salt(folder: Path) -> str:
+    """Draw a salt and keep it in a folder."""
+    return _draw(folder / SALT_FILE)
+
+
+def kept_salt(folder: Path) -> str:
+    """The salt that was kept in a folder; empty where there is none."""
+    file = folder / SALT_FILE
+    return _read(file).strip() if file.exists() else ""
+
+
+def _draw(file: Path) -> str:
+    """A file with something drawn in it, whole or not at all."""
+    if os.path.lexists(file):
+        raise Refused(f"{file}: cannot be written (there already)")
     text = secrets.token_urlsafe(24)
-    try:
-        handle = os.open(folder / FILE, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text + "\n")
-    except OSError as error:
-        raise Refused(f"{folder / FILE}: cannot be written ({error.strerror})") from None
-    return ClassSecret(text)
+    write_atomically(file, text + "\n", for_owner_alone=True)
+    return text
 
 
 def _read(file: Path) -> str:
     try:
-        with open(file, encoding="utf-8-sig") as handle:
-            return handle.read(_LONGEST + 2)
+        with plain_file(file) as handle:
+            return handle.read(4 * _LONGEST).decode("utf-8-sig")
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "not a text file"
+        reason = getattr(error, "strerror", None) or str(error)
+        if isinstance(error, UnicodeDecodeError):
+            reason = "not a text file"
         raise Refused(f"{file}: the class secret cannot be read ({reason})") from None

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import errno
+import importlib
 import json
 import os
 import signal
@@ -16,6 +18,7 @@ from pathlib import Path
 import pytest
 
 from enginemath.classroom.commands import mark
+from enginemath.classroom.marking import mark_class as mark_module
 from enginemath.classroom.marking.mark_class import ClassMarks, mark_class
 from enginemath.classroom.marking.reteach import (
     by_question,
@@ -23,6 +26,7 @@ from enginemath.classroom.marking.reteach import (
     needs_a_word,
     to_reteach,
 )
+from enginemath.classroom.sets.assignment import Assignment
 from enginemath.classroom.sets.levels import LEVELS
 from enginemath.classroom.sets.make_set import ClassSet, make_class_set
 from enginemath.classroom.sets.roster import roster_of
@@ -146,6 +150,167 @@ def test_a_bad_file_is_named_and_the_others_are_marked(
     (fault,) = (line for line in said.splitlines() if name in line)
     assert words in fault
     assert name in (tmp_path / "marks" / "class.html").read_text(encoding="utf-8")
+
+
+def written_in(*sources: str, **metadata: object) -> str:
+    cells = [{"cell_type": "code", "source": each} for each in sources]
+    return json.dumps({"cells": cells, "metadata": metadata})
+
+
+HOSTILE_PAPERS = {
+    "power": written_in('compression_ratio = "0e999"', "swept_volume = .0E+576"),
+    "tuple": written_in("swept_volume = é, 1\ncompression_ratio = (1,\n'é' ,\n2)"),
+    "letters": written_in(r"swept_volume = '\ud800'", "compression_ratio = '\ud800'"),
+    "signed by half a letter": written_in("student_id = '\udfff'", "swept_volume = 1"),
+    "lines": written_in("swept_volume = (\n" * 1_000_000),
+    "parts": "[" + "[]," * 8_000_000,
+    "deep": written_in("swept_volume = " + "(" * 100_000),
+    "numbers": written_in("swept_volume = " + "9" * 4000, "deck_volume = '1e-320 cc'"),
+    "marks": written_in("swept_volume = 1", enginemath={"student": ["7"], "sheet": {"a": 1}}),
+    "null": "null",
+}
+
+
+@pytest.mark.parametrize("kind", HOSTILE_PAPERS)
+def test_no_paper_moves_the_marks_of_the_others(
+    made: ClassSet, back: Path, tmp_path: Path, kind: str
+) -> None:
+    """Signed by the last student, whose own paper did not come back."""
+    run(made, back, tmp_path / "alone")
+    (back / f"{made.key.entries[-1].student.file}.ipynb").write_text(
+        HOSTILE_PAPERS[kind], encoding="utf-8"
+    )
+    started = time.process_time()
+    run(made, back, tmp_path / "marks")
+    assert time.process_time() - started < 3
+    alone, beside = (
+        {name: content for name, (content, _) in tree(tmp_path / folder / "feedback").items()}
+        for folder in ("alone", "marks")
+    )
+    assert alone.items() <= beside.items()
+    assert rows(tmp_path / "marks")[:-1] == rows(tmp_path / "alone")[:-1]
+
+
+@pytest.mark.parametrize(
+    "error", [OverflowError("too large"), RecursionError(), MemoryError(), ValueError("\ud800"),
+              UnicodeDecodeError("utf-8", b"x", 0, 1, "odd"), AssertionError()]
+)  # fmt: skip
+@pytest.mark.parametrize("where", ["returned.read_notebook", "mark_class.judge"])
+def test_a_fault_of_the_kit_holds_up_one_paper_alone(
+    made: ClassSet,
+    back: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    where: str,
+    error: Exception,
+) -> None:
+    room, name = where.split(".")
+    module = importlib.import_module(f"enginemath.classroom.marking.{room}")
+    work = getattr(module, name)
+
+    def fails_on_the_second(*given: object) -> object:
+        seen.append(1)
+        if len(seen) == 2:
+            raise error
+        return work(*given)
+
+    run(made, back, tmp_path / "alone")
+    seen: list[int] = []
+    monkeypatch.setattr(module, name, fails_on_the_second)
+    said = run(made, back, tmp_path / "marks")
+    assert said.startswith("6 of 8 papers marked, 100 %")
+    assert "student-1-1001.ipynb: " in said
+    assert "mark it by hand" in said
+    before, after = rows(tmp_path / "alone"), rows(tmp_path / "marks")
+    assert before[1]["score"] == "7"
+    assert after[1]["score"] == ""
+    assert "mark it by hand" in after[1]["notes"]
+    assert before[:1] + before[2:] == after[:1] + after[2:]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the processor's time is counted as on Unix")
+def test_a_paper_that_takes_for_ever_is_left(
+    made: ClassSet, back: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("enginemath.classroom.marking.fenced.MOST_SECONDS", 0.2)
+    judge = mark_module.judge
+
+    def for_ever(assignment: Assignment, answers: object) -> object:
+        while assignment.sheet is made.key.entries[0].assignment.sheet:
+            with contextlib.suppress(Exception):
+                sum(range(100))
+        return judge(assignment, answers)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(mark_module, "judge", for_ever)
+    marks = mark_class(back, made.key)
+    assert [fault.reason for fault in marks.faults] == [
+        "takes too long to be read or marked; mark it by hand"
+    ]
+    assert len(marks.returned) == 6
+
+
+def test_the_paper_with_the_sheets_mark_wins(made: ClassSet, back: Path, tmp_path: Path) -> None:
+    """A fuller paper and a later row that only say this student's id move nothing."""
+    one = made.key.entries[0]
+    own = dict(list(right(one).items())[:3])
+    hand_in(made, back, one, own)
+    run(made, back, tmp_path / "alone")
+    wrong = [f"{name} = '1.00'" for name in right(one)]
+    (back / "z.ipynb").write_text(written_in("student_id = '1000'", *wrong), encoding="utf-8")
+    heading, row = ",".join(["id", *right(one)]), ",".join(["1000", *["1"] * len(wrong)])
+    (back / "zz.csv").write_text(f"{heading}\n{row}\n", encoding="utf-8")
+    run(made, back, tmp_path / "marks")
+    alone, beside = rows(tmp_path / "alone"), rows(tmp_path / "marks")
+    assert beside[0].pop("score") == alone[0].pop("score") == "3"
+    assert alone[1:] == beside[1:]
+    assert "z.ipynb holds other answers and has no mark of the sheet" in beside[0]["notes"]
+    assert "zz.csv holds other answers and has no mark" in beside[0]["notes"]
+
+
+def test_of_two_papers_without_a_mark_the_better_counts(made: ClassSet, tmp_path: Path) -> None:
+    one, back = made.key.entries[0], tmp_path / "back"
+    back.mkdir()
+    answers = right(one)
+    heading = ",".join(["id", *answers])
+    table = [heading, ",".join(["1000", *answers.values()]), ",".join(["1000"] + ["1"] * 7)]
+    (back / "a.csv").write_text("\n".join(table), encoding="utf-8")
+    (back / "b.csv").write_text("\n".join([heading, table[2]]), encoding="utf-8")
+    run(made, back, tmp_path / "marks")
+    row = rows(tmp_path / "marks")[0]
+    assert (row["score"], row["file"]) == ("7", "a.csv")
+    assert "a.csv, row 3: a second row of this student" in row["notes"]
+    assert "b.csv holds other answers" in row["notes"]
+
+
+def test_a_blank_sheet_with_its_mark_is_no_paper_beside_a_typed_row(
+    made: ClassSet, tmp_path: Path
+) -> None:
+    one, back = made.key.entries[0], tmp_path / "back"
+    hand_in(made, back, one, {})
+    table = [",".join(["id", *right(one)]), ",".join(["1000", *right(one).values()])]
+    (back / "typed.csv").write_text("\n".join(table), encoding="utf-8")
+    run(made, back, tmp_path / "marks")
+    assert rows(tmp_path / "marks")[0]["score"] == "7"
+
+
+def test_ids_that_look_like_formulas_come_back_from_the_kits_own_table(tmp_path: Path) -> None:
+    students = roster_of("name,id\nAna,-12\nBen,=1+1\nCleo,@x\nDo,7\n")
+    made = make_class_set(students, tmp_path / "set", LEVELS["flat"], ClassSecret(SECRET))
+    text = (made.instructor / "typed-answers.csv").read_text(encoding="utf-8-sig")
+    (tmp_path / "back").mkdir()
+    lines = [line.replace(",,", ",1.00 cc,", 1) for line in text.splitlines()]
+    (tmp_path / "back" / "typed.csv").write_text("\n".join(lines), encoding="utf-8")
+    said = run(made, tmp_path / "back", tmp_path / "marks")
+    assert said.startswith("4 of 4 papers marked")
+    assert "not marked" not in said
+
+
+def test_a_table_of_strangers_is_told_in_short(made: ClassSet, back: Path, tmp_path: Path) -> None:
+    table = ["id,swept_volume", *(f"x{n},1" for n in range(500)), *["1000,5"] * 500]
+    (back / "t.csv").write_text("\n".join(table), encoding="utf-8")
+    marks = mark_class(back, made.key)
+    assert len(marks.faults) == 51
+    assert str(marks.faults[-1]) == "t.csv: and 946 more rows"
 
 
 @pytest.mark.parametrize("share", [0.1, 0.5, 0.9, 0.999])
@@ -461,7 +626,7 @@ def test_one_hand_does_it_where_no_second_process_starts(monkeypatch: pytest.Mon
 
     from enginemath.classroom import in_parallel
 
-    def none_left(workers: int) -> None:
+    def none_left(workers: int, **_: object) -> None:
         raise OSError(errno.EAGAIN, "no more processes")
 
     monkeypatch.setattr(concurrent.futures, "ProcessPoolExecutor", none_left)

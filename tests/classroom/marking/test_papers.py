@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import json
+import time
 from pathlib import Path
 
 import pytest
@@ -47,7 +48,20 @@ def read(*sources: str) -> Written:
         ('swept_volume = ""', ""),
         ("swept_volume = None", ""),
         ("swept_volume = ...", ""),
-        ("swept_volume == 5", ""),
+        ("swept_volume == 5", "5"),
+        ('swept_volume: "9 cc"', "9 cc"),
+        ("swept_volume: float", ""),
+        ("Swept_Volume = 9", "9"),
+        ("a, swept_volume = 1, '9 cc'", "9 cc"),
+        ("[swept_volume, a] = ['9 cc', 1]", "9 cc"),
+        ("(a, (b, swept_volume)) = 1, (2, -9.0)", "-9.0"),
+        ("print(swept_volume := 588.31)", "588.31"),
+        ("if True:\n    swept_volume = 588.31\nelse:\n    pass", "588.31"),
+        ("for n in [1]:\n  with x:\n    swept_volume = 588.31", "588.31"),
+        ("%time swept_volume = 588.31", "588.31"),
+        ("%timeit -n 5 swept_volume = 588.31", "588.31"),
+        ("def f():\n    swept_volume = 588.31", ""),
+        ("if swept_volume == 5:\n    pass", ""),
         ("other_swept_volume = 5", ""),
     ],
 )
@@ -71,6 +85,88 @@ def test_code_is_no_answer(value: str) -> None:
 def test_a_line_that_breaks_off_is_not_taken_for_nothing(line: str) -> None:
     assert "between quotes" in read(line, 'swept_volume = ""').doubt
     assert read('swept_volume = "588.31"', line) == Written("588.31")
+
+
+@pytest.mark.parametrize(
+    "source",
+    ["swept_volume = (1,\n2)", "swept_volume += 1", "a, *swept_volume = 1, 2",
+     "a, swept_volume = f()", "swept_volume = 588,\\\n31", "swept_volume = é(1,\n é)"],
+)  # fmt: skip
+def test_what_goes_over_lines_or_is_worked_out_is_code(source: str) -> None:
+    assert "write the number itself" in read(source).doubt
+
+
+@pytest.mark.parametrize("line", ["Swept volume = 588.31 cc", "swept-volume: 588 cc"])
+def test_a_name_with_spaces_is_seen(line: str) -> None:
+    assert "between quotes" in read(line).doubt
+
+
+@pytest.mark.parametrize(
+    "source",
+    ["# swept_volume = 588.31", "print('swept volume 588.31')", "d = {'swept_volume': 588.31}",
+     "def f():\n    swept_volume = 588.31", "!swept_volume = 5", "for swept_volume in [5]: pass"],
+)  # fmt: skip
+def test_what_is_mentioned_but_not_read_is_told(source: str) -> None:
+    told = ["swept volume is mentioned but not read (cell 2)"]
+    assert read_notebook(notebook('swept_volume = ""', source), NAMES).notes == told
+    assert read_notebook(notebook('swept_volume = "5"', source), NAMES).notes == []
+
+
+def test_an_answer_in_a_cell_of_text_is_told() -> None:
+    text = json.dumps({"cells": [{"cell_type": "markdown", "source": "swept_volume = 588.31"}]})
+    assert "mentioned but not read" in read_notebook(text, NAMES).notes[0]
+
+
+def test_the_kits_own_check_is_no_mention() -> None:
+    check = "from enginemath.lesson import check\ncheck(sheet, swept_volume=swept_volume)"
+    assert read_notebook(notebook('swept_volume = ""', check), NAMES).notes == []
+
+
+def test_half_a_letter_is_written_as_a_question_mark() -> None:
+    text = notebook(r"swept_volume = '9\ud800'", "student_id = '\ud800'",
+                    enginemath={"student": "\ud800", "sheet": []})  # fmt: skip
+    paper = read_notebook(text, NAMES)
+    assert paper.answers["swept_volume"] == Written("9?")
+    assert (paper.signed, paper.issued) == ("?", ("?", "?"))
+
+
+def seconds(text: str) -> float:
+    started = time.process_time()
+    with contextlib.suppress(Refused):
+        read_notebook(text, NAMES)
+    return time.process_time() - started
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        notebook("swept_volume = (\n" * 1_400_000),
+        notebook(*["swept_volume = (\n" * 12_000] * 120),
+        notebook(*["swept_volume = (\n"] * 60_000),
+        "[" + "[]," * 8_000_000,
+        '{"cells": [' + '"\\"",' * 3_000_000,
+        '"' + '\\"' * 12_000_000,
+        notebook("swept_volume = " + "-" * 190_000 + "1"),
+        notebook("swept_volume = " + "''" * 90_000),
+        notebook("swept_volume = " + "1+" * 90_000 + "1"),
+        notebook("swept_volume = " + "[{" * 90),
+        notebook("(swept_volume := " * 90),
+    ],
+    ids=["one cell", "cells", "small cells", "lists", "texts", "quotes", "minus", "joined", "sum",
+         "brackets", "walrus"],
+)  # fmt: skip
+def test_no_notebook_takes_long(text: str) -> None:
+    assert len(text) <= 26_000_000
+    assert seconds(text) < 2
+
+
+def test_a_picture_of_many_points_is_no_part() -> None:
+    picture = [{"data": {"image/svg+xml": '<path d="' + "1,2 " * 1_500_000 + '"/>'}}]
+    cell = {"cell_type": "code", "source": "swept_volume = 5", "outputs": picture}
+    text = json.dumps({"cells": [cell]})
+    assert read_notebook(text, NAMES).answers["swept_volume"] == Written("5")
+    with pytest.raises(Refused, match="too many parts"):
+        read_notebook(json.dumps({"cells": [], "x": [1] * 500_000}), NAMES)
 
 
 def test_a_decimal_comma_without_quotes_is_seen_as_one() -> None:
@@ -169,6 +265,28 @@ def test_a_table() -> None:
         "compression_ratio": Written("9.83"),
     }
     assert second[1].answers == {"swept_volume": Written("5")}
+
+
+def test_commas_are_points_where_they_can_be_nothing_else() -> None:
+    text = "id;swept volume;compression ratio\n7;588,31;9,832\n8;-0,5 cc;\n"
+    (_, first), (_, second) = read_table(text, NAMES)
+    assert [each.text for each in first.answers.values()] == ["588.31", "9.832"]
+    assert second.answers["swept_volume"].text == "-0.5 cc"
+    assert "decimal commas are read as points" in first.notes[0]
+    ((_, unsure),) = read_table("id;swept volume\n7;1,234\n", NAMES)
+    assert (unsure.answers["swept_volume"].text, unsure.notes) == ("1,234", [])
+
+
+def test_a_row_that_cannot_be_read_is_told_and_the_others_are_read() -> None:
+    text = 'id,swept volume\n7,588,31\n8,9.5\n9,"7\n10,8\n'
+    refused: list[tuple[int, Refused]] = []
+    papers = read_table(text, NAMES, refused)
+    assert [(row, paper.signed) for row, paper in papers] == [(3, "8")]
+    assert [row for row, _ in refused] == [2, 4]
+    assert "decimal point, not a comma" in str(refused[0][1])
+    assert "a quote is left open" in str(refused[1][1])
+    with pytest.raises(Refused, match="row 2"):
+        read_table(text, NAMES)
 
 
 @pytest.mark.parametrize("text", ["", "a,b\n1,2\n", "id,name\n1,2\n", "swept_volume\n5\n", "\0"])

@@ -54,6 +54,9 @@ def test_a_changed_key_is_told(key_file: Path, tmp_path: Path, field: str) -> No
         (b'{"students": 1}', "broken"),
         (b"\xff\xfe\x00", "broken"),
         (b"[" * 100_000, "broken"),
+        (b"[" + b"[]," * 300_000, "too many parts"),
+        (rb'{"format": 1, "students": [], "secret": "\ud800", "seal": ""}', "broken"),
+        (rb'{"format": 1, "title": "\ud800", "students": [], "secret": "", "seal": ""}', "broken"),
         (b'{"format": 2, "students": [], "secret": "", "seal": ""}', "newer kit"),
     ],
 )

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.classroom.from_outside import cell, csv_rows, csv_text, file_stem
+from enginemath.classroom.from_outside import cell, csv_text, file_stem
 from enginemath.classroom.sets.roster import Student, read_roster, roster_of
+from enginemath.sheets.csv_table import csv_rows
 from enginemath.units import Refused
 
 HOSTILE = '"Silva, Ana",1\n=cmd(),2\n<script>alert(1)</script>,3\nJosé 🔧👩‍🔧,4\n../../x,../y\n'
@@ -52,6 +53,12 @@ def test_spreadsheets_differ(mark: str, parted: str, ends: str, tmp_path: Path) 
         ("name,id\nAna,1\0\n", "not a plain text file"),
         ("name,id\n" + 200 * "x" + ",1\n", "row 2: name of more than"),
         ("name,id\nAna,\u202e1\n", "row 2: id ?1: use letters and digits"),
+        ("name,id\nSilva, Ana,1\nBen,2\n", "row 2: 3 cells under 2 headings"),
+        ('name,id\nAna,1\n"Ben,2\nCleo,3\n', "row 3: a quote is left open"),
+        ('name,id\nAna,1\n"Ben,2\n"Cleo,3"\n', "row 3: letters after a closing quote"),
+        ('name,id\nAna,1\n"Ben\n,2",3\nCleo,3\n', "row 3: a cell goes on in the next row"),
+        ("name,id\nAna;1\nBen;2\n", "row 2: no id"),
+        ("name,id\n" + "x" * 150_000 + ",1\n", "row 2: a cell far too long"),
     ],
 )
 def test_a_bad_roster_is_refused_with_its_row(text: str, words: str, tmp_path: Path) -> None:
@@ -61,6 +68,16 @@ def test_a_bad_roster_is_refused_with_its_row(text: str, words: str, tmp_path: P
         read_roster(file)
     assert words in str(refusal.value)
     assert "roster.csv" in str(refusal.value)
+
+
+def test_a_spreadsheet_may_say_what_parts_its_cells() -> None:
+    assert roster_of('sep=;\n"name, first";id;name\nx;1;Ana, Silva\n')[0].name == "Ana, Silva"
+
+
+def test_names_and_ids_of_the_same_letters_get_two_files() -> None:
+    students = roster_of('name,id\nLi,2-14\n"Li 2",14\nLi-2,14x\n')
+    assert [one.file for one in students] == ["li-2-14", "li-2-14-8527a8", "li-2-14x"]
+    assert roster_of("name,id\nLi,2-14\n")[0].file == "li-2-14"
 
 
 def test_a_roster_in_another_code_page(tmp_path: Path) -> None:
@@ -90,7 +107,8 @@ def test_no_cell_begins_a_formula(text: str) -> None:
 @given(st.lists(st.text("ab,;\"'\n é", min_size=1, max_size=8), min_size=2, max_size=5))
 def test_a_table_reads_back(cells: list[str]) -> None:
     shown = [cell(each) for each in cells]
-    rows = list(csv_rows("a,b\r\n" + csv_text([cells]).lstrip("\ufeff")))
+    headings = ",".join("abcdefgh"[: len(cells)])
+    rows = list(csv_rows(f"{headings}\r\n" + csv_text([cells]).lstrip("\ufeff")))
     assert [row for _, row in rows[1:]] == (
         [[s.strip() for s in shown]] if any(map(str.strip, shown)) else []
     )
