@@ -8,13 +8,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 import pint
 from uncertainties import ufloat
 
 from enginemath.bench.how_sure.labels import named
 from enginemath.bench.measuring import Fill, poured_volume
-from enginemath.units import Number, Quantity, Refused, as_quantity, deviation, read, require_kind
+from enginemath.units import (
+    Number,
+    Quantity,
+    Refused,
+    as_quantity,
+    best,
+    deviation,
+    read,
+    require_kind,
+)
+from enginemath.units import kind as kind_of
 
 
 def rectangular(half_width: Number) -> Number:
@@ -187,6 +198,88 @@ def burette(size: str | pint.Quantity, grade: str) -> Instrument:
     limit, division = (read(text) for text in _BURETTES[millilitres])
     times = 1 if grade == "A" else 2
     return Instrument(f"{millilitres:g} mL burette, class {grade}", times * limit, division)
+
+
+BORE_GAUGE = Instrument("bore gauge", read("0.005 mm"), read("0.01 mm"))
+"""Set with a micrometer or a ring. Common practice, no source: read the limit on your own tool's
+certificate, and count the setting tool's besides."""
+FEELER_GAUGE = Instrument("feeler gauge", read("0.01 mm"), read("0.01 mm"))
+"""Common practice, no source: read the limit on your own tool's certificate."""
+RULER = Instrument("steel rule", read("0.15 mm"), read("0.5 mm"))
+"""Common practice, no source."""
+DEGREE_WHEEL = Instrument("degree wheel", read("1 deg"), read("1 deg"))
+"""Its zero set at top dead centre with a stop. Common practice, no source."""
+SYRINGE = Instrument("syringe", read("0.5 mL"), read("0.2 mL"))
+"""10 mL, of plastic: 5 % of what it holds; ISO 7886-1, from memory: check it before use."""
+
+KINDS: dict[str, Instrument] = {
+    tool.name: tool
+    for tool in (
+        *(MICROMETER, BORE_GAUGE, DEPTH_MICROMETER, DIAL_INDICATOR, DEPTH_GAUGE, CALIPER),
+        *(FEELER_GAUGE, RULER, DEGREE_WHEEL, SYRINGE),
+    )
+}
+"""Tools whose limit and division the kit knows, by kind; a burette's go by size and class."""
+
+
+def instrument(
+    kind: str,
+    *,
+    size: str | pint.Quantity | None = None,
+    grade: str | None = None,
+    limit: str | pint.Quantity | None = None,
+    division: str | pint.Quantity | None = None,
+) -> Instrument:
+    """A tool by its kind, or by what its maker or a calibration states.
+
+    Args:
+        kind: one of `KINDS`, or "burette"; any other needs both limit and division.
+        size: of a burette: "50 mL".
+        grade: class of a burette, "A" or "B"; without, the wider limit of B is taken.
+        limit: largest error, a half-width; overrides the kind's.
+        division: smallest step that is read; overrides the kind's.
+
+    Returns:
+        The instrument.
+
+    Raises:
+        Refused: an unknown kind without limit and division, no size of a burette, a limit or a
+            division that cannot be.
+
+    >>> print(instrument("burette", size="50 mL", grade="B").limit)
+    0.1 milliliter
+    >>> print(instrument("dial indicator", limit="0.01 mm").limit)
+    0.01 millimeter
+    """
+    known = KINDS.get(kind)
+    if kind == "burette" and size is not None:
+        known = burette(size, "B" if grade is None else grade)
+    step = known.division if known else None
+    most = known.limit if known else None
+    if limit is not None:
+        most = _positive(limit, "limit")
+    if division is not None:
+        step = _positive(division, "division")
+    if most is None or step is None:
+        raise Refused(_not_known(kind), field="size" if kind == "burette" else "kind")
+    if kind_of(most.units) != kind_of(step.units):
+        raise Refused("limit and division do not measure the same kind of thing", field="division")
+    return Instrument(known.name if known else kind, most, step)
+
+
+def _positive(value: str | pint.Quantity, name: str) -> pint.Quantity:
+    quantity = best(as_quantity(value))
+    if not quantity.magnitude > 0:
+        raise Refused(f"{name} {value}: a step and an error are above zero", field=name)
+    return quantity
+
+
+def _not_known(kind: str) -> str:
+    if kind == "burette":
+        return 'burette: its size is missing; write size = "50 mL", and the class on the glass'
+    near = get_close_matches(kind, [*KINDS, "burette"], n=1, cutoff=0.7)
+    meant = f"did you mean {near[0]}? Else write its" if near else "write its"
+    return f"{kind}: the kit does not know this kind; {meant} limit and division"
 
 
 def poured_from(instrument: Instrument, fills: Sequence[Fill], name: str) -> pint.Quantity:

@@ -6,12 +6,14 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from pathlib import Path
 from typing import Any
 
 import pint
 
 from enginemath.bench.measuring import known_depth_crown
 from enginemath.engine.parts import NOTHING, Engine
+from enginemath.sheets.bench_sheet import BenchFields, bench_engine, check_bench_sheet
 from enginemath.sheets.engine_from_sheet import engine_from
 from enginemath.sheets.fields import FORMAT, Fields, check_sheet
 from enginemath.sheets.text_file import (
@@ -36,10 +38,21 @@ class Sheet:
     """
 
     written: Mapping[str, Any] = field(hash=False)
+    folder: Path | None = field(default=None, compare=False, repr=False)
+    """Where the sheet's table of readings stands; None: where the program was started."""
+    tables: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
+    """Texts of tables by their names, in place of files."""
 
     def __post_init__(self) -> None:
         check_sheet(self.written)
+        if self.is_of_readings:
+            check_bench_sheet(self.written)
         _ = self.engine
+
+    @property
+    def is_of_readings(self) -> bool:
+        """Whether the sheet is of format 2, which holds readings, tools and banks."""
+        return self.written["format"] > FORMAT
 
     @property
     def name(self) -> str:
@@ -54,12 +67,20 @@ class Sheet:
         >>> print(readings.reading("gasket", "free_thickness"), len(readings.fills))
         1.35 millimeter 2
         """
+        if self.is_of_readings:
+            return BenchFields(self.written, self.folder, self.tables)
         return Fields(self.written)
 
     @cached_property
     def engine(self) -> Engine:
         """The engine that the readings describe."""
-        return engine_from(self.readings)
+        fields = self.readings
+        return bench_engine(fields) if isinstance(fields, BenchFields) else engine_from(fields)
+
+    @property
+    def warnings(self) -> list[str]:
+        """What in the table of readings deserves a second look; of format 2 alone."""
+        return self.readings.warnings() if isinstance(self.readings, BenchFields) else []
 
 
 EXAMPLE = """\
@@ -84,8 +105,13 @@ reliefs = "2.8 cc"
 """
 
 
-def parse(text: str) -> Sheet:
+def parse(text: str, folder: Path | None = None, tables: Mapping[str, str] | None = None) -> Sheet:
     """Read a sheet's text.
+
+    Args:
+        text: TOML of format 1 or 2.
+        folder: in which the sheet's table of readings stands.
+        tables: texts of tables by their names, in place of files.
 
     Raises:
         SheetRefused: not TOML (names the line), an unknown field, a newer format, or a
@@ -100,7 +126,7 @@ def parse(text: str) -> Sheet:
 did you mean 3.905 in?
     """
     with lines_from(text):
-        return Sheet(load_toml(text))
+        return Sheet(load_toml(text), folder, tables or {})
 
 
 def read_sheet(path: str | os.PathLike[str]) -> Sheet:
@@ -109,7 +135,7 @@ def read_sheet(path: str | os.PathLike[str]) -> Sheet:
     Raises:
         SheetRefused: the file cannot be read, or as `parse`; names the file.
     """
-    return from_file(path, parse)
+    return from_file(path, lambda text: parse(text, Path(path).parent))
 
 
 def write_sheet(sheet: Sheet, path: str | os.PathLike[str]) -> None:

@@ -16,7 +16,7 @@ from enginemath.sheets.text_file import SheetRefused, short, within
 from enginemath.sheets.toml_table import Table, check_format, check_layout, reading_of, table_of
 from enginemath.units import Refused
 
-FORMAT = 1
+FORMAT, NEWEST_FORMAT = 1, 2
 
 READINGS: dict[str, dict[str, Limit]] = {
     "cylinder": {
@@ -58,8 +58,10 @@ _NEEDED = ("cylinder", "chamber", "gasket", "deck")
 
 def check_sheet(written: Mapping[str, Any]) -> None:
     """Refuse a wrong format, and tables and fields that the format does not know."""
-    check_format(written, "sheet", FORMAT)
+    check_format(written, "sheet", NEWEST_FORMAT)
     _check_name(written.get("name"))
+    if written["format"] != FORMAT:
+        return
     check_layout(written, _LAYOUT, beside=("format", "name"))
     for table in _NEEDED:
         if table not in written:

@@ -33,6 +33,15 @@ class SheetRefused(Refused):
         said = (_one_line(part) for part in (place, field, reason) if part)
         super().__init__(": ".join(said), field)
 
+    def at_line(self, line: int | None) -> None:
+        """Say on which line of the file the field stands."""
+        SheetRefused.__init__(self, self.reason, self.field, self.file, line)
+
+    def in_file(self, file: str) -> SheetRefused:
+        """The same refusal, with the file's name where it has none yet."""
+        SheetRefused.__init__(self, self.reason, self.field, self.file or file, self.line)
+        return self
+
 
 @contextlib.contextmanager
 def within(name: str) -> Iterator[None]:
@@ -63,7 +72,7 @@ def from_file(path: str | os.PathLike[str], read: Callable[[str], T]) -> T:
     try:
         return read(text)
     except SheetRefused as refusal:
-        raise SheetRefused(refusal.reason, refusal.field, file, refusal.line) from None
+        raise refusal.in_file(file) from None
     except Refused as refusal:
         raise SheetRefused(str(refusal), file=file) from None
 
@@ -74,8 +83,10 @@ def lines_from(text: str) -> Iterator[None]:
     try:
         yield
     except SheetRefused as refusal:
-        line = refusal.line or (line_of(text, refusal.field) if refusal.field else None)
-        raise SheetRefused(refusal.reason, refusal.field, refusal.file, line) from None
+        if not refusal.file:
+            line = line_of(text, refusal.field) if refusal.field else None
+            refusal.at_line(refusal.line or line)
+        raise
 
 
 def load_toml(text: str) -> dict[str, Any]:

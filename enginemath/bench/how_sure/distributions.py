@@ -80,14 +80,19 @@ def _t_with_tail(tail: float, degrees_of_freedom: float, start: float) -> float:
     # The tail is convex and the normal quantile lies below: Newton only ever climbs.
     t = start
     while True:
-        density = _t_density(t, degrees_of_freedom)
+        density = t_density(t, degrees_of_freedom)
         step = (t_tail(t, degrees_of_freedom) - tail) / density
         t += step
         if step <= 1e-14 * t:
             return t
 
 
-def _t_density(t: float, nu: float) -> float:
+def t_density(t: float, nu: float) -> float:
+    """Density of Student's t with ``nu`` degrees of freedom; Abramowitz & Stegun 26.7.
+
+    >>> round(t_density(0.0, 1), 6)  # 1/π
+    0.31831
+    """
     log_height = math.lgamma((nu + 1) / 2) - math.lgamma(nu / 2) - math.log(nu * math.pi) / 2
     return math.exp(log_height - (nu + 1) / 2 * math.log1p(t * t / nu))
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from uncertainties import Variable
@@ -185,11 +185,20 @@ def _line(readings: list[Variable], slopes: dict[Variable, float], variance: flo
         sensitivity=slopes[alone] if alone else None,
         contribution=contribution,
         share=contribution * contribution / variance,
-        degrees_of_freedom=welch_satterthwaite(
-            (own, label.degrees_of_freedom)
-            for own, label in zip(contributions, labels, strict=True)
-        ),
+        degrees_of_freedom=welch_satterthwaite(_estimates(contributions, labels)),
     )
+
+
+def _estimates(contributions: list[float], labels: list[Label]) -> Iterator[tuple[float, float]]:
+    """Contributions with their degrees of freedom; those of one pooled estimate together."""
+    pooled: dict[Label, list[float]] = defaultdict(list)
+    for own, label in zip(contributions, labels, strict=True):
+        if label.pooled:
+            pooled[label].append(own)
+        else:
+            yield own, label.degrees_of_freedom
+    for label, parts in pooled.items():
+        yield math.hypot(*parts), label.degrees_of_freedom
 
 
 def _row(line: Line) -> tuple[str, ...]:

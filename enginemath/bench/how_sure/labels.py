@@ -15,12 +15,27 @@ from enginemath.units import unit_text
 class Label:
     """What was read, in which unit, and how well its uncertainty is known.
 
-    `degrees_of_freedom` is infinite for a limit taken as certain, n − 1 for n repeats.
+    Args:
+        name: in shop words.
+        unit: of the reading.
+        degrees_of_freedom: infinite for a limit taken as certain, n − 1 for n repeats.
+        kind: "given" for a ± that was written, "scatter" of repeats, "tool" for a tool's own
+            error, "division" of its scale, "rock" of the piston, "range" of a rule of thumb.
+        count: of the repeats that were averaged.
+        pooled: whether all scatters of this label share one estimate.
     """
 
     name: str
     unit: str = ""
     degrees_of_freedom: float = math.inf
+    kind: str = "given"
+    count: int = 1
+    pooled: bool = False
+
+    @property
+    def rectangular(self) -> bool:
+        """Whether only limits are known, and every value within them is alike."""
+        return self.kind in ("tool", "division", "rock", "range")
 
 
 def named(
@@ -40,8 +55,9 @@ def named(
         The same quantity.
 
     >>> from enginemath.units import read
-    >>> named(read("1.10 ± 0.03 mm"), "compressed thickness").m.tag
-    Label(name='compressed thickness', unit='mm', degrees_of_freedom=inf)
+    >>> label = named(read("1.10 ± 0.03 mm"), "compressed thickness").m.tag
+    >>> label.name, label.unit, label.degrees_of_freedom
+    ('compressed thickness', 'mm', inf)
     """
     reading = quantity.magnitude
     if isinstance(reading, Variable) and reading.tag is None:

@@ -1,0 +1,248 @@
+"""The half-width that holds 95 % of a result whose sources are of different shapes.
+
+A scatter that was estimated from a few repeats has Student's t; what a tool may be off is known
+by its limits alone and is taken as rectangular. A sum of both is neither.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from uncertainties import Variable
+
+from enginemath.bench.how_sure.distributions import coverage_factor, t_density, t_tail
+from enginemath.bench.how_sure.error_budget import welch_satterthwaite
+from enginemath.bench.how_sure.labels import Label, label_of
+from enginemath.units import Number, deviation, nominal
+
+COVERAGE = 0.95
+LARGE = 1000.0
+"""Degrees of freedom from which a standard uncertainty counts as known."""
+_SHARES, _STEPS = 0.005, 0.005
+"""Steps to which shares of the variance and the logarithm of the degrees of freedom are rounded:
+the factor moves by less than half a percent within one, and like cylinders share the work."""
+_NODES = ((0.1834346425, 0.3626837834), (0.5255324099, 0.3137066459),
+          (0.7966664774, 0.2223810345), (0.9602898565, 0.1012285363))  # fmt: skip
+"""Of Gauss and Legendre with eight points, the positive half; Abramowitz & Stegun, table 25.4."""
+
+
+@dataclass(frozen=True)
+class Source:
+    """What one source brings to a result.
+
+    Args:
+        name: in shop words: "the burette", "chamber scatter".
+        contribution: sensitivity times standard uncertainty, positive, in the result's unit.
+        degrees_of_freedom: of its standard uncertainty; infinite where it is known.
+        rectangular: whether it lies anywhere within limits, all alike.
+        label: of the readings that it came from.
+    """
+
+    name: str
+    contribution: float
+    degrees_of_freedom: float = math.inf
+    rectangular: bool = False
+    label: Label | None = None
+
+    @property
+    def variance(self) -> float:
+        """Square of the contribution."""
+        return self.contribution * self.contribution
+
+
+def sources_of(result: Number) -> list[Source]:
+    """The sources that went into a result, the largest first.
+
+    Scatters that were pooled share one estimate, and so they are one source.
+
+    Args:
+        result: a number with uncertainty, or a quantity of one.
+
+    >>> from uncertainties import ufloat
+    >>> dial = ufloat(0.0, 0.006, Label("the dial", "mm", kind="tool"))
+    >>> deck, depth = 0.35 - dial, 12.7 - dial
+    >>> [round(source.contribution, 4) for source in sources_of(deck + depth)]
+    [0.012]
+    >>> sources_of(deck - depth)  # the dial's own error cancels
+    []
+    """
+    magnitude: Any = getattr(result, "magnitude", result)
+    alike: dict[tuple[Any, ...], list[tuple[float, Label]]] = defaultdict(list)
+    total = deviation(magnitude)
+    for reading, slope in getattr(magnitude, "derivatives", {}).items():
+        part = abs(slope) * reading.std_dev
+        if part > 1e-9 * total:
+            alike[_estimate(reading)].append((part, label_of(reading)))
+    found = [
+        Source(
+            parts[0][1].name,
+            math.hypot(*(part for part, _ in parts)),
+            parts[0][1].degrees_of_freedom,
+            parts[0][1].rectangular,
+            parts[0][1],
+        )
+        for parts in alike.values()
+    ]
+    return sorted(found, key=lambda source: (-source.contribution, source.name))
+
+
+def _estimate(reading: Variable) -> tuple[Any, ...]:
+    label = label_of(reading)
+    return (label,) if label.pooled else (label, id(reading))
+
+
+def degrees_of_freedom(sources: Iterable[Source]) -> float:
+    """Effective degrees of freedom of a result; infinite where every source is known.
+
+    Source: Welch and Satterthwaite, JCGM 100:2008, G.4.1.
+    """
+    return welch_satterthwaite((one.contribution, one.degrees_of_freedom) for one in sources)
+
+
+def half_width(sources: Iterable[Source], coverage: float = COVERAGE) -> float:
+    """Half-width of the interval that holds a share of the values.
+
+    The bell-shaped sources together are Student's t with the effective degrees of freedom. The
+    two largest rectangular ones are laid over it as they are; further ones, each smaller, make
+    their sum a bell and are counted to it.
+
+    Args:
+        sources: independent, all in the result's unit.
+        coverage: between 0 and 1.
+
+    Returns:
+        In the result's unit; 0 where there is no source.
+
+    Source: JCGM 100:2008, G.4.1 for the bell; JCGM 101:2008, 5.2 for the sum of shapes.
+
+    >>> tool = Source("burette", 1.0, rectangular=True)
+    >>> round(half_width([tool]), 3), round(half_width([Source("known", 1.0)]), 3)
+    (1.645, 1.96)
+    >>> round(half_width([Source("three pours", 1.0, 2)]), 1)
+    4.3
+    """
+    every = list(sources)
+    u = math.hypot(*(source.contribution for source in every)) if every else 0.0
+    if not u:
+        return 0.0
+    flat = sorted((s.variance / (u * u) for s in every if s.rectangular), reverse=True)
+    bell = [
+        (source.contribution, source.degrees_of_freedom)
+        for source in every
+        if not source.rectangular
+    ]
+    bell += [(u * share**0.5, math.inf) for share in flat[2:]]
+    first, second = (_rounded(share, _SHARES) for share in (*flat[:2], 0.0, 0.0)[:2])
+    return u * _factor(first, second, _rounded_degrees(welch_satterthwaite(bell)), coverage)
+
+
+def _rounded(share: float, step: float) -> float:
+    return step * round(share / step)
+
+
+def _rounded_degrees(degrees: float) -> float:
+    if degrees > LARGE:
+        return math.inf
+    return math.exp(_rounded(math.log(max(1.0, degrees)), _STEPS))
+
+
+@lru_cache(maxsize=100_000)
+def _factor(first: float, second: float, degrees: float, coverage: float) -> float:
+    """Half-width in standard uncertainties.
+
+    Args:
+        first, second: shares of the variance that the two largest rectangular sources have.
+        degrees: of freedom, of the bell that has the rest.
+        coverage: between 0 and 1.
+    """
+    bell = max(0.0, 1 - first - second) ** 0.5
+    wide, narrow = (3 * first) ** 0.5, (3 * second) ** 0.5
+    if not wide:
+        return coverage_factor(coverage, degrees)
+    if bell < 0.02:
+        bell, degrees = 0.02, math.inf
+
+    def held(half: float) -> float:
+        """Share of the values within ± half."""
+        return math.fsum(
+            weight * _of_bell_and_rectangle(half, narrow * node, bell, wide, degrees)
+            for node, weight in _NODES
+        )
+
+    low, high = 0.0, coverage_factor(coverage, degrees) * bell + wide + narrow
+    below, above = -coverage, held(high) - coverage
+    for _ in range(60):
+        middle = high - above * (high - low) / (above - below)
+        middle = min(max(middle, low + 0.02 * (high - low)), high - 0.02 * (high - low))
+        value = held(middle) - coverage
+        if abs(value) < 1e-6:
+            return middle
+        if value < 0:
+            low, below = middle, value
+        else:
+            high, above = middle, value
+    return (low + high) / 2
+
+
+def _of_bell_and_rectangle(
+    half: float, moved: float, bell: float, wide: float, degrees: float
+) -> float:
+    """Share within ± half of a bell plus a rectangle, both moved to one side."""
+    ends = (half - moved + wide, half - moved - wide, -half - moved + wide, -half - moved - wide)
+    a, b, c, d = (_area(end / bell, degrees) for end in ends)
+    return ((a - b) - (c - d)) * bell / (2 * wide)
+
+
+def _area(z: float, degrees: float) -> float:
+    """Integral of the bell's distribution function up to z."""
+    if z < 0:
+        return z + _area(-z, degrees)
+    if math.isinf(degrees):
+        return z * (0.5 + 0.5 * math.erf(z / 2**0.5)) + math.exp(-z * z / 2) / (2 * math.pi) ** 0.5
+    nu = max(degrees, 1.01)
+    return z * (1 - t_tail(z, nu)) + (nu + z * z) / (nu - 1) * t_density(z, nu)
+
+
+def interval(result: Number, coverage: float = COVERAGE) -> tuple[float, float]:
+    """Limits of a result that is a straight line of its sources, in the result's own unit.
+
+    Args:
+        result: a number with uncertainty, or a quantity of one.
+        coverage: between 0 and 1.
+    """
+    half = half_width(sources_of(result), coverage)
+    value = nominal(getattr(result, "magnitude", result))
+    return value - half, value + half
+
+
+def interval_of_ratio(ratio: Number, coverage: float = COVERAGE) -> tuple[float, float] | None:
+    """Limits of a compression ratio.
+
+    Clearance over swept volume is all but a straight line of the readings; the ratio is not,
+    and its interval reaches further up than down. So the limits are found on the former.
+
+    Args:
+        ratio: a number with uncertainty.
+        coverage: between 0 and 1.
+
+    Returns:
+        Low and high; None where clearance may be nothing within the interval.
+
+    Source: r = 1 + 1/s.
+
+    >>> from uncertainties import ufloat
+    >>> low, high = interval_of_ratio(ufloat(9.83, 0.40))
+    >>> round(low, 2), round(high, 2)
+    (9.11, 10.69)
+    """
+    value = nominal(ratio)
+    share = 1 / (value - 1)
+    half = half_width(sources_of(ratio), coverage) * share * share
+    if half >= share:
+        return None
+    return 1 + 1 / (share + half), 1 + 1 / (share - half)

@@ -1,0 +1,590 @@
+"""From the rows of a readings table to what they say of an engine, with every source of its ±."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import zip_longest
+from statistics import fmean, median
+
+import pint
+from uncertainties import ufloat
+
+from enginemath.bench.how_sure.averaging import Reading, averages, odd_ones
+from enginemath.bench.how_sure.labels import Label
+from enginemath.bench.tools import Instrument, rectangular, resolution
+from enginemath.engine import limits
+from enginemath.engine.limits import Limit
+from enginemath.formulas.geometry import disc_area
+from enginemath.sheets.readings_table import Row
+from enginemath.sheets.toml_table import unknown
+from enginemath.units import (
+    MM3_PER_CC,
+    Number,
+    Quantity,
+    Refused,
+    deviation,
+    kind,
+    nominal,
+    read,
+    show,
+    unit_of,
+)
+
+
+@dataclass(frozen=True)
+class What:
+    """Something that is read: what it can be, and whether it is poured."""
+
+    limit: Limit
+    is_poured: bool = False
+
+
+WHATS = {
+    "bore": What(limits.BORE),
+    "stroke": What(limits.STROKE),
+    "depth at bdc": What(limits.DEPTH_AT_BDC),
+    "rod length": What(limits.ROD_LENGTH),
+    "deck clearance": What(limits.DECK_CLEARANCE),
+    "chamber": What(limits.CHAMBER, is_poured=True),
+    "known depth": What(limits.POURED, is_poured=True),
+    "gasket bore": What(limits.GASKET_BORE),
+    "compressed thickness": What(limits.GASKET_THICKNESS),
+    "free thickness": What(limits.GASKET_THICKNESS),
+    "dish": What(limits.DISH, is_poured=True),
+    "dome": What(limits.DOME, is_poured=True),
+    "reliefs": What(limits.RELIEFS, is_poured=True),
+    "land height": What(limits.LAND_HEIGHT),
+    "land diameter": What(limits.LAND_DIAMETER),
+    "block height": What(limits.BLOCK_HEIGHT),
+    "compression height": What(limits.COMPRESSION_HEIGHT),
+    "pin offset": What(limits.PIN_OFFSET),
+    "intake closes": What(limits.INTAKE_CLOSES),
+    "plug hole pour": What(limits.CLEARANCE, is_poured=True),
+}
+"""What a table of readings can hold, in the order of the bench."""
+
+READ_ON_EACH = ("bore", "deck clearance", "chamber")
+"""What is never taken over from another cylinder: it has to be read on every one."""
+UNLIKE_THE_OTHERS = {"cc": 0.1, "mm": 0.01}
+"""Share by which a cylinder may differ from the middle of the others; common practice, no
+source."""
+
+_PLAIN = re.compile(r'([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+))\s*([A-Za-z"°][A-Za-z0-9 "°]*)')
+
+
+@dataclass(frozen=True)
+class _Read:
+    """A cell: its number in the shop's unit, the ± written with it, and its last digit's step."""
+
+    value: float
+    given: float
+    step: float
+
+
+class Measured:
+    """What the readings say of each cylinder.
+
+    Args:
+        rows: of the table; those left out and those still blank are not used.
+        tools: by the names that the rows use.
+        count: of the engine's cylinders.
+        bore_of: the bore in mm of a cylinder, where the table holds none.
+
+    Raises:
+        SheetRefused: a row that cannot be; names the file, the row and the column.
+
+    >>> from enginemath.sheets.readings_table import rows_of
+    >>> from enginemath.bench.tools import MICROMETER
+    >>> table = "what,cylinder,reading,tool\\nbore,1,92.01 mm,mic\\nbore,1,92.03 mm,mic"
+    >>> measured = Measured(rows_of(table), {"mic": MICROMETER}, 1)
+    >>> print(show(measured.value("bore", 1), "mm"))
+    92.020 ± 0.010 mm
+    """
+
+    def __init__(
+        self,
+        rows: Sequence[Row],
+        tools: Mapping[str, Instrument],
+        count: int,
+        bore_of: Callable[[int], float] | None = None,
+    ):
+        self._tools, self._count, self._bore_of = tools, count, bore_of
+        self._by_what: dict[str, list[Row]] = defaultdict(list)
+        self.left_out = [row for row in rows if row.left_out]
+        self._units: dict[tuple[str, str], float | None] = {}
+        for row in rows:
+            self._check(row)
+            if not (row.left_out or row.is_blank):
+                self._by_what[row.what].append(row)
+        for what, found in self._by_what.items():
+            self._refuse_both_ways(what, found)
+        self._own_errors: dict[str, dict[str, Number]] = {}
+        self._values: dict[str, dict[int, Number]] = {}
+        for what in self._by_what:
+            if not WHATS[what].is_poured:
+                self._values[what] = self._averaged([what], WHATS[what].limit.unit)[what]
+        self._values |= self._pours_averaged()
+
+    def _check(self, row: Row) -> None:
+        if row.what not in WHATS:
+            raise row.refusal(f"{row.what!r:.40}: {unknown(row.what, WHATS)}", "what")
+        if row.cylinder > self._count:
+            raise row.refusal(f"{row.cylinder}: the engine has {self._count}", "cylinder")
+        for name, column in ((row.tool, "tool"), (row.depth_tool, "depth tool")):
+            if name and name not in self._tools:
+                raise row.refusal(f"{name!r:.40}: {self._no_such_tool(name)}", column)
+
+    def _no_such_tool(self, name: str) -> str:
+        if not self._tools:
+            return "the sheet has no [tools]"
+        return f"not in [tools]; {unknown(name, self._tools).removeprefix('unknown; ')}"
+
+    @staticmethod
+    def _refuse_both_ways(what: str, rows: Sequence[Row]) -> None:
+        for_all = next((row for row in rows if not row.cylinder), None)
+        of_one = next((row for row in rows if row.cylinder), None)
+        if for_all and of_one:
+            raise for_all.refusal(
+                f"{what} for all cylinders, and row {of_one.number} has cylinder "
+                f"{of_one.cylinder}'s own: number all or none",
+                "cylinder",
+            )
+
+    # What was read
+
+    def __contains__(self, what: str) -> bool:
+        return what in self._by_what
+
+    def value(self, what: str, cylinder: int) -> pint.Quantity | None:
+        """What was read of a cylinder, counted from 1; None where nothing was.
+
+        Where only other cylinders were read, and the part is alike in all, their mean is taken,
+        with how much they differ among themselves as one source more.
+        """
+        found = self._values.get(what)
+        if found is None:
+            return None
+        if 0 in found or cylinder in found:
+            return Quantity(found.get(cylinder, found.get(0)), unit_of(WHATS[what].limit.unit))
+        if what in READ_ON_EACH:
+            return None
+        return Quantity(_like_the_others(what, found, cylinder), unit_of(WHATS[what].limit.unit))
+
+    def known_depth(self, cylinder: int) -> tuple[pint.Quantity, pint.Quantity] | None:
+        """Depth and poured volume of a known-depth pour; None where there is none."""
+        if "known depth" not in self._by_what:
+            return None
+        found = self._known_depths
+        if 0 in found or cylinder in found:
+            depth, poured = found[cylinder if cylinder in found else 0]
+        else:
+            depths = {key: pair[0] for key, pair in found.items()}
+            pours = {key: pair[1] for key, pair in found.items()}
+            depth = fmean([nominal(each) for each in depths.values()])
+            area = self._area(cylinder)
+            level = {key: pours[key] - area * (depths[key] - depth) for key in found}
+            poured = _like_the_others("known depth pour", level, cylinder)
+        return Quantity(depth, "mm"), Quantity(poured, "cc")
+
+    def taken_from_others(self) -> list[str]:
+        """What was not read on every cylinder and is taken to be like that of the others."""
+        return [
+            f"{what}: not read on cylinder{'s' * (len(missing) > 1)} {_listed(missing)}; "
+            "taken as the mean of the others"
+            for what in self._by_what
+            if what not in READ_ON_EACH and (missing := self._not_read(what))
+        ]
+
+    def _not_read(self, what: str) -> list[int]:
+        keys = {row.cylinder for row in self._by_what[what]}
+        return [] if 0 in keys else [n for n in range(1, self._count + 1) if n not in keys]
+
+    def blunders(self) -> list[str]:
+        """Readings that no ± explains, said in shop words."""
+        return [
+            *(said for what in self._by_what for said in self._odd(what)),
+            *(said for what in self._values for said in self._unlike_the_others(what)),
+        ]
+
+    def _odd(self, what: str) -> Iterator[str]:
+        limit = WHATS[what].limit
+        unit = "deg" if limit.unit == "deg" else limit.unit
+        for odd in odd_ones(self._cells(what)):
+            cylinder = f" of cylinder {odd.key}" if odd.key else ""
+            group = f", group {odd.reading.group}" if odd.reading.group else ""
+            rows = f"row{'s' * (len(odd.reading.rows) > 1)} {_listed(odd.reading.rows)}"
+            yield (
+                f"{rows}: {what}{cylinder}{group}: {_said(odd.reading.value, unit)} is a blunder "
+                f"and no scatter: the others say {_said(odd.others, unit)}, and their scatter "
+                f"allows ± {_said(odd.allowed, unit)}. Read it again, or write why under left out"
+            )
+
+    def _unlike_the_others(self, what: str) -> Iterator[str]:
+        found = {key: nominal(value) for key, value in self._values[what].items()}
+        unit = WHATS[what].limit.unit
+        if (
+            unit not in UNLIKE_THE_OTHERS
+            or len(found) < 3
+            or what in ("deck clearance", "known depth", "pin offset")
+        ):
+            return
+        for key, value in found.items():
+            middle = median(other for name, other in found.items() if name != key)
+            if abs(value - middle) > UNLIKE_THE_OTHERS[unit] * abs(middle) + _COARSE[unit]:
+                meant = (
+                    "is a fill missing, or a start not taken off?"
+                    if WHATS[what].is_poured
+                    else "read it again"
+                )
+                yield (
+                    f"{what} of cylinder {key}: {_said(value, unit)}, and the middle of the other "
+                    f"cylinders is {_said(middle, unit)}: {meant}"
+                )
+
+    # From cells to readings
+
+    def _averaged(
+        self, whats: Sequence[str], unit: str, poured: bool = False
+    ) -> dict[str, dict[int, Number]]:
+        """Means of what was read by one hand in one way."""
+        cells = {(what, key): cell for what in whats for key, cell in self._cells(what).items()}
+        found: dict[str, dict[int, Number]] = defaultdict(dict)
+        for (what, key), mean in averages(cells, self._errors(unit), unit, poured).items():
+            found[what][key] = mean
+        return found
+
+    def _pours_averaged(self) -> dict[str, dict[int, Number]]:
+        """All that was poured from one burette scatters alike, unless it shows that it does not."""
+        by_tool: dict[frozenset[str], list[str]] = defaultdict(list)
+        for what in self._by_what:
+            if WHATS[what].is_poured:
+                by_tool[frozenset(row.tool for row in self._by_what[what])].append(what)
+        found: dict[str, dict[int, Number]] = {}
+        for whats in by_tool.values():
+            found |= self._averaged(whats, "cc", poured=True)
+        return found
+
+    def _cells(self, what: str) -> dict[int, list[Reading]]:
+        if what == "known depth":
+            return self._known_depth_cells
+        by_cylinder: dict[int, list[Row]] = defaultdict(list)
+        for row in self._by_what[what]:
+            by_cylinder[row.cylinder].append(row)
+        take = self._pours if WHATS[what].is_poured else self._lengths
+        cells = {key: take(what, rows) for key, rows in sorted(by_cylinder.items())}
+        return {key: _without_floor_of_one(readings) for key, readings in cells.items()}
+
+    def _lengths(self, what: str, rows: Sequence[Row]) -> list[Reading]:
+        self._refuse_twice(rows)
+        if what == "deck clearance":
+            return self._both_sides(rows)
+        return [self._length(what, row) for row in rows]
+
+    def _length(self, what: str, row: Row) -> Reading:
+        if row.start or row.end:
+            raise row.refusal(f"{what} is read, not poured: write it under reading", "start")
+        cell = self._cell(row, row.reading, WHATS[what].limit, "reading")
+        tool = self._tool(row, row.tool, WHATS[what].limit.unit, "tool")
+        return Reading(
+            cell.value,
+            {row.tool: 1.0} if tool else {},
+            0.0 if cell.given else self._floor(tool, cell, WHATS[what].limit.unit),
+            given=cell.given,
+            group=row.group,
+            place=row.place,
+            rows=(row.number,),
+        )
+
+    def _both_sides(self, rows: Sequence[Row]) -> list[Reading]:
+        """One reading from both sides of the pin, the first of each side with the first, …"""
+        by_stance: dict[tuple[str, str], dict[str, list[Reading]]] = defaultdict(
+            lambda: defaultdict(list)
+        )
+        for row in rows:
+            reading = self._length("deck clearance", row)
+            by_stance[row.group, row.pour][row.place].append(reading)
+        found = []
+        for sides in by_stance.values():
+            for together in zip_longest(*sides.values()):
+                found.append(_as_one([side for side in together if side], _rock(together)))
+        return found
+
+    def _pours(self, what: str, rows: Sequence[Row]) -> list[Reading]:
+        limit = WHATS[what].limit
+        found = []
+        for fills in _by_pour(rows).values():
+            self._refuse_twice(fills)
+            reading = self._pour(what, fills)
+            if not limit.can_be(reading.value):
+                try:
+                    limit.accept(Quantity(reading.value, limit.unit))
+                except Refused as refusal:
+                    raise fills[0].refusal(str(refusal)) from None
+            found.append(reading)
+        return found
+
+    def _pour(self, what: str, fills: Sequence[Row]) -> Reading:
+        """A pour in one or several fills; the burette's own error comes with every fill."""
+        volume = 0.0
+        floors, given, tools = [], [], dict[str, float]()
+        for row in fills:
+            tool = self._tool(row, row.tool, "cc", "tool")
+            for cell, sign in self._ends(what, row):
+                volume += sign * cell.value
+                given.append(cell.given)
+                floors.append(0.0 if cell.given else self._floor(tool, cell, "cc"))
+            if tool:
+                tools[row.tool] = tools.get(row.tool, 0.0) + 1
+        return Reading(
+            volume,
+            tools,
+            math.hypot(*floors),
+            given=math.hypot(*given),
+            group=fills[0].group,
+            place=fills[0].place,
+            rows=tuple(row.number for row in fills),
+        )
+
+    def _ends(self, what: str, row: Row) -> list[tuple[_Read, int]]:
+        limit = limits.BURETTE_READING
+        if row.reading:
+            if row.start or row.end:
+                raise row.refusal("give start and end, or a reading, not all", "reading")
+            return [(self._cell(row, row.reading, limit, "reading"), 1)]
+        for column in ("start", "end"):
+            if not getattr(row, column):
+                raise row.refusal("missing; a fill has a start and an end", column)
+        start = self._cell(row, row.start, limit, "start")
+        end = self._cell(row, row.end, limit, "end")
+        if not end.value > start.value:
+            both = "both read" if end.value == start.value else "runs backwards:"
+            raise row.refusal(
+                f"{what}: the fill {both} {row.start} to {row.end}; a burette is read downwards: "
+                "are start and end exchanged?",
+                "end",
+            )
+        return [(end, 1), (start, -1)]
+
+    @staticmethod
+    def _refuse_twice(rows: Sequence[Row]) -> None:
+        seen: dict[tuple[str, ...], Row] = {}
+        for row in rows:
+            is_fill = WHATS[row.what].is_poured
+            if not (is_fill or row.pour):
+                continue
+            key = row.group, row.place, row.pour, row.fill
+            first = seen.setdefault(key, row)
+            if first is not row:
+                who = f"group {row.group} " if row.group else ""
+                whose = f" of cylinder {row.cylinder}" if row.cylinder else ""
+                raise row.refusal(
+                    f"{who}read {row.what}{whose} twice under one pour, first in row "
+                    f"{first.number}: number the pours, or the fills of one pour"
+                )
+
+    # The known-depth pour
+
+    @cached_property
+    def _known_depth_cells(self) -> dict[int, list[Reading]]:
+        """What stands above the piston's edge, less the disc down to it: one number a pour."""
+        cells: dict[int, list[Reading]] = defaultdict(list)
+        for key, pours in self._known_depth_pours.items():
+            for pour, depth, floor in pours:
+                area = self._area(key)
+                below = Reading(
+                    pour.value - area * depth,
+                    pour.tools,
+                    math.hypot(pour.floor, area * floor),
+                    given=pour.given,
+                    group=pour.group,
+                    rows=pour.rows,
+                )
+                cells[key].append(below)
+        return {key: _without_floor_of_one(readings) for key, readings in sorted(cells.items())}
+
+    @cached_property
+    def _known_depth_pours(self) -> dict[int, list[tuple[Reading, float, float]]]:
+        """By cylinder: the pour, the depth in mm and the floor of its reading."""
+        found: dict[int, list[tuple[Reading, float, float]]] = defaultdict(list)
+        self._depth_tools: dict[int, list[str]] = defaultdict(list)
+        self._depth_given: dict[int, list[float]] = defaultdict(list)
+        for fills in _by_pour(self._by_what["known depth"]).values():
+            self._refuse_twice(fills)
+            with_depth = [row for row in fills if row.depth]
+            if not with_depth:
+                raise fills[0].refusal("missing; how far the edge stood below the deck", "depth")
+            row = with_depth[0]
+            for other in with_depth[1:]:
+                if other.depth != row.depth:
+                    raise other.refusal(
+                        f"{other.depth}, and {row.depth} in row {row.number} of the same pour",
+                        "depth",
+                    )
+            cell = self._cell(row, row.depth, limits.KNOWN_DEPTH, "depth")
+            tool = self._tool(row, row.depth_tool, "mm", "depth tool")
+            floor = 0.0 if cell.given or not tool else self._floor(tool, cell, "mm")
+            key = row.cylinder
+            found[key].append((self._pour("known depth", fills), cell.value, floor))
+            self._depth_tools[key].append(row.depth_tool if tool else "")
+            self._depth_given[key].append(cell.given)
+        return found
+
+    @cached_property
+    def _known_depths(self) -> dict[int, tuple[Number, Number]]:
+        """By cylinder, the depth in mm and the poured volume in cc."""
+        below = self._values["known depth"]
+        of_tools, found = self._errors("mm"), {}
+        for key, pours in self._known_depth_pours.items():
+            depths = [depth for _, depth, _ in pours]
+            depth: Number = fmean(depths)
+            poured = below[key] + self._area(key) * depth
+            floor = pours[0][2]
+            if floor and len({*depths}) == 1 and len(depths) > 1:
+                label = Label("known depth: reading the scale", "mm", kind="division")
+                depth = depth + ufloat(0.0, floor, label)
+            given = math.hypot(*self._depth_given[key]) / len(depths)
+            if given:
+                label = Label(f"known depth, cylinder {key}" if key else "known depth", "mm")
+                depth = depth + ufloat(0.0, given, label)
+            for name in filter(None, self._depth_tools[key]):
+                depth = depth - of_tools[name] / len(depths)
+            found[key] = depth, poured
+        return found
+
+    def _area(self, cylinder: int) -> float:
+        """Of the bore, in cc for each mm of depth."""
+        bores = self._values.get("bore", {})
+        bore = bores.get(cylinder, bores.get(0))
+        if bore is None and bores and self._bore_of is None:
+            bore = fmean([nominal(each) for each in bores.values()])
+        if bore is None:
+            bore = self._bore_of(cylinder) if self._bore_of else 0.0
+        return disc_area(float(nominal(bore))) / MM3_PER_CC
+
+    # Cells and tools
+
+    def _cell(self, row: Row, text: str, limit: Limit, column: str) -> _Read:
+        """A cell with a number and a unit; the plain ones, which are nearly all, at once."""
+        plain = _PLAIN.fullmatch(text)
+        if plain:
+            number, unit = plain[1], plain[2]
+            factor = self._factor(unit.rstrip(), limit.unit)
+            if factor is not None and limit.can_be(value := float(number) * factor):
+                decimals = len(number.partition(".")[2])
+                return _Read(value, 0.0, factor * 10.0**-decimals)
+        try:
+            quantity = limit.accept(text)
+        except Refused as refusal:
+            raise row.refusal(str(refusal), column) from None
+        magnitude = quantity.m_as(unit_of(limit.unit))
+        return _Read(float(nominal(magnitude)), deviation(magnitude), 0.0)
+
+    def _factor(self, unit: str, wanted: str) -> float | None:
+        if (unit, wanted) not in self._units:
+            try:
+                one = read(f"1 {unit}")
+                fits = kind(one.units) == kind(unit_of(wanted))
+                self._units[unit, wanted] = float(one.m_as(unit_of(wanted))) if fits else None
+            except Refused:
+                self._units[unit, wanted] = None
+        return self._units[unit, wanted]
+
+    def _tool(self, row: Row, name: str, unit: str, column: str) -> Instrument | None:
+        if not name:
+            return None
+        tool = self._tools[name]
+        if kind(tool.limit.units) != kind(unit_of(unit)):
+            raise row.refusal(
+                f"{name}: a {tool.name} does not measure {kind(unit_of(unit))}", column
+            )
+        return tool
+
+    @staticmethod
+    def _floor(tool: Instrument | None, cell: _Read, unit: str) -> float:
+        """Half a division; without a tool, half a step of the last digit that was written."""
+        if tool is None:
+            return resolution(cell.step)
+        return float(resolution(tool.division.m_as(unit_of(unit))))
+
+    def _errors(self, unit: str) -> dict[str, Number]:
+        """Each tool's own error: one unknown, wherever the tool is used."""
+        if unit not in self._own_errors:
+            self._own_errors[unit] = {
+                name: ufloat(
+                    0.0,
+                    rectangular(tool.limit.m_as(unit_of(unit))),
+                    Label(name, unit, kind="tool"),
+                )
+                for name, tool in self._tools.items()
+                if kind(tool.limit.units) == kind(unit_of(unit))
+            }
+        return self._own_errors[unit]
+
+
+_COARSE = {"cc": 0.5, "mm": 0.1}
+
+
+def _by_pour(rows: Sequence[Row]) -> dict[tuple[int, str, str, str], list[Row]]:
+    pours: dict[tuple[int, str, str, str], list[Row]] = defaultdict(list)
+    for row in rows:
+        pours[row.cylinder, row.group, row.place, row.pour].append(row)
+    return pours
+
+
+def _without_floor_of_one(readings: list[Reading]) -> list[Reading]:
+    """One value that no tool and no repeat stands behind is taken as exact."""
+    if len(readings) > 1 or readings[0].tools:
+        return readings
+    one = readings[0]
+    return [Reading(one.value, given=one.given, rock=one.rock, group=one.group, rows=one.rows)]
+
+
+def _rock(sides: Sequence[Reading | None]) -> float:
+    values = [side.value for side in sides if side]
+    return (max(values) - min(values)) / 2
+
+
+def _as_one(sides: Sequence[Reading], rock: float) -> Reading:
+    count = len(sides)
+    tools: dict[str, float] = defaultdict(float)
+    for side in sides:
+        for tool in side.tools:
+            tools[tool] += 1 / count
+    return Reading(
+        fmean(side.value for side in sides),
+        dict(tools),
+        math.hypot(*(side.floor for side in sides)) / count,
+        rock,
+        math.hypot(*(side.given for side in sides)) / count,
+        sides[0].group,
+        "",
+        tuple(row for side in sides for row in side.rows),
+    )
+
+
+def _like_the_others(what: str, found: Mapping[int, Number], cylinder: int) -> Number:
+    """The mean of the others; how much one more may differ from it is one source more."""
+    values = [*found.values()]
+    count = len(values)
+    mean = sum(values[1:], values[0]) / count
+    if count > 1:
+        middle = fmean([nominal(value) for value in values])
+        s = (math.fsum((nominal(v) - middle) ** 2 for v in values) / (count - 1)) ** 0.5
+        if s:
+            label = Label(f"{what}: cylinder {cylinder} not read", "", count - 1, "scatter", count)
+            mean = mean + ufloat(0.0, s, label)
+    return mean
+
+
+def _listed(numbers: Sequence[int]) -> str:
+    *first, last = map(str, numbers)
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def _said(value: float, unit: str) -> str:
+    return show(Quantity(value, unit_of(unit)), unit)
