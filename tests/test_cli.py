@@ -49,7 +49,7 @@ def test_ratio_json(capsys: pytest.CaptureFixture[str], sheet: Path) -> None:
     [
         (EXAMPLE.replace("92.0 mm", "3.905 mm"), "did you mean 3.905 in?"),
         (EXAMPLE.replace('"92.0 mm"', "92.0"), "cylinder.bore: 92.0: write the number and its"),
-        (EXAMPLE.replace("format = 1", "format = 2"), "format: 2: this kit reads format 1"),
+        (EXAMPLE.replace("format = 1", "format = 3"), "format: 3: this kit reads format 2"),
         ("format = ", "line 1: not TOML"),
         (b"\xff\xfe", "not a text file in UTF-8"),
         (b"\x00" * 2_000_000, "too large for a sheet"),

@@ -141,9 +141,10 @@ from a newer kit
     """
     found = written.get("format")
     if found is None:
-        reason = f"missing; write format = {newest} on the first line"
+        later = f" (or {newest})" if newest > 1 else ""
+        reason = f"missing; write format = 1 on the first line{later}"
     elif type(found) is not int or found < 1:
-        reason = f"{short(found)}: write format = {newest}"
+        reason = f"{short(found)}: write format = 1{f' or {newest}' if newest > 1 else ''}"
     elif found > newest:
         reason = f"{short(found)}: this kit reads format {newest}; the {what} is from a newer kit"
     else:

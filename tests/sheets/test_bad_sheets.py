@@ -42,7 +42,7 @@ BAD: list[tuple[str, int | None, str, str]] = [
     # Format and name.
     ("", None, "format", "missing; write format = 1 on the first line"),
     (without("format = 1"), None, "format", "missing"),
-    (but("format = 1", "format = 2"), 1, "format", "2: this kit reads format 1; the sheet is from a newer kit"),
+    (but("format = 1", "format = 3"), 1, "format", "3: this kit reads format 2; the sheet is from a newer kit"),
     (but("format = 1", "format = 0"), 1, "format", "0: write format = 1"),
     (but("format = 1", 'format = "1"'), 1, "format", "'1': write format = 1"),
     (but("format = 1", "format = 1.0"), 1, "format", "1.0: write format = 1"),
