@@ -10,7 +10,7 @@ from enginemath.bench.measuring import Fill, Repeats, known_depth_crown, poured_
 from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
 from enginemath.engine.stack import Stack, mean_ratio, stack_of, stacks
 from enginemath.formulas.compression import clearance_volume, compression_ratio
-from enginemath.formulas.geometry import annulus, disc, frustum, spherical_cap
+from enginemath.formulas.geometry import annulus, cos, disc, frustum, sin, spherical_cap
 from enginemath.sheets import Sheet, read_sheet, sheet_of, write_sheet
 from enginemath.units import Quantity, Refused, read, show, show_ratio, ureg
 
@@ -29,8 +29,10 @@ __all__ = [
     "Sheet",
     "Stack",
     "annulus",
+    "check_sheet",
     "clearance_volume",
     "compression_ratio",
+    "cos",
     "disc",
     "frustum",
     "known_depth_crown",
@@ -41,9 +43,31 @@ __all__ = [
     "sheet_of",
     "show",
     "show_ratio",
+    "sin",
     "spherical_cap",
     "stack_of",
     "stacks",
     "ureg",
     "write_sheet",
 ]
+
+
+def check_sheet(sheet: str, target: float | None = None, **answers: object) -> None:
+    """Say of each answer on a worksheet whether it is right, and if not, which mistake it shows.
+
+    Args:
+        sheet: the text of the build sheet with the engine's readings.
+        target: ratio to reach, where the worksheet has one.
+        answers: what was written for each step, such as ``gasket_volume="7.50 cc"``. What follows
+            from an earlier slip is told from a slip of its own.
+
+    >>> from enginemath.sheets import EXAMPLE
+    >>> check_sheet(EXAMPLE, gasket_volume="9.21 cc", clearance_volume="67.84 cc", deck_volume="")
+    gasket volume: not yet. How thick is the gasket once the head is bolted down?
+    clearance volume: right from your own numbers. Your method is right here. The number rests on \
+your gasket volume: mend that first.
+    deck volume: nothing written yet
+    """
+    from enginemath.lesson.checking import check_sheet as check
+
+    check(sheet, target, **answers)

@@ -1,4 +1,4 @@
-"""Answers that follow from bench readings alone: right, or which slip gives them."""
+"""Questions whose answers follow from bench readings alone, and which slip gives which other."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from statistics import median
 import pint
 
 from enginemath.answers.question import Question
+from enginemath.answers.verdict import NOTHING_WRITTEN, RIGHT, Verdict, not_yet, unreadable
 from enginemath.bench.measuring import Fill, deck_clearance, poured_volume
 from enginemath.engine.parts import Engine
 from enginemath.units import (
@@ -40,11 +41,15 @@ def of_pour(fills: Sequence[Fill]) -> Question:
             ),
             *((one_fill, fill.volume) for fill in fills[:: len(fills) - 1 or 1] if len(fills) > 1),
             (
-                "The burette was refilled. Each fill has a start and an end of its own.",
+                "The burette was refilled. Has not each fill a start and an end of its own?",
                 abs(ends[-1] - starts[0]),
             ),
-            ("You took off the first start reading only.", sum(ends, nothing) - starts[0]),
+            (
+                "You took off the first start reading only. Which start has each other fill?",
+                sum(ends, nothing) - starts[0],
+            ),
         ],
+        "burette",
     )
 
 
@@ -55,15 +60,17 @@ def of_mean(readings: Sequence[pint.Quantity], careless: pint.Quantity | None = 
         readings: those that belong in it.
         careless: one more, which does not belong in it.
 
-    >>> of_mean([Quantity(46.6, "cc"), Quantity(46.8, "cc")]).verdict("93.40 cc")
+    >>> of_mean([Quantity(46.6, "cc"), Quantity(46.8, "cc")]).judge("93.40 cc").sentence
     'not yet. That is the sum. How many readings are in it?'
     """
     total = sum(readings[1:], readings[0])
     slips = [("That is the sum. How many readings are in it?", total)]
-    slips += [("That is one reading alone.", reading) for reading in readings]
+    slips += [("That is one reading alone. What of the others?", reading) for reading in readings]
     if careless is not None:
         everything = (total + careless) / (len(readings) + 1)
-        slips.append(("The careless reading is still in it.", everything))
+        slips.append(
+            ("The careless reading is still in it. What is the mean without it?", everything)
+        )
     return Question(total / len(readings), slips)
 
 
@@ -80,28 +87,34 @@ class OddPour:
     @property
     def where(self) -> tuple[int, str]:
         """Cylinder and group of the odd one."""
-        places = [(cylinder, group) for cylinder in self.pours for group in self.pours[cylinder]]
-        return max(places, key=lambda place: abs(self.gap(*place)))
+        all_pours = [(cylinder, group) for cylinder in self.pours for group in self.pours[cylinder]]
+        return max(all_pours, key=lambda pour: abs(self.gap(*pour)))
 
     def gap(self, cylinder: int, group: str) -> float:
         """How far a pour lies above the middle of the others in its chamber, in cc."""
         pours = {name: in_cc(volume) for name, volume in self.pours[cylinder].items()}
         return pours.pop(group) - median(pours.values())
 
-    def verdict(self, cylinder: str, group: str) -> str:
-        """Judge which pour a student picks, whatever is written."""
+    def judge(self, cylinder: str, group: str) -> Verdict:
+        """Judge which pour a student picks, whatever is written.
+
+        Args:
+            cylinder: its number.
+            group: its letter.
+        """
         number, letter = _last_word(cylinder), _last_word(group)
         if not number or not letter:
-            return "nothing written yet"
+            return NOTHING_WRITTEN
         if number not in map(str, self.pours):
-            return f'"{cylinder}": write the number of a cylinder, 1 to {len(self.pours)}'
+            count = len(self.pours)
+            return unreadable(f'"{cylinder}": write the number of a cylinder, 1 to {count}')
         chamber = self.pours[int(number)]
         if letter not in chamber:
-            return f'"{group}": write the letter of a group, {min(chamber)} to {max(chamber)}'
+            letters = f"{min(chamber)} to {max(chamber)}"
+            return unreadable(f'"{group}": write the letter of a group, {letters}')
         if (int(number), letter) == self.where:
-            return "right"
-        gap = abs(self.gap(int(number), letter))
-        return f"not yet. That one lies {gap:.2f} cc from the others' middle; one lies farther"
+            return RIGHT
+        return not_yet("Which pour lies farthest from the others of its own chamber?", "chamber")
 
     def kept_mean(self, cylinder: str) -> Question | None:
         """The mean of a chamber without the odd pour; None where it is of another chamber."""
@@ -125,26 +138,27 @@ def of_deck(one_side: str | pint.Quantity, other_side: str | pint.Quantity) -> Q
         one_side: of the pin, positive below the deck.
         other_side: of the pin.
 
-    >>> of_deck("0.43 mm", "0.37 mm").verdict("0.80 mm")
-    'not yet. You added both sides. What turns a sum of two readings into their mean?'
+    >>> of_deck("0.43 mm", "0.37 mm").judge("0.80 mm").sentence
+    'not yet. Look at the deck. You added both sides. What turns a sum into a mean?'
     """
     one, other = as_quantity(one_side), as_quantity(other_side)
-    alone = "That is one side of the pin. The piston rocks: use both sides."
+    alone = "That is one side of the pin. The piston rocks: what of the other side?"
     return Question(
         deck_clearance(one, other),
         [
             (alone, one),
             (alone, other),
             (
-                "You added both sides. What turns a sum of two readings into their mean?",
+                "You added both sides. What turns a sum into a mean?",
                 one + other,
             ),
-            ("That is how far the piston rocks, not how deep it stands.", abs(one - other)),
+            ("That is how far the piston rocks. How deep does it stand?", abs(one - other)),
             (
                 "That is half of the rock. Is the mean not between both readings?",
                 abs(one - other) / 2,
             ),
         ],
+        "deck",
     )
 
 
@@ -154,11 +168,11 @@ def of_squish(engine: Engine, cylinder: int = 1) -> Question:
     Raises:
         Refused: no such cylinder, or the gasket's compressed thickness is not known.
     """
-    place, gasket = engine.place(cylinder), engine.gasket
-    squish = engine.squish(place)
+    index, gasket = engine.place(cylinder), engine.gasket
+    squish = engine.squish(index)
     if squish is None or gasket.compressed_thickness is None:
         raise Refused("squish clearance: the gasket's compressed thickness is not known")
-    deck, compressed = best(engine.decks[place].clearance), best(gasket.compressed_thickness)
+    deck, compressed = best(engine.decks[index].clearance), best(gasket.compressed_thickness)
     slips = [
         ("Is the deck clearance all that lies between piston and head?", deck),
         ("Does the piston come up level with the deck?", compressed),
@@ -171,4 +185,4 @@ def of_squish(engine: Engine, cylinder: int = 1) -> Question:
         slips.append(
             ("How thick is the gasket once the head is bolted down?", gasket.free_thickness + deck)
         )
-    return Question(squish, slips)
+    return Question(squish, slips, "gasket")

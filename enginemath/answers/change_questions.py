@@ -1,4 +1,4 @@
-"""Answers on the way to a work order: a value on paper, metal left, a cut that went off."""
+"""Questions on the way to a work order: a value on paper, metal left, a deck after a cut."""
 
 from __future__ import annotations
 
@@ -6,17 +6,21 @@ import re
 
 import pint
 
-from enginemath.answers.question import Question
+from enginemath.answers.quantities import Asked
+from enginemath.answers.question import Question, judge_text
+from enginemath.answers.tolerance import TOLERANCES
+from enginemath.answers.verdict import RIGHT, Verdict, not_yet
+from enginemath.answers.written_answer import Answer
 from enginemath.change.cuts import metal_left
 from enginemath.engine.part_for_ratio import clearance_for_ratio
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import stack_of
-from enginemath.units import Refused, as_quantity, best, deviation, nominal, read_as
+from enginemath.units import as_quantity, best
 
 _DECIMALS = re.compile(r"\.([0-9]*)")
 
 
-def on_paper_verdict(value: str, u: str, text: str) -> str:
+def judge_on_paper(value: str, u: str, text: str) -> Verdict:
     """Judge how a mean and its standard uncertainty are written down.
 
     Args:
@@ -26,44 +30,47 @@ def on_paper_verdict(value: str, u: str, text: str) -> str:
 
     Source: JCGM 100:2008, 7.2.6.
 
-    >>> on_paper_verdict("47.3833 cc", "0.0786 cc", "47.38 ± 0.08 cc")
+    >>> judge_on_paper("47.3833 cc", "0.0786 cc", "47.38 ± 0.08 cc").sentence
     'right'
-    >>> on_paper_verdict("47.3833 cc", "0.0786 cc", "47.3833 ± 0.0786 cc")
-    'not yet. Two digits of the ± are enough; the rest is noise'
+    >>> judge_on_paper("47.3833 cc", "0.0786 cc", "47.3833 ± 0.0786 cc").sentence
+    'not yet. Two digits of the ± are enough: which of these are noise?'
     """
-    if not text.strip():
-        return "nothing written yet"
     mean, spread = as_quantity(value), as_quantity(u)
     unit = f"{mean.units}"
-    try:
-        answer = read_as(text, unit)
-    except Refused as refusal:
-        return str(refusal)
-    given = answer.to(unit).magnitude
-    if not deviation(given):
-        return 'not yet. Write the ± too, like "59.0 ± 0.4 cc"'
+    right, size = float(mean.m_as(unit)), float(spread.m_as(unit))
+
+    def judge(answer: Answer) -> Verdict:
+        hint = _wrong_on_paper(answer, right, size, text)
+        return not_yet(hint) if hint else RIGHT
+
+    return judge_text(text, Asked("value", unit), judge)
+
+
+def _wrong_on_paper(answer: Answer, right: float, size: float, text: str) -> str:
+    """What is wrong with a value and its ± as they are written; empty where nothing is."""
+    if not answer.spread:
+        return 'Where is the ±? Write it too, like "59.0 ± 0.4 cc".'
     decimals = [len(digits) for digits in _DECIMALS.findall(text)]
     if "(" in text and len(decimals) == 1:  # 47.38(8): the brackets count in the last digits
         decimals *= 2
-    size = spread.m_as(unit)
-    if abs(deviation(given) - size) > 0.5 * size:
-        return "not yet. Look at the ± again: is the point in its place?"
+    if abs(answer.spread - size) > 0.5 * size:
+        return "Look at the ± again: is the point in its place?"
     if len(decimals) != 2 or decimals[0] != decimals[1]:
-        return "not yet. Value and ± end at the same place"
+        return "Do value and ± end at the same place?"
     if size * 10 ** decimals[1] >= 100:
-        return "not yet. Two digits of the ± are enough; the rest is noise"
+        return "Two digits of the ± are enough: which of these are noise?"
     last_digit = 10.0 ** -decimals[0]
-    if abs(deviation(given) - size) > 0.51 * last_digit:
-        return "not yet. Look at how the ± is rounded"
-    if abs(nominal(given) - mean.m_as(unit)) > 0.51 * last_digit:
-        return "not yet. Look at how the value is rounded"
-    return "right"
+    if abs(answer.spread - size) > 0.51 * last_digit:
+        return "Look at how the ± is rounded: up or down?"
+    if abs(answer.value - right) > 0.51 * last_digit:
+        return "Look at how the value is rounded: up or down?"
+    return ""
 
 
 def of_metal_left(height: str, minimum: str, cut: str) -> Question:
     """What may still be cut after a cut.
 
-    >>> of_metal_left("132.60 mm", "132.30 mm", "0.20 mm").verdict("0.30 mm")
+    >>> of_metal_left("132.60 mm", "132.30 mm", "0.20 mm").judge("0.30 mm").sentence
     'not yet. That is before the cut. How much is left after it?'
     """
     now, least, depth = (as_quantity(length) for length in (height, minimum, cut))
@@ -84,7 +91,7 @@ def of_deck_after(engine: Engine, cut: str, cylinder: int = 1) -> Question:
         Refused: no such cylinder.
 
     >>> from enginemath.sheets import EXAMPLE, parse
-    >>> of_deck_after(parse(EXAMPLE).engine, "0.20 mm").verdict("0.55 mm")
+    >>> of_deck_after(parse(EXAMPLE).engine, "0.20 mm").judge("0.55 mm").sentence
     'not yet. The deck comes down to the piston. Does the clearance grow?'
     """
     now: pint.Quantity = best(engine.decks[engine.place(cylinder)].clearance)
@@ -93,9 +100,10 @@ def of_deck_after(engine: Engine, cut: str, cylinder: int = 1) -> Question:
         now - depth,
         [
             ("The deck comes down to the piston. Does the clearance grow?", now + depth),
-            ("That is what it was before the cut.", now),
-            ("That is the cut.", depth),
+            ("That is what it was before the cut. What is it after?", now),
+            ("That is the cut. What is left of the clearance?", depth),
         ],
+        "deck",
     )
 
 
@@ -111,8 +119,12 @@ def of_wanted_clearance(engine: Engine, ratio: float, cylinder: int = 1) -> Ques
     return Question(
         wanted,
         [
-            ("The ratio counts the clearance volume too: take one off it first.", swept / ratio),
+            (
+                "The ratio counts the clearance volume too. What is left without it?",
+                swept / ratio,
+            ),
             ("That is what is there now. What must it become?", now),
             ("That is how much must go. How much stays?", abs(now - wanted)),
         ],
+        tolerance=TOLERANCES["wanted_clearance"],
     )

@@ -8,26 +8,21 @@ from typing import Any, Literal
 
 from enginemath.answers.by_hand.readings import readings_of
 from enginemath.answers.quantities import Asked, asked_for
-from enginemath.answers.suspects import Search, Suspect
+from enginemath.answers.suspects import Search, Suspect, search_of
+from enginemath.answers.verdict import RIGHT, UNKNOWN, Verdict
 from enginemath.answers.wording import (
     ASK_FOR_WORKING,
     HINTS,
     NOTES,
-    ask_for_unit,
     for_instructor,
-    for_student,
     report,
 )
 from enginemath.answers.written_answer import Answer, read_answer
 from enginemath.sheets import Sheet
 
 MOST_EXPLANATIONS = 5
-CLOSE = 4e-4
-"""How far from the right answer, as a share of it, careful work may end."""
-CAREFUL = 1e-3
-"""The same for work that kept a tenth of a cc on the way."""
 
-Verdict = Literal["right", "rounded", "one cylinder", "mistake", "unknown"]
+Kind = Literal["rounded", "one cylinder", "mistake"]
 
 
 @dataclass(frozen=True)
@@ -39,14 +34,22 @@ class Explanation:
         predicted: what this reason gives, in cc, mm or bare.
         says: for the instructor.
         hint: for the student; never the answer.
-        kind: what it makes of the answer.
+        kind: what it makes of the answer: of the first two the method is right.
+        place: part of the drawing to look at, see `verdict.PLACES`.
     """
 
     mistakes: tuple[str, ...]
     predicted: float
     says: str
     hint: str
-    kind: Verdict
+    kind: Kind
+    place: str = ""
+
+    @property
+    def verdict(self) -> Verdict:
+        """What it makes of the answer."""
+        kind: Literal["mistake", "nearly"] = "mistake" if self.kind == "mistake" else "nearly"
+        return Verdict(kind, self.hint, self.place, self.mistakes, self.says)
 
 
 @dataclass(frozen=True)
@@ -75,16 +78,13 @@ class Diagnosis:
 
     @property
     def verdict(self) -> Verdict:
-        """What it comes to; `mistake` where a mistake of method is the best explanation."""
-        if self.correct:
-            return "right"
-        return self.explanations[0].kind if self.explanations else "unknown"
+        """What it comes to; the simplest explanation is taken, though two slips may be likelier."""
+        return verdict_on(self.correct, self.explanations).without_unit(self.taken_as)
 
     @property
     def says(self) -> str:
         """What to say to the student: a hint, never the answer."""
-        hint = self.explanations[0].hint if self.explanations else None
-        return ask_for_unit(for_student(self.verdict, hint), self.taken_as)
+        return self.verdict.sentence
 
     def as_dict(self) -> dict[str, Any]:
         """Plain numbers and texts, ready for JSON."""
@@ -138,8 +138,8 @@ def diagnose(sheet: Sheet, quantity: str, written: str) -> Diagnosis:
     """
     asked = asked_for(quantity)
     answer = read_answer(written, asked)
-    search = Search(quantity, readings_of(sheet))
-    correct = is_correct(search, answer)
+    search = search_of(asked.name, readings_of(sheet))
+    correct = search.grade(answer) == "right"
     explanations = () if correct else explain(search, answer, asked)
     return Diagnosis(
         quantity,
@@ -161,27 +161,24 @@ def predictions(sheet: Sheet, quantity: str) -> dict[str, tuple[float, ...]]:
     8.896
     """
     found: dict[str, tuple[float, ...]] = {}
-    for suspect in Search(quantity, readings_of(sheet)).alone:
+    for suspect in Search(asked_for(quantity).name, readings_of(sheet)).alone:
         (id,) = suspect.ids
         found[id] = (*found.get(id, ()), suspect.predicted)
     return found
 
 
-def is_correct(search: Search, answer: Answer) -> bool:
-    """Whether an answer is right at the precision that it was written to.
+def verdict_on(correct: bool, explanations: Sequence[Explanation]) -> Verdict:
+    """The verdict on an answer to one question alone.
 
-    An answer that misses by its last digits is right as well where careful rounding on the way
-    does that - but not where one mistake gives exactly what was written.
+    Args:
+        correct: whether it is right.
+        explanations: of an answer that is not, best first.
     """
-    if not answer.sensible:
-        return abs(answer.value - search.right) <= 1e-9
-    if answer.holds(search.right) or answer.holds(search.of_mean_cylinder):
-        return True
-    off = abs(answer.value - search.right) / abs(search.right) if search.right else 1.0
-    careful = off <= CAREFUL and any(answer.holds(number) for number in search.careful())
-    if not careful and off > CLOSE:
-        return False
-    return not any(answer.holds(suspect.predicted) for suspect in search.alone)
+    if correct:
+        return RIGHT
+    simple = (each for each in explanations if len(each.mistakes) < 2)
+    best = next(simple, explanations[0] if explanations else None)
+    return best.verdict if best else UNKNOWN
 
 
 def explain(search: Search, answer: Answer, asked: Asked) -> tuple[Explanation, ...]:
@@ -217,7 +214,7 @@ def explain(search: Search, answer: Answer, asked: Asked) -> tuple[Explanation, 
 
 
 def _cut_off(answer: Answer, right: float) -> bool:
-    """Whether the digits after it were dropped, not rounded."""
+    """Whether the digits after the last one were dropped, not rounded."""
     return 0 < abs(right) - abs(answer.value) < 2 * answer.half_width and right * answer.value > 0
 
 
@@ -228,14 +225,12 @@ def _accuse(suspect: Suspect, asked: Asked, suspects: Sequence[Suspect]) -> Expl
         for other in suspects
         if other is not suspect and len(other.ids) <= len(suspect.ids)
     ]
-    hints = [mistake.hint for mistake in suspect.mistakes]
-    if rivals:
-        hints.append(ASK_FOR_WORKING)
-    tells = [mistake.tells for mistake in suspect.mistakes]
-    says = for_instructor(tells, suspect.predicted, asked, rivals)
-    return Explanation(suspect.ids, suspect.predicted, says, " ".join(hints), "mistake")
+    hints = [*suspect.hints, ASK_FOR_WORKING] if rivals else suspect.hints
+    says = for_instructor(suspect.tells, suspect.predicted, asked, rivals)
+    hint, place = " ".join(hints), suspect.mistakes[0].place
+    return Explanation(suspect.ids, suspect.predicted, says, hint, "mistake", place)
 
 
 def _note(what: str, predicted: float, detail: str = "") -> Explanation:
-    kind: Verdict = "one cylinder" if what == "one cylinder" else "rounded"
+    kind: Kind = "one cylinder" if what == "one cylinder" else "rounded"
     return Explanation((), predicted, NOTES[what].format(detail), HINTS[what], kind)

@@ -1,4 +1,4 @@
-"""Answers about how sure a result is, and about a class as a measuring system."""
+"""Questions about how sure a result is, and about a class as a measuring system."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from statistics import fmean
 import pint
 
 from enginemath.answers.question import Question
+from enginemath.answers.tolerance import UNCERTAINTY
+from enginemath.answers.verdict import NOTHING_WRITTEN, RIGHT, Verdict, not_yet, unreadable
 from enginemath.bench.how_sure.class_study import Study, analyse, without
 from enginemath.bench.how_sure.error_budget import Budget, budget
 from enginemath.bench.measuring import Repeats
@@ -20,63 +22,67 @@ def of_mean_uncertainty(readings: Sequence[pint.Quantity]) -> Question:
     """The standard uncertainty of the mean of repeats.
 
     >>> four = [Quantity(cc, "cc") for cc in (46.6, 46.8, 46.6, 46.8)]
-    >>> of_mean_uncertainty(four).verdict("0.12 cc")
-    'not yet. That is the spread of one reading. A mean of several is surer.'
+    >>> of_mean_uncertainty(four).judge("0.12 cc").sentence
+    'not yet. That is the spread of one reading. How much surer is a mean of several?'
     """
     repeats = Repeats.of(readings)
     unit, s, n = repeats.mean.units, repeats.spread, repeats.count
     return Question(
         Quantity(deviation(repeats.mean.magnitude), unit),
         [
-            ("That is the spread of one reading. A mean of several is surer.", s),
-            ("Divide by the root of the number of readings, not by the number.", s / n),
-            ("That is largest less smallest.", repeats.range),
-            ("The root goes below the line.", s * n**0.5),
+            ("That is the spread of one reading. How much surer is a mean of several?", s),
+            ("Do you divide by the number of readings, or by the root of the number?", s / n),
+            ("That is largest less smallest. What is the spread of one reading?", repeats.range),
+            ("Does the root go above the line or below the line?", s * n**0.5),
         ],
+        tolerance=UNCERTAINTY,
     )
 
 
 def of_tool(limit: pint.Quantity) -> Question:
     """The standard uncertainty behind the limit that a tool states.
 
-    >>> of_tool(Quantity(0.03, "mm")).verdict("0.015 mm")
-    'not yet. That is half of the limit. Divide by the root of 3.'
+    >>> of_tool(Quantity(0.03, "mm")).judge("0.015 mm").sentence
+    'not yet. That is half of the limit. By which root do you divide?'
     """
     return Question(
         rectangular(limit),
         [
-            ("That is the limit itself. It seldom is off by so much.", limit),
-            ("That is half of the limit. Divide by the root of 3.", limit / 2),
-            ("Divide by the root of 3, not by 3.", limit / 3),
-            ("The root goes below the line.", limit * 3**0.5),
-            ("That is right for errors that pile up near zero. Nobody says so here.",
+            ("That is the limit itself. Is the tool often off by so much?", limit),
+            ("That is half of the limit. By which root do you divide?", limit / 2),
+            ("That is divided by 3. Should it be 3 itself, or its root?", limit / 3),
+            ("Does the root go above the line or below the line?", limit * 3**0.5),
+            ("That is for errors that pile up near zero. Does anybody say so here?",
              triangular(limit)),
         ],
+        tolerance=UNCERTAINTY,
     )  # fmt: skip
 
 
 def of_combined(*parts: pint.Quantity) -> Question:
     """Independent standard uncertainties of one thing, taken together.
 
-    >>> of_combined(Quantity(0.3, "cc"), Quantity(0.4, "cc")).verdict("0.70 cc")
-    'not yet. They seldom both push the same way: square, add, take the root.'
+    >>> of_combined(Quantity(0.3, "cc"), Quantity(0.4, "cc")).judge("0.70 cc").sentence
+    'not yet. Do they always push the same way? Square, add, take the root.'
     """
     unit = parts[0].units
     sizes = [float(part.m_as(unit)) for part in parts]
     together = combined(*sizes)
     slips = {
-        "They seldom both push the same way: square, add, take the root.": sum(sizes),
-        "The root is still missing.": together * together,
-        "That is the mean of both. Doubts do not average.": fmean(sizes),
-        "That is one of them alone.": max(sizes),
-        "They do not help each other. Add the squares.": abs(sizes[0] - sum(sizes[1:])),
+        "Do they always push the same way? Square, add, take the root.": sum(sizes),
+        "Those are squares added. Which root is still missing?": together * together,
+        "That is the mean of both. Do doubts average out?": fmean(sizes),
+        "That is one of them alone. Does the other add nothing?": max(sizes),
+        "Do they help each other? Add the squares.": abs(sizes[0] - sum(sizes[1:])),
     }
     return Question(
-        Quantity(together, unit), [(hint, Quantity(size, unit)) for hint, size in slips.items()]
+        Quantity(together, unit),
+        [(hint, Quantity(size, unit)) for hint, size in slips.items()],
+        tolerance=UNCERTAINTY,
     )
 
 
-def improve_verdict(result: Number, name: str) -> str:
+def judge_improve(result: Number, name: str) -> Verdict:
     """Judge which reading a student would measure better first.
 
     Args:
@@ -88,22 +94,22 @@ def improve_verdict(result: Number, name: str) -> str:
     >>> from enginemath.units import read
     >>> bore = named(read("93.2 ± 0.05 mm"), "gasket bore")
     >>> gasket = disc(bore, named(read("1.10 ± 0.02 mm"), "gasket thickness"))
-    >>> improve_verdict(gasket, "Gasket bore")
-    'not yet. Multiply its u by its sensitivity, and do the same for gasket thickness'
+    >>> judge_improve(gasket, "Gasket bore").sentence
+    'not yet. Multiply its u by its sensitivity. Does gasket thickness come to more?'
     """
     found = budget(result)
     known = [line.name for line in found.lines]
     wanted = " ".join(name.casefold().split())
     if not wanted:
-        return "nothing written yet"
+        return NOTHING_WRITTEN
     if wanted not in known:
         close = get_close_matches(wanted, known, n=1)
         meant = f"did you mean {close[0]}?" if close else "take a name from the table"
-        return f'"{name:.40}": not in the table; {meant}'
+        return unreadable(f'"{name:.40}": not in the table; {meant}')
     if wanted == known[0]:
-        return f"right. {found.advice().capitalize()}"
+        return Verdict("right", found.advice().capitalize())
     rival = known[0] if len(known) == 2 else _next_above(found, wanted)
-    return f"not yet. Multiply its u by its sensitivity, and do the same for {rival}"
+    return not_yet(f"Multiply its u by its sensitivity. Does {rival} come to more?")
 
 
 def _next_above(found: Budget, name: str) -> str:
@@ -112,23 +118,24 @@ def _next_above(found: Budget, name: str) -> str:
     return names[names.index(name) - 1]
 
 
-def odd_group_verdict(study: Study, group: str) -> str:
+def judge_odd_group(study: Study, group: str) -> Verdict:
     """Judge which group a student finds out of line.
 
     >>> from enginemath.sheets.kit_data import path
     >>> from enginemath.sheets.study_file import read_study
-    >>> odd_group_verdict(read_study(path("class-chambers.csv")), "group E")
-    'not yet. Group E stays within what chance does to a mean; one group does not'
+    >>> judge_odd_group(read_study(path("class-chambers.csv")), "group E").sentence
+    'not yet. Group E stays within what chance does to a mean. Which group does not?'
     """
     letter = (group.split() or [""])[-1].upper()
     if not letter:
-        return "nothing written yet"
+        return NOTHING_WRITTEN
     if letter not in study.groups:
-        return f'"{group:.40}": write the letter of a group, {", ".join(study.groups)}'
+        letters = ", ".join(study.groups)
+        return unreadable(f'"{group:.40}": write the letter of a group, {letters}')
     odd = {check.group for check in analyse(study).out_of_line}
     if letter in odd:
-        return "right"
-    return f"not yet. Group {letter} stays within what chance does to a mean; one group does not"
+        return RIGHT
+    return not_yet(f"Group {letter} stays within what chance does to a mean. Which group does not?")
 
 
 def of_offset(study: Study, group: str) -> Question:
@@ -143,7 +150,7 @@ def of_offset(study: Study, group: str) -> Question:
     return Question(
         Quantity(apart, study.unit),
         [
-            ("Its own readings are still in that mean. Compare with the others.",
+            ("Its own readings are still in that mean. How far is it from the others alone?",
              Quantity(own - study.mean, study.unit)),
             ("That is the group's mean. How far is it from the others'?",
              Quantity(own, study.unit)),

@@ -34,6 +34,7 @@ class Mistake:
         tells: what was done, for the instructor; goes on after "The student".
         hint: for the student; never the answer.
         slips: the ways to make it, the usual one first.
+        place: part of the drawing to look at, see `verdict.PLACES`; empty where it is none.
     """
 
     id: str
@@ -41,6 +42,7 @@ class Mistake:
     tells: str
     hint: str
     slips: tuple[Slip, ...]
+    place: str = ""
 
 
 def _all_volumes(factor: float) -> Slip:
@@ -116,8 +118,10 @@ def _typed_in_inches(*names: str) -> Slip:
 CATALOGUE: dict[str, Mistake] = {}
 
 
-def _mistake(id: str, commonness: float, tells: str, hint: str, *slips: Slip) -> None:
-    CATALOGUE[id] = Mistake(id, commonness, tells, hint, slips)
+def _mistake(
+    id: str, commonness: float, tells: str, hint: str, *slips: Slip, place: str = ""
+) -> None:
+    CATALOGUE[id] = Mistake(id, commonness, tells, hint, slips, place)
 
 
 _mistake(
@@ -126,6 +130,7 @@ _mistake(
     "added up the burette's end readings without taking off the start readings",
     "A burette seldom starts at zero. What ran out in each fill?",
     misread(fills=lambda r: tuple((0.0, end) for _, end in r.fills)),
+    place="burette",
 )
 _mistake(
     "refill-not-counted",
@@ -135,6 +140,7 @@ _mistake(
     misread(fills=lambda r: r.fills[-1:]),
     misread(fills=lambda r: r.fills[:-1]).seldom(0.3),
     misread(fills=lambda r: r.fills[:1]).seldom(0.2),
+    place="burette",
 )
 _mistake(
     "gasket-uncompressed",
@@ -144,6 +150,14 @@ _mistake(
     misread(thickness=lambda r: r.free_thickness).where(
         lambda r: r.free_thickness and r.gasket_poured is None
     ),
+    misfigured(new_thickness=lambda v: v.free_thickness + v.thicker(v.gasket_bore))
+    .on("gasket_thickness")
+    .where(lambda r: r.free_thickness)
+    .said(
+        "started from the gasket's free thickness, not the compressed one",
+        "How thick is the present gasket once the head is bolted down?",
+    ),
+    place="gasket",
 )
 _mistake(
     "cylinder-bore-for-gasket-bore",
@@ -151,6 +165,13 @@ _mistake(
     "worked out the gasket's volume on the cylinder bore, not on the gasket's own bore",
     "Is the hole in the gasket as wide as the cylinder? Look at which diameter you used.",
     misread(gasket_bore=lambda r: r.bore).where(lambda r: r.gasket_bore is not None),
+    misfigured(new_thickness=lambda v: v.thickness + v.thicker(v.bore))
+    .on("gasket_thickness")
+    .said(
+        "spread the change over the cylinder bore, not over the gasket's own bore",
+        "Over which opening is the change spread: the cylinder's or the gasket's?",
+    ),
+    place="gasket",
 )
 _mistake(
     "depth-at-bdc-as-stroke",
@@ -158,6 +179,7 @@ _mistake(
     "took the depth at bottom dead centre for the stroke; it holds the deck clearance already",
     "From where to where does the piston travel? A depth from the deck starts higher than that.",
     misread(stroke=lambda r: r.depth_at_bdc),
+    place="stroke",
 )
 _mistake(
     "crank-radius-as-stroke",
@@ -166,6 +188,7 @@ _mistake(
     "How far does the piston travel in half a turn: one crank radius, or two?",
     misread(stroke=lambda r: r.stroke / 2),
     _swept(0.5).on("effective_ratio").seldom(0.5),
+    place="stroke",
 )
 _mistake(
     "inches-as-mm",
@@ -196,6 +219,7 @@ _mistake(
     "took the ring land's clearance, which is on the diameter, for the gap on each side",
     "Is the ring land's clearance measured across the piston, or on one side of it?",
     misread(land_clearance=lambda r: 2 * r.land_clearance),
+    place="crevice",
 )
 _mistake(
     "rod-ignored",
@@ -203,6 +227,7 @@ _mistake(
     "placed the piston at intake closing by the cosine alone, as if the rod were endless",
     "The rod leans as the crank turns. Does your piston position know how long the rod is?",
     misread(rod_length=None).on(*AT_CLOSING),
+    place="rod",
 )
 _mistake(
     "angle-from-tdc",
@@ -210,6 +235,7 @@ _mistake(
     "counted the intake closing from top dead centre, not from bottom dead centre",
     "From which dead centre is the intake closing counted? Where is the piston then?",
     misread(crank_at_closing=lambda r: r.crank_at_closing - 180).on(*AT_CLOSING),
+    place="crank",
 )
 _mistake(
     "calculator-in-radians",
@@ -217,6 +243,7 @@ _mistake(
     "took sine and cosine of the angle with the calculator set to radians",
     "Is your calculator set to degrees? Try the cosine of 60: it is one half.",
     misread(crank_at_closing=lambda r: math.degrees(r.crank_at_closing)).on(*AT_CLOSING),
+    place="crank",
 )
 _mistake(
     "stroke-as-crank-radius",
@@ -224,6 +251,7 @@ _mistake(
     "used the whole stroke as the crank radius",
     "How wide is the circle that the crank pin runs on? How long is its radius?",
     misread(stroke=lambda r: 2 * r.stroke).on(*AT_CLOSING),
+    place="crank",
 )
 _mistake(
     "pushed-out-for-trapped",
@@ -231,6 +259,7 @@ _mistake(
     "took what the piston has risen when the intake closes for what it has left to rise",
     "The valve is shut: what does the piston squeeze now, what lies above it or below it?",
     misfigured(remaining=lambda v: 1 - v.remaining).on(*AT_CLOSING),
+    place="stroke",
 )
 _mistake(
     "intake-closing-ignored",
@@ -238,6 +267,7 @@ _mistake(
     "left the intake closing out, as if the valve shut at bottom dead centre",
     "When does the cylinder begin to compress: at bottom dead centre, or later?",
     misfigured(remaining=1.0).on(*AT_CLOSING),
+    place="crank",
 )
 _mistake(
     "ratio-scaled-not-volume",
@@ -259,6 +289,13 @@ _mistake(
     )
     .on(*RATIOS)
     .seldom(0.3),
+    misfigured(new_thickness=lambda v: v.thickness + v.thicker(v.gasket_bore) / 4)
+    .on("gasket_thickness")
+    .said(
+        "put the whole bore where the radius belongs: an opening four times too large",
+        "Is your formula for a radius or for a diameter? Which one did you measure?",
+    ),
+    place="bore",
 )
 _mistake(
     "diameter-halved-twice",
@@ -266,6 +303,7 @@ _mistake(
     "halved the bore twice: the radius in the formula π/4·d²·h",
     "The quarter in π/4 already turns a diameter into a radius. Which one did you square?",
     *_wrong_discs(0.25),
+    place="bore",
 )
 _mistake(
     "cubic-inches-as-cc",
@@ -316,6 +354,7 @@ _mistake(
     "left the gasket out of the clearance volume",
     "What lies between the head and the deck? Is it in your clearance volume?",
     misfigured(gasket=0.0).on(CLEARANCE, *RATIOS),
+    place="gasket",
 )
 _mistake(
     "pour-not-reduced",
@@ -323,6 +362,7 @@ _mistake(
     "took the whole pour for the crown, without taking off the disc of the known depth",
     "The piston stood a known depth down. How much of the pour filled the bore above it?",
     misfigured(crown=lambda v: v.crown + v.known_disc),
+    place="crown",
 )
 _mistake(
     "dish-subtracted",
@@ -334,6 +374,7 @@ _mistake(
         crown=lambda v: -v.crown if v.crown > 0 else v.crown,
         reliefs=lambda v: -v.reliefs if v.crown > 0 else v.reliefs,
     ).seldom(0.3),
+    place="crown",
 )
 _mistake(
     "dome-added",
@@ -345,6 +386,7 @@ _mistake(
         crown=lambda v: -v.crown if v.crown < 0 else v.crown,
         reliefs=lambda v: -v.reliefs if v.crown < 0 else v.reliefs,
     ).seldom(0.3),
+    place="crown",
 )
 _mistake(
     "crown-forgotten",
@@ -352,6 +394,7 @@ _mistake(
     "left the dish or dome of the piston out",
     "Is the top of the piston flat? What does its shape do to the room above it?",
     misfigured(crown=0.0),
+    place="crown",
 )
 _mistake(
     "reliefs-forgotten",
@@ -359,6 +402,7 @@ _mistake(
     "left the valve reliefs out",
     "Look at the crown again: is there anything cut into it besides the dish or dome?",
     misfigured(reliefs=0.0),
+    place="crown",
 )
 _mistake(
     "reliefs-subtracted",
@@ -366,6 +410,7 @@ _mistake(
     "took the valve reliefs away from the clearance volume; they add to it",
     "Valve reliefs are cut into the crown. Do they leave more room, or less?",
     misfigured(reliefs=lambda v: -v.reliefs),
+    place="crown",
 )
 _mistake(
     "deck-counted-twice-in-pour",
@@ -373,6 +418,7 @@ _mistake(
     "entered a pour that holds the deck volume already as the crown, and added the deck again",
     "Down to where did you pour? If the deck volume is in it, it must not be added again.",
     misfigured(decks_poured=lambda v: v.decks).on(CLEARANCE, "crown_volume", *RATIOS),
+    place="deck",
 )
 _mistake(
     "deck-forgotten",
@@ -380,6 +426,13 @@ _mistake(
     "left the deck volume out of the clearance volume",
     "Does the piston come up level with the deck? What about the room that is left?",
     misfigured(decks=lambda v: [0.0] * len(v.decks)).on(CLEARANCE, *RATIOS),
+    misfigured(deck_clearance=0.0)
+    .on("squish_clearance")
+    .said(
+        "left the deck clearance out of the squish clearance",
+        "Does the piston come up level with the deck?",
+    ),
+    place="deck",
 )
 _mistake(
     "deck-sign",
@@ -387,6 +440,13 @@ _mistake(
     "turned the sign of the deck clearance: below the deck counted as above, or the other way",
     "Does the piston stop below the deck or above it? Does that add room, or take it away?",
     misfigured(decks=lambda v: [-deck for deck in v.decks]).on(CLEARANCE, "deck_volume", *RATIOS),
+    misfigured(deck_clearance=lambda v: -v.deck_clearance)
+    .on("squish_clearance")
+    .said(
+        "turned the sign of the deck clearance",
+        "Below the deck, is there more room than the gasket alone gives, or less?",
+    ),
+    place="deck",
 )
 _mistake(
     "crevice-forgotten",
@@ -394,6 +454,7 @@ _mistake(
     "left the ring-land crevice out of the clearance volume",
     "The piston is a little smaller than the bore above its top ring. Where is that room counted?",
     misfigured(crevice=0.0),
+    place="crevice",
 )
 _mistake(
     "chamber-alone",
@@ -422,6 +483,12 @@ _mistake(
     "divided the swept volume alone by the clearance volume",
     "At bottom dead centre, what is above the piston besides the swept volume?",
     misdivided(lambda ratio: lambda swept, clearance: ratio(swept, clearance) - 1),
+    misfigured(wanted=lambda v: v.swept / v.target)
+    .on("wanted_clearance")
+    .said(
+        "divided the swept volume by the target ratio and did not take one off it",
+        "The ratio counts the clearance volume too. What is left of it for the swept volume alone?",
+    ),
 )
 _mistake(
     "divided-by-swept",
@@ -436,4 +503,44 @@ _mistake(
     "turned the ratio upside down: the small volume over the large one",
     "Is there more room above the piston at the bottom or at the top? Which goes above the line?",
     misdivided(lambda ratio: lambda swept, clearance: 1 / ratio(swept, clearance)),
+)
+_mistake(
+    "present-for-wanted",
+    SOMETIMES,
+    "gave the clearance volume that there is now",
+    "That room is there now. How much would give the target ratio?",
+    misfigured(wanted=lambda v: mean(v.clearances())).on("wanted_clearance"),
+)
+_mistake(
+    "change-sign-turned",
+    SOMETIMES,
+    "turned the sign of the change",
+    "Does a higher ratio take more room above the piston, or less?",
+    misfigured(change=lambda v: -v.volume_change()).on("volume_change"),
+    misfigured(new_thickness=lambda v: v.thickness - v.thicker(v.gasket_bore))
+    .on("gasket_thickness")
+    .said("turned the sign of the change", "To lose room, must the gasket be thicker or thinner?"),
+)
+_mistake(
+    "wanted-for-change",
+    SOMETIMES,
+    "gave the wanted clearance volume for the change",
+    "That is what should be there. By how much does it differ from what is there?",
+    misfigured(change=lambda v: v.wanted_clearance()).on("volume_change"),
+)
+_mistake(
+    "change-for-thickness",
+    SOMETIMES,
+    "gave the change of the thickness, not the thickness",
+    "That is how much thicker or thinner. From which thickness do you start?",
+    misfigured(new_thickness=lambda v: v.thicker(v.gasket_bore)).on("gasket_thickness"),
+    place="gasket",
+)
+_mistake(
+    "present-gasket",
+    SOMETIMES,
+    "took the present gasket for the squish clearance, not the new one",
+    "Which gasket is bolted down when the target is reached?",
+    misfigured(new_thickness=lambda v: v.thickness).on("squish_clearance"),
+    place="gasket",
 )

@@ -11,14 +11,21 @@ from enginemath.units import Refused
 
 _Known = TypeVar("_Known")
 
+PERCENT = "%"
+
 
 @dataclass(frozen=True)
 class Asked:
-    """One quantity that a student works out; a volume is asked for in cc, a length in mm."""
+    """One quantity that a student works out.
+
+    Args:
+        name: in lower case, with underscores.
+        unit: in which the answer is taken and compared: ``"cc"``, ``"mm"``, ``"kPa"``, ``"%"``, or
+            empty for a ratio.
+    """
 
     name: str
     unit: str
-    """``"cc"``, ``"mm"``, or empty for a ratio."""
 
     @property
     def words(self) -> str:
@@ -46,6 +53,10 @@ QUANTITIES = {
         "effective_ratio": "",
     }.items()
 }
+
+
+TO_TARGET = ("wanted_clearance", "volume_change", "gasket_thickness", "squish_clearance")
+"""The steps from the present ratio to a target, by another gasket."""
 
 
 def asked_for(name: str) -> Asked:

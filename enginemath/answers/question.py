@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import pint
 
-from enginemath.units import CC_PER_CUBIC_INCH, MM_PER_INCH, Quantity, Refused, nominal, read_as
+from enginemath.answers.quantities import Asked
+from enginemath.answers.tolerance import READ, Tolerance
+from enginemath.answers.verdict import (
+    NOTHING_WRITTEN,
+    RIGHT,
+    TOO_COARSE,
+    Verdict,
+    not_yet,
+    too_large,
+    unreadable,
+)
+from enginemath.answers.written_answer import Answer, read_answer
+from enginemath.units import CC_PER_CUBIC_INCH, MM_PER_INCH, Refused, nominal
 
-SLACK = {"cc": 0.006, "mm": 0.0013, "kPa": 0.6}
-"""How far a right answer may be off: the last digit that a shop writes, and a rounding."""
-
-
+_WHAT = {"mm": "length", "cc": "volume", "kPa": "pressure"}
 _FACTORS = {
     "mm": {
         MM_PER_INCH: "Look at the unit: inches or mm?",
@@ -34,63 +42,82 @@ class Question:
     Args:
         right: the answer.
         slips: hint for the student (never the answer), and the answer that earns it.
+        place: part of the drawing to look at, see `PLACES`.
+        tolerance: the rule that it is judged by; None: that of readings in its unit.
     """
 
     right: pint.Quantity
     slips: Sequence[tuple[str, pint.Quantity]] = ()
+    place: str = ""
+    tolerance: Tolerance | None = None
 
     @property
     def unit(self) -> str:
-        """cc, mm or kPa, in which the answers are compared."""
-        return next(unit for unit in SLACK if self.right.is_compatible_with(unit))
+        """The unit in which the answers are compared: cc, mm or kPa."""
+        return next(unit for unit in _WHAT if self.right.is_compatible_with(unit))
 
-    def verdict(self, text: str) -> str:
-        """Judge a text in one sentence, whatever is in it.
+    @property
+    def asked(self) -> Asked:
+        """The quantity as the reader of answers takes it."""
+        return Asked(_WHAT[self.unit], self.unit)
 
+    def judge(self, text: str) -> Verdict:
+        """Judge a text, whatever is in it.
+
+        Args:
+            text: what the student wrote; a number without a unit is taken to be in `unit`.
+
+        >>> from enginemath.units import Quantity
         >>> no_start = "A burette seldom starts at zero. What ran out in each fill?"
         >>> question = Question(Quantity(47.5, "cc"), [(no_start, Quantity(48.1, "cc"))])
-        >>> question.verdict("47.5 cc")
-        'right'
-        >>> question.verdict("48.10 cc")
+        >>> question.judge("47.5 cc").sentence, question.judge("47.5").sentence
+        ('right', 'right; write the unit: cc was taken')
+        >>> question.judge("48.10 cc").sentence
         'not yet. A burette seldom starts at zero. What ran out in each fill?'
-        >>> question.verdict("47.5 mm")
+        >>> question.judge("47.5 mm").sentence
         '"47.5 mm": a volume is wanted here, and this is a length'
         """
-        if not text.strip():
-            return "nothing written yet"
-        try:
-            answer = read_as(text, self.unit)
-        except Refused as refusal:
-            return str(refusal)
-        given = nominal(answer.m_as(self.unit))
-        right = nominal(self.right.m_as(self.unit))
-        if abs(given - right) <= SLACK[self.unit]:
-            return "right"
-        half = _half_of_last_digit(text, answer, self.unit)
-        if given and abs(given - right) <= half < abs(right):
-            return "right as far as it goes; write one more digit"
-        return f"not yet. {self._hint(given, right)}"
+        return judge_text(text, self.asked, self._judge)
 
-    def _hint(self, given: float, right: float) -> str:
+    def _judge(self, answer: Answer) -> Verdict:
+        rule = self.tolerance or READ[self.unit]
+        right = self._number(self.right)
+        slips = [(hint, self._number(value)) for hint, value in self.slips]
+        grade = rule.grade(answer, right, (value for _, value in slips))
+        if grade:
+            return RIGHT if grade == "right" else TOO_COARSE
         near = [
-            (abs(given - nominal(value.m_as(self.unit))), hint)
-            for hint, value in self.slips
-            if abs(given - nominal(value.m_as(self.unit))) <= SLACK[self.unit]
+            (round(abs(answer.value - value), 9), hint)
+            for hint, value in slips
+            if abs(answer.value - value) <= rule.slack
+            or (answer.holds(value) and rule.is_fine(answer, value))
         ]
         if near:
-            return min(near)[1]
+            return not_yet(min(near, key=lambda each: each[0])[1], self.place)
         for factor, hint in _FACTORS[self.unit].items():
-            if any(abs(given - right * f) <= 0.002 * abs(right) * f for f in (factor, 1 / factor)):
-                return hint
-        if given * right < 0:
-            return "Look at the sign: which way does it count?"
-        return f"It is too {'large' if abs(given) > abs(right) else 'small'}: go step by step."
+            for off in (factor, 1 / factor):
+                if abs(answer.value - right * off) <= 0.002 * abs(right) * off:
+                    return not_yet(hint)
+        if answer.value * right < 0:
+            return not_yet("Look at the sign: which way does it count?")
+        return too_large(answer.value, right)
+
+    def _number(self, quantity: pint.Quantity) -> float:
+        return float(nominal(quantity.m_as(self.unit)))
 
 
-def _half_of_last_digit(text: str, answer: pint.Quantity, unit: str) -> float:
-    digits = re.search(r"\d+\.?(\d*)|\.(\d+)", text)
-    if digits is None or "/" in text:
-        return 0.0
-    decimals = len(digits[1] or digits[2] or "")
-    one = Quantity(1.0, answer.units).m_as(unit)
-    return 0.5 * 10.0**-decimals * one * (1 + 1e-9)
+def judge_text(text: str, asked: Asked, judge: Callable[[Answer], Verdict]) -> Verdict:
+    """The verdict on a text: nothing written, refused, or what is made of its number.
+
+    Args:
+        text: what the student wrote.
+        asked: the quantity.
+        judge: what is made of the number that was read.
+    """
+    if not text.strip():
+        return NOTHING_WRITTEN
+    try:
+        answer = read_answer(text, asked)
+    except Refused as refusal:
+        return unreadable(str(refusal))
+    return judge(answer).without_unit(answer.taken_as)

@@ -1,22 +1,29 @@
-"""Answers about a running engine: gauge pressure, altitude, compression test, fuel."""
+"""Questions about a running engine: gauge pressure, altitude, compression test, fuel."""
 
 from __future__ import annotations
 
-import re
-
 import pint
 
-from enginemath.answers.question import Question
+from enginemath.answers.quantities import PERCENT, Asked
+from enginemath.answers.question import Question, judge_text
+from enginemath.answers.tolerance import READ
+from enginemath.answers.verdict import (
+    NOTHING_WRITTEN,
+    RIGHT,
+    TOO_COARSE,
+    Verdict,
+    not_yet,
+    too_large,
+    unreadable,
+)
+from enginemath.answers.written_answer import Answer
 from enginemath.bench.compression_test import CompressionTest
 from enginemath.engine.rules_of_thumb import Rule
 from enginemath.engine.running import absolute_pressure, gauge_pressure, pressure_at_altitude
 from enginemath.formulas import atmosphere
 from enginemath.units import Number, Quantity
 
-_NUMBER = re.compile(
-    r"\s*(?=\.?[0-9])([0-9]{0,6}(?:\.([0-9]{0,9}))?)\s*(?:%|percent)?\s*", re.IGNORECASE
-)
-_PLACES = {
+_SIDES = {
     "below": "below",
     "under": "below",
     "inside": "inside",
@@ -29,14 +36,14 @@ _PLACES = {
 def of_gauge(pressure: pint.Quantity, ambient: pint.Quantity) -> Question:
     """What a gauge shows of an absolute pressure.
 
-    >>> of_gauge(Quantity(1302, "kPa"), Quantity(94, "kPa")).verdict("1396 kPa")
+    >>> of_gauge(Quantity(1302, "kPa"), Quantity(94, "kPa")).judge("1396 kPa").sentence
     'not yet. Does a gauge in open air show more than nothing?'
     """
     return Question(
         gauge_pressure(pressure, ambient),
         [
             ("Does a gauge in open air show more than nothing?", pressure + ambient),
-            ("That is the absolute pressure. A gauge shows zero in open air.", pressure),
+            ("That is the absolute pressure. What does a gauge show in open air?", pressure),
             (
                 "That takes off the air at sea level. Which air is round this gauge?",
                 pressure - atmosphere.SEA_LEVEL_PRESSURE * Quantity(1.0, "kPa"),
@@ -49,7 +56,7 @@ def of_altitude(gauge: pint.Quantity, altitude: pint.Quantity) -> Question:
     """What a gauge reading of sea level becomes in the thinner air of a height.
 
     >>> high = of_altitude(Quantity(1200, "kPa"), Quantity(1524, "m"))
-    >>> high.verdict("1083 kPa")
+    >>> high.judge("1083 kPa").sentence
     'not yet. That is absolute. What does the gauge up there show?'
     """
     at_sea, here = (atmosphere.pressure(height) for height in (0 * altitude, altitude))
@@ -61,70 +68,86 @@ def of_altitude(gauge: pint.Quantity, altitude: pint.Quantity) -> Question:
             ("That is absolute. What does the gauge up there show?", lower),
             ("You took off the air of sea level. Which air is up there?", lower - at_sea),
             (
-                "That is the ratio of the densities. A pressure goes with the pressure ratio.",
+                "That is the ratio of the densities. Which ratio does a pressure go with?",
                 absolute * atmosphere.density_ratio(altitude) - here,
             ),
-            ("Only the last step is missing: scale it for the height.", absolute),
+            ("That is at sea level. How do you scale it for the height?", absolute),
         ],
     )
 
 
-def share_verdict(test: CompressionTest, text: str) -> str:
+def judge_share(test: CompressionTest, text: str) -> Verdict:
     """Judge the lowest cylinder as a share of the highest, in percent.
 
+    Args:
+        test: the readings.
+        text: what the student wrote.
+
     >>> test = CompressionTest(("1250 kPa", "1230 kPa", "880 kPa", "1210 kPa"))
-    >>> share_verdict(test, "70 %"), share_verdict(test, "142 %")
-    ('right', 'not yet. The lowest over the highest, not the other way round')
+    >>> judge_share(test, "70 %").sentence
+    'right'
+    >>> judge_share(test, "142 %").sentence
+    'not yet. Which goes above the line: the lowest or the highest?'
     """
-    if not text.strip():
-        return "nothing written yet"
-    number = _NUMBER.fullmatch(text)
-    if number is None:
-        return f'"{text:.40}": write one number and %, like 80 %'
-    given, decimals = float(number[1]), len(number[2] or "")
-    rounding = 0.5 * 10.0**-decimals
-    if abs(given - test.share) <= rounding + 1e-9:
-        return "right"
-    if abs(given - 100 * 100 / test.share) <= rounding:
-        return "not yet. The lowest over the highest, not the other way round"
-    if abs(given - (100 - test.share)) <= rounding:
-        return "not yet. That is how much it lacks. How much does it reach?"
-    if given <= 1:
-        return "not yet. Write it in percent: 0.8 is 80 %"
-    return f"not yet. It is too {'large' if given > test.share else 'small'}: divide again"
+    return judge_text(text, Asked("share", PERCENT), lambda answer: _share(answer, test.share))
 
 
-def low_cylinder_verdict(test: CompressionTest, text: str) -> str:
+def _share(answer: Answer, right: float) -> Verdict:
+    rule = READ[PERCENT]
+    slips = {
+        "Which goes above the line: the lowest or the highest?": (100 * 100 / right),
+        "That is how much it lacks. How much does it reach?": 100 - right,
+    }
+    grade = rule.grade(answer, right, slips.values())
+    if grade:
+        return (RIGHT if grade == "right" else TOO_COARSE).without_unit("")
+    for hint, value in slips.items():
+        if answer.holds(value):
+            return not_yet(hint)
+    if answer.value <= 1:
+        return not_yet("Is that in percent? A half is 50 %.")
+    return too_large(answer.value, right)
+
+
+def judge_low_cylinder(test: CompressionTest, text: str) -> Verdict:
     """Judge which cylinder a student finds low.
 
+    Args:
+        test: the readings.
+        text: a number of a cylinder, or none.
+
     >>> test = CompressionTest(("1250 kPa", "1230 kPa", "880 kPa", "1210 kPa"))
-    >>> low_cylinder_verdict(test, "cylinder 3"), low_cylinder_verdict(test, "none")
-    ('right', 'not yet. Hold every cylinder against the highest one')
+    >>> judge_low_cylinder(test, "cylinder 3").sentence, judge_low_cylinder(test, "none").sentence
+    ('right', 'not yet. Hold every cylinder against the highest one. Does each reach its share?')
     """
     word = (text.split() or [""])[-1].casefold().removeprefix("#")
     if not word:
-        return "nothing written yet"
+        return NOTHING_WRITTEN
     count = len(test.readings)
     if word != "none" and word not in map(str, range(1, count + 1)):
-        return f'"{text:.40}": write the number of a cylinder, 1 to {count}, or none'
-    wanted = {str(number) for number in test.low} or {"none"}
-    if word in wanted:
-        return "right"
-    return "not yet. Hold every cylinder against the highest one"
+        return unreadable(f'"{text:.40}": write the number of a cylinder, 1 to {count}, or none')
+    if word in ({str(number) for number in test.low} or {"none"}):
+        return RIGHT
+    return not_yet("Hold every cylinder against the highest one. Does each reach its share?")
 
 
-def place_verdict(rule: Rule, value: Number, text: str) -> str:
+def judge_side(rule: Rule, value: Number, text: str) -> Verdict:
     """Judge where a student puts a value: below, inside or above a rule's range.
 
+    Args:
+        rule: of thumb.
+        value: in the rule's unit.
+        text: below, inside or above.
+
     >>> from enginemath.engine.rules_of_thumb import EFFECTIVE_RATIO
-    >>> place_verdict(EFFECTIVE_RATIO, 8.6, "inside")
-    'not yet. The range is 7.5 to 8.5'
+    >>> judge_side(EFFECTIVE_RATIO, 8.6, "inside").sentence
+    'not yet. The range is 7.5 to 8.5. Which of its ends is nearer?'
     """
     word = (text.split() or [""])[0].casefold()
     if not word:
-        return "nothing written yet"
-    if word not in _PLACES:
-        return f'"{text:.40}": write below, inside or above'
-    if _PLACES[word] == rule.place(value):
-        return f"right. {rule.caution}"
-    return f"not yet. The range is {rule.range}"
+        return NOTHING_WRITTEN
+    if word not in _SIDES:
+        return unreadable(f'"{text:.40}": write below, inside or above')
+    if _SIDES[word] == rule.place(value):
+        return Verdict("right", rule.caution)
+    return not_yet(f"The range is {rule.range}. Which of its ends is nearer?")

@@ -1,4 +1,4 @@
-"""Answers about the room in a cylinder, and arguments about a printed size."""
+"""Questions about the room in a cylinder, and arguments about a printed size."""
 
 from __future__ import annotations
 
@@ -7,10 +7,12 @@ from typing import Any
 
 import pint
 
-from enginemath.answers.diagnosis import CLOSE, diagnose
-from enginemath.answers.quantities import Asked, asked_for
-from enginemath.answers.wording import ask_for_unit
-from enginemath.answers.written_answer import Answer, read_answer
+from enginemath.answers.diagnosis import diagnose
+from enginemath.answers.quantities import asked_for
+from enginemath.answers.question import Question, judge_text
+from enginemath.answers.tolerance import WORKED
+from enginemath.answers.verdict import Verdict, not_yet
+from enginemath.answers.written_answer import Answer
 from enginemath.bench.measuring import bore_after_overbore
 from enginemath.engine.parts import Cylinder, Engine
 from enginemath.engine.stack import stack_of
@@ -24,63 +26,55 @@ _HALF_A_TURN = Quantity(180.0, "degree")
 NUMBERS = ("bore", "stroke", "cylinders", "size")
 
 
-def bored_out_verdict(sheet: Sheet, over: str | pint.Quantity, answer: str) -> str:
+def judge_bored_out(sheet: Sheet, over: str | pint.Quantity, text: str) -> Verdict:
     """Judge an answer for the displacement after an overbore, whatever is written.
 
     Args:
         sheet: the engine before it was bored out.
         over: overbore on the diameter, a length.
-        answer: what the student wrote.
+        text: what the student wrote.
 
     >>> from enginemath.sheets import EXAMPLE, parse
-    >>> bored_out_verdict(parse(EXAMPLE), "0.50 mm", "2404.7 cc")
-    'not yet. An overbore is told on the diameter, not on each side.'
-    >>> bored_out_verdict(parse(EXAMPLE), "0.50 mm", "2378.9 cc")
+    >>> judge_bored_out(parse(EXAMPLE), "0.50 mm", "2404.7 cc").sentence
+    'not yet. Is an overbore told on the diameter, or on each side?'
+    >>> judge_bored_out(parse(EXAMPLE), "0.50 mm", "2378.9 cc").sentence
     'right'
     """
-    if not answer.strip():
-        return "nothing written yet"
     after = _bored_out(sheet, over)
-    try:
-        diagnosis = diagnose(after, "displacement", answer)
-        written = read_answer(answer, asked_for("displacement"))
-    except Refused as refusal:
-        return str(refusal)
     before, now = sheet.engine.displacement, after.engine.displacement
     slips = {
-        "An overbore is told on the diameter, not on each side.": _bored_out(
+        "Is an overbore told on the diameter, or on each side?": _bored_out(
             sheet, 2 * as_quantity(over)
         ).engine.displacement,
-        "That is what it was before.": before,
+        "That is what it was before. What is it now?": before,
         "That is how much it grows. How large is it now?": now - before,
     }
-    hint = None if diagnosis.correct else _hint(written, slips)
-    return ask_for_unit(f"not yet. {hint}", written.taken_as) if hint else diagnosis.says
+
+    def judge(answer: Answer) -> Verdict:
+        found = diagnose(after, "displacement", text)
+        hint = None if found.correct else _hint(answer, slips)
+        return not_yet(hint, "bore") if hint else found.verdict
+
+    return judge_text(text, asked_for("displacement"), judge)
 
 
-def above_piston_verdict(
-    engine: Engine, angle: str | pint.Quantity, answer: str, cylinder: int = 1
-) -> str:
+def judge_above_piston(
+    engine: Engine, angle: str | pint.Quantity, text: str, cylinder: int = 1
+) -> Verdict:
     """Judge an answer for the volume above a piston at a crank angle, whatever is written.
 
     Args:
         engine: its rod length is known.
         angle: of the crank after top dead centre.
-        answer: what the student wrote.
+        text: what the student wrote.
         cylinder: counted from 1.
 
     >>> from enginemath.sheets import EXAMPLE, parse
-    >>> above_piston_verdict(parse(EXAMPLE).engine, "180 deg", "588.3 cc")
+    >>> judge_above_piston(parse(EXAMPLE).engine, "180 deg", "588.3 cc").sentence
     'not yet. That is what the piston sweeps. What was above it before it came down?'
-    >>> above_piston_verdict(parse(EXAMPLE).engine, "180 deg", "654.4 cc")
+    >>> judge_above_piston(parse(EXAMPLE).engine, "180 deg", "654.4 cc").sentence
     'right'
     """
-    if not answer.strip():
-        return "nothing written yet"
-    try:
-        written = read_answer(answer, Asked("volume", "cc"))
-    except Refused as refusal:
-        return str(refusal)
     turned = as_quantity(angle)
     clearance = stack_of(engine, engine.place(cylinder)).clearance
     above = _above_piston(engine.cylinder, clearance)
@@ -88,25 +82,16 @@ def above_piston_verdict(
     no_rod = cosine_drop(engine.cylinder.swept, turned)
     slips = {
         "That is what the piston sweeps. What was above it before it came down?": right - clearance,
-        "That is what is left at the top.": clearance,
-        "That is the room at the very bottom.": above(_HALF_A_TURN),
+        "That is what is left at the top. Where is the piston now?": clearance,
+        "That is the room at the very bottom. Is the piston there?": above(_HALF_A_TURN),
         "Which way does the crank count: from the top or from the bottom?": above(
             _HALF_A_TURN - turned
         ),
         "The rod leans. Does the piston move as evenly as the cosine?": clearance + no_rod,
         "That is half of the stroke. Is the piston there?": clearance + engine.cylinder.swept / 2,
-        "The clearance volume is there once, not taken off.": right - 2 * clearance,
+        "Is the clearance volume there once, or taken off?": right - 2 * clearance,
     }
-    return ask_for_unit(_judged(written, in_cc(right), slips), written.taken_as)
-
-
-def _judged(written: Answer, right: float, slips: Mapping[str, pint.Quantity]) -> str:
-    close = written.holds(right) or abs(written.value - right) <= CLOSE * right
-    if written.sensible and close:
-        return "right"
-    if written.holds(right):
-        return "right as far as it goes; write one more digit"
-    return f"not yet. {_hint(written, slips) or _side(written.value, right)}"
+    return Question(right, list(slips.items()), tolerance=WORKED).judge(text)
 
 
 def _above_piston(
@@ -124,10 +109,6 @@ def _above_piston(
 def _hint(written: Answer, slips: Mapping[str, pint.Quantity]) -> str | None:
     """The hint of the slip that gives what was written."""
     return next((hint for hint, volume in slips.items() if written.holds(in_cc(volume))), None)
-
-
-def _side(value: float, right: float) -> str:
-    return f"It is too {'large' if value > right else 'small'}: go step by step."
 
 
 def _bored_out(sheet: Sheet, over: str | pint.Quantity) -> Sheet:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import combinations
+from typing import Literal
 
 from enginemath.answers.by_hand.calculation import HandCalculation
 from enginemath.answers.by_hand.readings import Readings
 from enginemath.answers.by_hand.slip import Slip
+from enginemath.answers.by_hand.steps import step_of
 from enginemath.answers.by_hand.volumes import EXACT, Habit
 from enginemath.answers.mistakes import CATALOGUE, Mistake
-from enginemath.answers.quantities import asked_for
+from enginemath.answers.tolerance import CAREFUL, TOLERANCES
 from enginemath.answers.written_answer import Answer
 from enginemath.engine.stack import mean
 
@@ -62,16 +64,29 @@ class Suspect:
         """Ids of the mistakes."""
         return tuple(mistake.id for mistake in self.mistakes)
 
+    @property
+    def tells(self) -> list[str]:
+        """What was done, for the instructor."""
+        made = zip(self.mistakes, self.slips, strict=True)
+        return [slip.tells or mistake.tells for mistake, slip in made]
+
+    @property
+    def hints(self) -> list[str]:
+        """What to ask the student."""
+        made = zip(self.mistakes, self.slips, strict=True)
+        return [slip.hint or mistake.hint for mistake, slip in made]
+
 
 class Search:
-    """All that can go wrong with one quantity of one sheet.
+    """All that can go wrong with one step of one sheet's hand calculation.
 
     Raises:
-        Refused: no such quantity, or the sheet does not hold what it takes.
+        Refused: no such step, or the sheet does not hold what it takes.
     """
 
     def __init__(self, quantity: str, readings: Readings):
-        self.quantity, self.readings = asked_for(quantity).name, readings
+        self.asked, self.quantity, self.readings = step_of(quantity), quantity, readings
+        self.tolerance = TOLERANCES[quantity]
         self.by_hand = HandCalculation(quantity, readings)
         right = self.by_hand.answer()
         assert right is not None
@@ -132,7 +147,8 @@ class Search:
         predicted = suspect.predicted
         if abs(answer.value - predicted) > answer.half_width * 1.01 + self._reach(predicted):
             return 0.0
-        likely = ANY_OTHER_HABIT * _overlap(answer, predicted, DRIFT * abs(predicted))
+        drift = max(DRIFT * abs(predicted), self.tolerance.slack)
+        likely = ANY_OTHER_HABIT * _overlap(answer, predicted, drift)
         for habit, share in HABITS.items():
             rounded = predicted if habit is EXACT else self.by_hand.answer(suspect.slips, habit)
             if rounded is not None and answer.holds(rounded):
@@ -141,7 +157,7 @@ class Search:
 
     def _reach(self, predicted: float) -> float:
         """How far rounding on the way can move an answer."""
-        if self.quantity in ("compression_ratio", "effective_ratio"):
+        if self.asked.is_ratio:
             return abs(predicted) * (1e-3 + 0.3 / self._clearance)
         return abs(predicted) * 1e-3 + 0.3 + 0.06 * self.readings.count
 
@@ -161,6 +177,23 @@ class Search:
             if (rounded := self.by_hand.answer(habit=habit)) is not None and answer.holds(rounded)
         ]
         return max(found, key=lambda each: each[0], default=None)
+
+    def grade(self, answer: Answer) -> Literal["right", "nearly"] | None:
+        """What an answer is worth beside the right one; None where it is wrong.
+
+        Careful rounding on the way is followed as well: it may end farther off than the quantity's
+        rule allows, but not where one mistake gives exactly what was written.
+        """
+        if self.tolerance.is_fine(answer, self.right) and answer.holds(self.of_mean_cylinder):
+            return "right"
+        slips = [suspect.predicted for suspect in self.alone]
+        grade = self.tolerance.grade(answer, self.right, slips)
+        if grade or not self.tolerance.is_fine(answer, self.right):
+            return grade
+        careful = abs(answer.value - self.right) <= CAREFUL * abs(self.right)
+        if careful and any(answer.holds(number) for number in self.careful()):
+            return None if any(map(answer.holds, slips)) else "right"
+        return None
 
     def careful(self) -> Iterable[float]:
         """The right answer to those who keep a tenth of a cc or better on the way."""
@@ -185,6 +218,20 @@ class Search:
     def _of_cylinder(self, chamber: float, deck: float) -> float:
         one = replace(self.readings, chambers=(chamber,), decks=(deck,))
         return HandCalculation(self.quantity, one).answer() or self.right
+
+
+@lru_cache(maxsize=16)
+def search_of(quantity: str, readings: Readings) -> Search:
+    """All that can go wrong with a step: worked once while the same sheet is asked about.
+
+    Args:
+        quantity: a step of the hand calculation.
+        readings: of the sheet.
+
+    Raises:
+        Refused: no such step, or the sheet does not hold what it takes.
+    """
+    return Search(quantity, readings)
 
 
 def _same(one: float, other: float) -> bool:

@@ -1,10 +1,11 @@
-"""The sentences of a diagnosis: what the instructor reads, and what the student reads."""
+"""The sentences of a diagnosis: what the instructor reads, and what the student is asked."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from enginemath.answers.quantities import Asked
+from enginemath.answers.verdict import ONE_MORE_DIGIT
 from enginemath.units import fixed, printable
 
 ASK_FOR_WORKING = "Show your working: more than one slip would give your number."
@@ -22,7 +23,7 @@ NOTES = {
 HINTS = {
     "rounded": "The method looks right. Keep more digits on the way, and round once, at the end.",
     "cut off": "The method looks right. Round the last digit; do not cut it off.",
-    "coarse": "Right as far as it goes. Give one more digit.",
+    "coarse": ONE_MORE_DIGIT,
     "one cylinder": "That is one cylinder. What does the whole engine give on average?",
 }
 """For the student, where the method is right."""
@@ -56,31 +57,6 @@ def for_instructor(
     if len(tells) > 1:
         return f"{says} Two slips together are only a guess: ask for the working."
     return says
-
-
-def for_student(verdict: str, hint: str | None) -> str:
-    """One or two sentences that never hold the answer."""
-    if verdict == "right":
-        return "right"
-    if hint is None:
-        return "not yet, and no usual slip gives this number: show your working, step by step."
-    return f"{'not yet' if verdict == 'mistake' else 'nearly'}. {hint}"
-
-
-def ask_for_unit(said: str, taken_as: str) -> str:
-    """What is said of a number, and that its unit is missing.
-
-    Args:
-        said: of the number.
-        taken_as: the unit it was taken to be in; empty where nothing is missing.
-
-    >>> ask_for_unit("right", "cc"), ask_for_unit("right", "")
-    ('right. The unit is missing: cc was taken. Write it after the number.', 'right')
-    """
-    if not taken_as:
-        return said
-    stop = "" if said.endswith((".", "?")) else "."
-    return f"{said}{stop} The unit is missing: {taken_as} was taken. Write it after the number."
 
 
 def report(asked: Asked, written: str, expected: float, correct: bool, says: Sequence[str]) -> str:

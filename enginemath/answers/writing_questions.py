@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import pint
 
 from enginemath.answers.question import Question
+from enginemath.answers.verdict import Verdict
 from enginemath.units import Refused, kind, read, show
 
 
@@ -24,23 +25,30 @@ class Task:
     means: str
     slips: tuple[tuple[str, str], ...] = ()
 
-    def verdict(self, answer: str) -> str:
-        """Judge what was written in one sentence, whatever is in it.
+    def judge(self, text: str) -> Verdict:
+        """Judge what was written, whatever is in it.
 
-        >>> TASKS[2].verdict("0.38 in")
-        'not yet. A thousandth is the third place after the point.'
+        Args:
+            text: what the student wrote.
+
+        >>> TASKS[2].judge("0.38 in").sentence
+        'not yet. Which place after the point is a thousandth: the second or the third?'
         """
         slips = [(hint, read(written)) for hint, written in self.slips]
-        return Question(read(self.means), slips).verdict(answer)
+        return Question(read(self.means), slips).judge(text)
 
+
+_HUNDREDTH = "Which place after the point is a hundredth: the first, the second or the third?"
+_THOUSANDTH = "Which place after the point is a thousandth: the second or the third?"
+_SIXTEENTH = "Is a sixteenth a tenth? Write the fraction as it is said."
 
 TASKS = {
     1: Task(
         "The micrometer shows eighty-seven millimetres and six hundredths.",
         "87.06 mm",
         (
-            ("A hundredth is the second place after the point.", "87.6 mm"),
-            ("A hundredth is the second place after the point.", "87.006 mm"),
+            (_HUNDREDTH, "87.6 mm"),
+            (_HUNDREDTH, "87.006 mm"),
             ("Is a bore as wide as a table?", "87.06 cm"),
         ),
     ),
@@ -48,9 +56,9 @@ TASKS = {
         "The feeler gauge says thirty-eight thousandths of an inch.",
         "38 thou",
         (
-            ("A thousandth is the third place after the point.", "0.38 in"),
-            ("A thousandth is the third place after the point.", "0.0038 in"),
-            ("Thousandths of an inch, not inches.", "38 in"),
+            (_THOUSANDTH, "0.38 in"),
+            (_THOUSANDTH, "0.0038 in"),
+            ("The word was thousandths. Are those whole inches?", "38 in"),
             ("The gauge is in inches. Which word or unit says so?", "0.038 mm"),
             ("The gauge is in inches. Which word or unit says so?", "38 mm"),
         ),
@@ -59,28 +67,31 @@ TASKS = {
         "The old drawing says four inches and three sixteenths.",
         "4 3/16 in",
         (
-            ("Put a space between the whole and the fraction.", "43/16 in"),
-            ("A sixteenth is not a tenth: write the fraction as it is said.", "4.316 in"),
-            ("A sixteenth is not a tenth: write the fraction as it is said.", "4.3 in"),
-            ("The four whole inches are missing.", "3/16 in"),
+            (
+                "Put a space between the whole and the fraction. How many whole inches are there?",
+                "43/16 in",
+            ),
+            (_SIXTEENTH, "4.316 in"),
+            (_SIXTEENTH, "4.3 in"),
+            ("That is the fraction. Where are the whole inches?", "3/16 in"),
         ),
     ),
     4: Task(
         "The burette gave thirty-two and a quarter millilitres.",
         "32.25 mL",
         (
-            ("A quarter is twenty-five hundredths.", "32.4 mL"),
-            ("A quarter is twenty-five hundredths.", "32.025 mL"),
-            ("The burette is marked in millilitres, not in litres.", "32.25 L"),
+            ("How many hundredths are a quarter?", "32.4 mL"),
+            ("How many hundredths are a quarter?", "32.025 mL"),
+            ("Which unit is the burette marked in: litres or millilitres?", "32.25 L"),
         ),
     ),
     5: Task(
         "The piston stands seven hundredths of a millimetre ABOVE the deck.",
         "-0.07 mm",
         (
-            ("Above the deck counts the other way than below.", "0.07 mm"),
-            ("A hundredth is the second place after the point.", "-0.7 mm"),
-            ("A hundredth is the second place after the point.", "-0.007 mm"),
+            ("Does above the deck count the same way as below?", "0.07 mm"),
+            (_HUNDREDTH, "-0.7 mm"),
+            (_HUNDREDTH, "-0.007 mm"),
         ),
     ),
 }

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from enginemath.answers.quantities import Asked
-from enginemath.units import Quantity, Refused, nominal, plain_minus, printable, read_as
+from enginemath.answers.quantities import PERCENT, Asked
+from enginemath.units import Quantity, Refused, deviation, nominal, plain_minus, printable, read_as
 
 _BARE = re.compile(
     r"\s*(?P<sign>[+-])?\s*"
@@ -14,6 +14,7 @@ _BARE = re.compile(
     r"|(?P<decimal>(?:[0-9]+\.?(?P<digits>[0-9]*)|\.(?P<only>[0-9]+))(?:[eE](?P<power>[+-]?[0-9]{1,3}))?))"
 )
 _TO_ONE = re.compile(r"(?:\s*:\s*|\s+to\s+)1(?:\.0*)?\s*", re.IGNORECASE)
+_PERCENT = re.compile(r"\s*(?:%|percent)\s*", re.IGNORECASE)
 _LONGEST = 80
 _LARGEST, _MOST_PLACES = 1e12, 12
 """Far beyond any engine, in any unit; and the places before the point that this takes."""
@@ -29,12 +30,14 @@ class Answer:
         sensible: written to better than a part in 500; or with a decimal, which in a unit larger
             than the one asked for must come to better than a part in 20.
         taken_as: the unit it is taken to be in where one was wanted and none written; or empty.
+        spread: standard uncertainty that was written after it; zero where none was.
     """
 
     value: float
     half_width: float
     sensible: bool
     taken_as: str = ""
+    spread: float = 0.0
 
     def holds(self, number: float) -> bool:
         """Whether a number, rounded as this answer was, gives this answer."""
@@ -45,9 +48,9 @@ class Answer:
 def read_answer(text: str, asked: Asked) -> Answer:
     """Read what a student wrote; nothing is evaluated.
 
-    A ratio is a bare number, or one "to 1". A volume or a length carries its unit; without one it
-    is taken to be in the unit that was asked for, and the mistakes then tell whether it was left
-    in cubic inches.
+    A ratio is a bare number, or one "to 1". Anything else carries its unit; without one it is
+    taken to be in the unit that was asked for, and the mistakes then tell whether a volume was
+    left in cubic inches.
 
     Args:
         text: ``"9.83"``, ``"9.83:1"``, ``"588.3 cc"``, ``"35.9 cu in"``, ``"0.5883 L"``.
@@ -71,12 +74,12 @@ def read_answer(text: str, asked: Asked) -> Answer:
         raise Refused(f"{text!r}: write the answer as text in quotes")
     plain = plain_minus(text)
     number = _BARE.match(plain) if len(plain) <= _LONGEST else None
-    behind = plain[number.end() :] if number else plain
-    if number and (not behind.strip() or (asked.is_ratio and _TO_ONE.fullmatch(behind))):
+    after = plain[number.end() :] if number else plain
+    if number and (not after.strip() or _needs_no_unit(after, asked)):
         value, last_digit, decimals = _read_number(text, number)
-        return _answer(value, last_digit, decimals >= 1, taken_as=asked.unit)
-    if asked.is_ratio:
-        raise Refused(_no_ratio(text, plain, behind if number else ""))
+        return _answer(value, last_digit, decimals >= 1, "" if after.strip() else asked.unit)
+    if asked.is_ratio or asked.unit == PERCENT:
+        raise Refused(_no_bare_number(text, plain, after if number else "", asked))
     quantity = read_as(text, asked.unit)
     # The grammar of `read` begins with a number, so what it has read this has found as well,
     # unless an uncertainty is put in brackets: "(66.6 ± 0.1) cc".
@@ -86,7 +89,14 @@ def read_answer(text: str, asked: Asked) -> Answer:
     one = float(Quantity(1.0, quantity.units).m_as(asked.unit))
     value = float(nominal(quantity.m_as(asked.unit)))
     fine = one <= 1 or last_digit * one / 2 <= abs(value) / 20
-    return _answer(value, last_digit * one, decimals >= 1 and fine)
+    spread = float(deviation(quantity.m_as(asked.unit)))
+    return replace(_answer(value, last_digit * one, decimals >= 1 and fine), spread=spread)
+
+
+def _needs_no_unit(after: str, asked: Asked) -> bool:
+    if asked.unit == PERCENT:
+        return bool(_PERCENT.fullmatch(after))
+    return asked.is_ratio and bool(_TO_ONE.fullmatch(after))
 
 
 def _answer(value: float, last_digit: float, sensible: bool, taken_as: str = "") -> Answer:
@@ -114,15 +124,17 @@ def _read_number(text: str, number: re.Match[str]) -> tuple[float, float, int]:
     return sign * value, 10.0**-decimals, decimals
 
 
-def _no_ratio(text: str, plain: str, behind: str) -> str:
+def _no_bare_number(text: str, plain: str, after: str, asked: Asked) -> str:
     if "," in plain:
         try:
             read_as(text, "cc")
         except Refused as refusal:
             return str(refusal)
     shown = printable(text[:_LONGEST])
+    if asked.unit == PERCENT:
+        return f'"{shown}": write one number and %, like 80 %'
     if not plain.strip():
         return "nothing written; write a number, like 9.83"
-    if re.fullmatch(r"\s*[a-zµ°]+[a-z0-9 .³^]*", behind, re.IGNORECASE):
+    if re.fullmatch(r"\s*[a-zµ°]+[a-z0-9 .³^]*", after, re.IGNORECASE):
         return f'"{shown}": a ratio has no unit; write one plain number, like 9.83 or 9.83:1'
     return f'"{shown}": write one plain number, like 9.83 or 9.83:1'

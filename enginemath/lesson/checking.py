@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import pint
@@ -9,14 +10,16 @@ import pint
 from enginemath.answers import (
     bench_questions,
     change_questions,
-    diagnose,
     how_sure_questions,
     running_questions,
     size_questions,
 )
+from enginemath.answers.by_hand.readings import Readings, readings_of
+from enginemath.answers.by_hand.steps import step_of
 from enginemath.answers.change_questions import of_wanted_clearance
+from enginemath.answers.paper import judge_paper
 from enginemath.answers.question import Question
-from enginemath.answers.tool_reading.still_tool import StillTool, reading_verdict
+from enginemath.answers.tool_reading.still_tool import StillTool, judge_reading
 from enginemath.answers.writing_questions import task_numbered
 from enginemath.bench.compression_test import CompressionTest
 from enginemath.bench.how_sure.class_study import Study
@@ -28,7 +31,7 @@ from enginemath.change.wishes import compared
 from enginemath.engine.rules_of_thumb import Rule
 from enginemath.lesson.plainly import as_written
 from enginemath.panels.frame.engines import EngineOrName, engine_of
-from enginemath.sheets import Sheet
+from enginemath.sheets import Sheet, parse
 from enginemath.sheets.class_readings import ByGroup, every_pour, fills_of_group
 from enginemath.units import Number, Refused, read
 
@@ -45,8 +48,23 @@ def check(sheet: Sheet, **answers: Any) -> None:
     >>> check(load_sheet("heron-four"), compression_ratio="")
     compression ratio: nothing written yet
     """
-    for quantity, answer in answers.items():
-        print(f"{quantity.replace('_', ' ')}: {_verdict(sheet, quantity, answer)}")
+    _check_paper(readings_of(sheet), answers)
+
+
+def check_sheet(sheet: str, target: float | None = None, **answers: Any) -> None:
+    """Say of each answer on a worksheet whether it is right, and if not, which mistake it shows.
+
+    Args:
+        sheet: the text of the build sheet with the engine's readings.
+        target: ratio to reach, where the sheet has one.
+        answers: by step of the hand calculation, as for `check`.
+
+    >>> from enginemath.sheets import EXAMPLE
+    >>> check_sheet(EXAMPLE, target=10.4, gasket_volume="9.21 cc", wanted_clearance="62.59")
+    gasket volume: not yet. How thick is the gasket once the head is bolted down?
+    wanted clearance: right; write the unit: cc was taken
+    """
+    _check_paper(readings_of(parse(sheet), target), answers)
 
 
 def check_pour(
@@ -74,9 +92,9 @@ def check_reading(tool: StillTool, reading: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> check_reading(tool_to_read("micrometer", "mm", 7), "18.38 mm")
-    micrometer: not yet. 0.50 mm too small. A half-millimetre line below the datum line was missed.
+    micrometer: not yet. Look below the datum line: is there a half-millimetre line uncovered?
     """
-    print(f"{tool.setting.tool.name}: {reading_verdict(tool, as_written(reading))}")
+    print(f"{tool.setting.tool.name}: {judge_reading(tool, as_written(reading))}")
 
 
 def check_mean(readings: ByGroup, *, mean: Any) -> None:
@@ -101,15 +119,15 @@ def check_odd_pour(engine: str, *, cylinder: Any, group: Any, mean: Any = None) 
 
     >>> from enginemath.lesson import *
     >>> check_odd_pour("heron-one", cylinder="1", group="E")
-    careless pour: not yet. That one lies 0.02 cc from the others' middle; one lies farther
+    careless pour: not yet. Which pour lies farthest from the others of its own chamber?
     """
     odd = bench_questions.OddPour(every_pour(engine))
     number = as_written(cylinder)
-    print(f"careless pour: {odd.verdict(number, as_written(group))}")
+    print(f"careless pour: {odd.judge(number, as_written(group))}")
     if mean is not None:
         question = odd.kept_mean(number)
-        verdict = question.verdict(as_written(mean)) if question else "find the careless pour first"
-        print(f"mean of the others: {verdict}")
+        said = question.judge(as_written(mean)) if question else "find the careless pour first"
+        print(f"mean of the others: {said}")
 
 
 def check_deck(sides: tuple[str, str], *, clearance: Any, above: bool = False) -> None:
@@ -122,7 +140,8 @@ def check_deck(sides: tuple[str, str], *, clearance: Any, above: bool = False) -
 
     >>> from enginemath.lesson import *
     >>> check_deck(("0.43 mm", "0.40 mm"), clearance="0.43 mm")
-    deck clearance: not yet. That is one side of the pin. The piston rocks: use both sides.
+    deck clearance: not yet. Look at the deck. That is one side of the pin. The piston rocks: what \
+of the other side?
     """
     sign = -1 if above else 1
     question = bench_questions.of_deck(*(sign * read(side) for side in sides))
@@ -147,7 +166,7 @@ def check_wanted_clearance(
 
     >>> from enginemath.lesson import *
     >>> check_wanted_clearance(load_sheet("heron-four"), ratio=9.4, clearance="55.89 cc")
-    clearance volume: not yet. The ratio counts the clearance volume too: take one off it first.
+    clearance volume: not yet. The ratio counts the clearance volume too. What is left without it?
     """
     question = of_wanted_clearance(sheet.engine, ratio, cylinder)
     _tell("clearance volume", question, clearance)
@@ -158,7 +177,7 @@ def check_mean_uncertainty(readings: list[pint.Quantity], *, u: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> check_mean_uncertainty([*chamber_pours("heron-one", 1).values()], u="0.061 cc")
-    u of the mean: not yet. That is the spread of one reading. A mean of several is surer.
+    u of the mean: not yet. That is the spread of one reading. How much surer is a mean of several?
     """
     _tell("u of the mean", how_sure_questions.of_mean_uncertainty(readings), u)
 
@@ -168,7 +187,7 @@ def check_tool_uncertainty(tool: Instrument, *, u: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> check_tool_uncertainty(CALIPER, u="0.03 mm")
-    u of the caliper: not yet. That is the limit itself. It seldom is off by so much.
+    u of the caliper: not yet. That is the limit itself. Is the tool often off by so much?
     """
     _tell(f"u of the {tool.name}", how_sure_questions.of_tool(tool.limit), u)
 
@@ -178,7 +197,7 @@ def check_combined(*parts: str, u: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> check_combined("0.03 cc", "0.04 cc", u="0.07 cc")
-    u together: not yet. They seldom both push the same way: square, add, take the root.
+    u together: not yet. Do they always push the same way? Square, add, take the root.
     """
     question = how_sure_questions.of_combined(*map(read, parts))
     _tell("u together", question, u)
@@ -191,7 +210,7 @@ def check_improve(result: Any, *, reading: Any) -> None:
         result: worked out from named, uncertain readings.
         reading: the answer, a name from the table.
     """
-    print(f"measure better: {how_sure_questions.improve_verdict(result, as_written(reading))}")
+    print(f"measure better: {how_sure_questions.judge_improve(result, as_written(reading))}")
 
 
 def check_odd_group(study: Study, *, group: Any, offset: Any) -> None:
@@ -199,13 +218,13 @@ def check_odd_group(study: Study, *, group: Any, offset: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> check_odd_group(load_study("class-chambers"), group="A", offset="")
-    group: not yet. Group A stays within what chance does to a mean; one group does not
+    group: not yet. Group A stays within what chance does to a mean. Which group does not?
     offset: find the group first
     """
     letter = as_written(group)
-    found = how_sure_questions.odd_group_verdict(study, letter)
+    found = how_sure_questions.judge_odd_group(study, letter)
     print(f"group: {found}")
-    if found != "right":
+    if not found.is_right:
         print("offset: find the group first")
         return
     question = how_sure_questions.of_offset(study, letter.split()[-1].upper())
@@ -241,17 +260,16 @@ def check_compression_test(readings: tuple[str, ...], *, share: Any, low_cylinde
     >>> from enginemath.lesson import *
     >>> check_compression_test(("1250 kPa", "880 kPa"), share="70 %", low_cylinder="1")
     share of the highest: right
-    low cylinder: not yet. Hold every cylinder against the highest one
+    low cylinder: not yet. Hold every cylinder against the highest one. Does each reach its share?
     """
     test = CompressionTest(readings)
-    print(f"share of the highest: {running_questions.share_verdict(test, as_written(share))}")
-    print(f"low cylinder: {running_questions.low_cylinder_verdict(test, as_written(low_cylinder))}")
+    print(f"share of the highest: {running_questions.judge_share(test, as_written(share))}")
+    print(f"low cylinder: {running_questions.judge_low_cylinder(test, as_written(low_cylinder))}")
 
 
 def check_place(rule: Rule, value: Number, *, answer: Any) -> None:
     """Say whether a value was put right: below, inside or above a rule of thumb's range."""
-    verdict = running_questions.place_verdict(rule, value, as_written(answer))
-    print(f"{rule.name}: {verdict}")
+    print(f"{rule.name}: {running_questions.judge_side(rule, value, as_written(answer))}")
 
 
 def check_on_paper(value: str, u: str, *, written: Any) -> None:
@@ -259,9 +277,9 @@ def check_on_paper(value: str, u: str, *, written: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> check_on_paper("47.3833 cc", "0.0786 cc", written="47.4 cc")
-    on paper: not yet. Write the ± too, like "59.0 ± 0.4 cc"
+    on paper: not yet. Where is the ±? Write it too, like "59.0 ± 0.4 cc".
     """
-    print(f"on paper: {change_questions.on_paper_verdict(value, u, as_written(written))}")
+    print(f"on paper: {change_questions.judge_on_paper(value, u, as_written(written))}")
 
 
 def check_metal_left(height: str, *, minimum: str, cut: str, left: Any) -> None:
@@ -280,7 +298,7 @@ def check_deck_after(sheet: Sheet, *, cut: str, clearance: Any, cylinder: int = 
 
     >>> from enginemath.lesson import *
     >>> check_deck_after(load_sheet("heron-one"), cut="0.10 mm", clearance="0.24 mm")
-    deck clearance: not yet. That is what it was before the cut.
+    deck clearance: not yet. Look at the deck. That is what it was before the cut. What is it after?
     """
     question = change_questions.of_deck_after(sheet.engine, cut, cylinder)
     _tell("deck clearance", question, clearance)
@@ -337,11 +355,10 @@ def check_bored_out(sheet: Sheet, *, over: str, displacement: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> check_bored_out(load_sheet("heron-eight"), over="30 thou", displacement="5092.1 cc")
-    displacement: not yet. That is what it was before.
+    displacement: not yet. Look at the bore. That is what it was before. What is it now?
     """
-    print(
-        f"displacement: {size_questions.bored_out_verdict(sheet, over, as_written(displacement))}"
-    )
+    verdict = size_questions.judge_bored_out(sheet, over, as_written(displacement))
+    print(f"displacement: {verdict}")
 
 
 def check_above_piston(sheet: EngineOrName, *, angle: str, volume: Any, cylinder: int = 1) -> None:
@@ -358,7 +375,7 @@ def check_above_piston(sheet: EngineOrName, *, angle: str, volume: Any, cylinder
     at 180 deg: not yet. That is what the piston sweeps. What was above it before it came down?
     """
     text = as_written(volume)
-    verdict = size_questions.above_piston_verdict(engine_of(sheet), angle, text, cylinder)
+    verdict = size_questions.judge_above_piston(engine_of(sheet), angle, text, cylinder)
     print(f"at {angle}: {verdict}")
 
 
@@ -367,20 +384,16 @@ def check_written(number: int, written: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> check_written(1, "87.6 mm")
-    not yet. A hundredth is the second place after the point.
+    not yet. Which place after the point is a hundredth: the first, the second or the third?
     """
-    print(task_numbered(number).verdict(as_written(written)))
+    print(task_numbered(number).judge(as_written(written)))
 
 
 def _tell(name: str, question: Question, answer: Any) -> None:
-    print(f"{name}: {question.verdict(as_written(answer))}")
+    print(f"{name}: {question.judge(as_written(answer))}")
 
 
-def _verdict(sheet: Sheet, quantity: str, answer: Any) -> str:
-    text = as_written(answer)
-    if not text.strip():
-        return "nothing written yet"
-    try:
-        return diagnose(sheet, quantity, text).says
-    except Refused as refusal:
-        return str(refusal)
+def _check_paper(readings: Readings, answers: Mapping[str, Any]) -> None:
+    texts = {name: as_written(answer) for name, answer in answers.items()}
+    for name, on_paper in judge_paper(readings, texts).items():
+        print(f"{step_of(name).words}: {on_paper.verdict}")

@@ -7,7 +7,6 @@ from typing import Any
 from enginemath.answers.tool_reading import (
     FEELER,
     TOOLS,
-    Judgement,
     Tally,
     Tool,
     draw,
@@ -16,6 +15,7 @@ from enginemath.answers.tool_reading import (
     settings,
     tool_named,
 )
+from enginemath.answers.verdict import Verdict
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.panels.frame.panel import Panel
@@ -36,7 +36,7 @@ _SIZES = {
 
 def read_the_tools_numbers(
     tool: str = "burette", unit: str = "mL", typed: str = "", *, seed: int = 1, turn: int = 1
-) -> Judgement:
+) -> Verdict:
     """What the panel `read_the_tools` says of a typed reading, without the panel.
 
     Args:
@@ -46,10 +46,10 @@ def read_the_tools_numbers(
         turn: which setting, counted from 1.
 
     Raises:
-        Refused: no such instrument, or no number with a unit of the right kind.
+        Refused: no such instrument.
 
-    >>> read_the_tools_numbers("burette", "mL", "23.55 mL").says
-    '0.20 mL too small. That is the top of the meniscus, at the glass; read its lowest point.'
+    >>> read_the_tools_numbers("burette", "mL", "23.55 mL").sentence
+    'not yet. Is that the top of the meniscus, at the glass, or its lowest point?'
     """
     drawn = settings(tool_named(tool, unit), seed)
     for _ in range(turn - 1):
@@ -61,7 +61,7 @@ class ReadTheTools(Panel):
     title = "Read the tools"
 
     def __init__(self, tool: Tool, seed: int, *, projector: bool):
-        self.seed, self.judgement = seed, None
+        self.seed = seed
         options = [(f"{each.name}, {each.unit}", each) for each in TOOLS.values()]
         self.tools = Choice("instrument", "metal", options, self.reset)
         self.tools.put(tool)
@@ -85,7 +85,6 @@ class ReadTheTools(Panel):
     def next_setting(self) -> None:
         """Set the instrument anew."""
         self.setting = next(self._drawn)
-        self.judgement = None
         self.entry.clear()
         self.refresh()
 
@@ -105,7 +104,6 @@ class ReadTheTools(Panel):
     def _start(self) -> None:
         self._drawn = settings(self.tool, self.seed)
         self.setting = next(self._drawn)
-        self.judgement = None
         tried = self.tool.name == FEELER
         self.leaf.shown = tried
         shown = leaves(self.tool) if tried else [0.0]
@@ -117,12 +115,12 @@ class ReadTheTools(Panel):
         )
 
     def _check(self, typed: str) -> str:
-        judgement = judge(self.setting, typed)
-        _session.note(self.tool, judgement)
-        if judgement.right:
+        verdict = judge(self.setting, typed)
+        _session.note(self.tool, verdict)
+        if verdict.is_right:
             self.entry.locked = True
         self.refresh()
-        return judgement.says
+        return verdict.sentence
 
 
 def read_the_tools(

@@ -11,7 +11,7 @@ import sys
 from collections import Counter
 
 from enginemath.answers.by_hand.readings import Readings, readings_of
-from enginemath.answers.diagnosis import explain, is_correct
+from enginemath.answers.diagnosis import explain
 from enginemath.answers.quantities import asked_for
 from enginemath.answers.suspects import EARLY_ROUNDING, Search
 from enginemath.answers.written_answer import read_answer
@@ -74,7 +74,7 @@ def _measure_one(
     def hear(number: float, places: int) -> tuple[bool, bool, list[set[str]]]:
         """Whether it rounds to the right answer, whether it is taken for right, who is accused."""
         answer = read_answer(f"{number:.{places}f}", asked)
-        if is_correct(search, answer):
+        if search.grade(answer) == "right":
             return answer.holds(right), True, []
         accused = [set(each.mistakes) for each in explain(search, answer, asked)]
         return answer.holds(right), False, accused

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from enginemath.answers.bench_questions import OddPour, of_deck, of_mean, of_pour, of_squish
 from enginemath.answers.question import Question
+from enginemath.answers.verdict import TOO_COARSE
 from enginemath.bench.measuring import Fill
 from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Quantity, Refused, read
@@ -24,7 +25,7 @@ SQUISH = of_squish(parse(EXAMPLE).engine)  # 0.35 below the deck, 1.10 compresse
 @pytest.mark.parametrize("question", [POUR, DECK, SQUISH])
 @pytest.mark.parametrize("text", ["", "  \n"])
 def test_an_empty_answer_is_asked_for(question: Question, text: str) -> None:
-    assert question.verdict(text) == "nothing written yet"
+    assert question.judge(text).sentence == "nothing written yet"
 
 
 @pytest.mark.parametrize(
@@ -43,7 +44,7 @@ def test_an_empty_answer_is_asked_for(question: Question, text: str) -> None:
     ],
 )
 def test_the_right_answer_in_any_unit_of_the_shop(question: Question, text: str) -> None:
-    assert question.verdict(text) == "right"
+    assert question.judge(text).sentence == "right"
 
 
 @pytest.mark.parametrize(
@@ -73,7 +74,7 @@ def test_the_right_answer_in_any_unit_of_the_shop(question: Question, text: str)
     ],
 )
 def test_a_slip_gets_its_hint(question: Question, text: str, hint: str) -> None:
-    verdict = question.verdict(text)
+    verdict = question.judge(text).sentence
     assert verdict.startswith("not yet. ")
     assert hint in verdict
 
@@ -82,15 +83,15 @@ def test_a_slip_gets_its_hint(question: Question, text: str, hint: str) -> None:
     ("question", "text"), [(POUR, "47 cc"), (SQUISH, "1.4 mm"), (DECK, ".4 mm")]
 )
 def test_an_answer_too_coarse_to_tell(question: Question, text: str) -> None:
-    expected = "right" if question is DECK else "right as far as it goes; write one more digit"
-    assert question.verdict(text) == expected
+    expected = "right" if question is DECK else TOO_COARSE.sentence
+    assert question.judge(text).sentence == expected
 
 
 @pytest.mark.parametrize(
     ("question", "text", "says"),
     [
         (POUR, "abc", "write a number and its unit"),
-        (POUR, "47.30", "no unit"),
+        (POUR, "47.30", "right; write the unit: cc was taken"),
         (POUR, "47.30 mm", "a volume is wanted here"),
         (DECK, "0.40 cc", "a length is wanted here"),
         (DECK, "0,40 mm", "a decimal point, not a comma"),
@@ -100,13 +101,13 @@ def test_an_answer_too_coarse_to_tell(question: Question, text: str) -> None:
 def test_what_is_no_answer_is_refused_in_shop_words(
     question: Question, text: str, says: str
 ) -> None:
-    assert says in question.verdict(text)
+    assert says in question.judge(text).sentence
 
 
 def test_one_fill_has_no_refill_to_forget() -> None:
     question = of_pour(FILLS[:1])
-    assert question.verdict("24.40 cc") == "right"
-    assert "seldom starts at zero" in question.verdict("25.00 cc")
+    assert question.judge("24.40 cc").sentence == "right"
+    assert "seldom starts at zero" in question.judge("25.00 cc").sentence
 
 
 def test_no_squish_without_a_thickness() -> None:
@@ -133,8 +134,8 @@ MEAN = of_mean([read("46.6 cc"), read("46.7 cc"), read("46.8 cc")], careless=rea
 def test_a_mean_and_its_slips(text: str, says: str) -> None:
     assert MEAN.right.m_as("cc") == pytest.approx(46.7)
     question = Question(read("46.65 cc"), MEAN.slips)
-    assert says in question.verdict(text)
-    assert MEAN.verdict("46.7 cc") == "right"
+    assert says in question.judge(text).sentence
+    assert MEAN.judge("46.7 cc").sentence == "right"
 
 
 ODD = OddPour(
@@ -155,7 +156,7 @@ def test_the_odd_pour_is_the_one_far_from_its_own_chamber() -> None:
     [
         ("2", "B", "right"),
         ("cylinder 2", " group b", "right"),
-        ("1", "A", "not yet. That one lies 0.15 cc"),
+        ("1", "A", "not yet. Which pour lies farthest"),
         ("", "B", "nothing written yet"),
         ("2", "", "nothing written yet"),
         ("7", "B", "the number of a cylinder, 1 to 2"),
@@ -165,21 +166,21 @@ def test_the_odd_pour_is_the_one_far_from_its_own_chamber() -> None:
     ],
 )
 def test_a_picked_pour_is_judged_whatever_is_written(cylinder: str, group: str, says: str) -> None:
-    assert says in ODD.verdict(cylinder, group)
+    assert says in ODD.judge(cylinder, group).sentence
 
 
 def test_the_mean_is_asked_for_only_where_the_odd_pour_is() -> None:
     assert ODD.kept_mean("1") is None
     kept = ODD.kept_mean("2")
     assert kept is not None
-    assert kept.verdict("47.30 cc") == "right"
-    assert "still in it" in kept.verdict("46.93 cc")  # 140.8 / 3
+    assert kept.judge("47.30 cc").sentence == "right"
+    assert "still in it" in kept.judge("46.93 cc").sentence  # 140.8 / 3
 
 
 @given(st.text(max_size=20), st.text(max_size=20))
 @settings(max_examples=100, deadline=None)
 def test_any_pick_gets_one_sentence(cylinder: str, group: str) -> None:
-    assert ODD.verdict(cylinder, group)
+    assert ODD.judge(cylinder, group).sentence
 
 
 def test_no_hint_holds_the_answer() -> None:
@@ -190,7 +191,7 @@ def test_no_hint_holds_the_answer() -> None:
 @given(st.text(max_size=60))
 @settings(max_examples=200, deadline=None)
 def test_any_text_gets_one_sentence(text: str) -> None:
-    assert Question(read("47.3 cc")).verdict(text)
+    assert Question(read("47.3 cc")).judge(text).sentence
 
 
 @pytest.mark.parametrize(
@@ -205,6 +206,6 @@ def test_any_text_gets_one_sentence(text: str) -> None:
     ],
 )
 def test_a_number_without_its_zero_is_as_coarse_as_with_it(text: str, says: str) -> None:
-    verdict = Question(Quantity(0.05, "mm")).verdict(text)
+    verdict = Question(Quantity(0.05, "mm")).judge(text).sentence
     assert says in verdict
     assert ("not yet" in verdict) is ("right" not in says)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.answers.change_questions import of_deck_after, of_metal_left, on_paper_verdict
+from enginemath.answers.change_questions import judge_on_paper, of_deck_after, of_metal_left
 from enginemath.answers.question import Question
 from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Refused
@@ -28,7 +28,7 @@ DECK = of_deck_after(parse(EXAMPLE).engine, "0.20 mm")  # 0.35 − 0.20
         ("47.38 ± 0.80 cc", "in its place"),
         ("47.39 ± 0.08 cc", "value is rounded"),
         ("47.38 ± 0.07 cc", "± is rounded"),
-        ("47.38 cc", "the ± too"),
+        ("47.38 cc", "Where is the ±?"),
         ("47.38 ± 0.08 mm", "a volume is wanted"),
         ("47.38 ± 0.08", "no unit"),
         ("", "nothing written yet"),
@@ -36,7 +36,7 @@ DECK = of_deck_after(parse(EXAMPLE).engine, "0.20 mm")  # 0.35 − 0.20
 )
 def test_a_value_on_paper(text: str, says: str) -> None:
     """47.3833 and 0.0786: JCGM 100:2008, 7.2.6 asks for two digits of u at most."""
-    assert says in on_paper_verdict("47.3833 cc", "0.0786 cc", text)
+    assert says in judge_on_paper("47.3833 cc", "0.0786 cc", text).sentence
 
 
 @pytest.mark.parametrize(
@@ -55,7 +55,7 @@ def test_a_value_on_paper(text: str, says: str) -> None:
     ],
 )
 def test_lengths_on_the_order(question: Question, text: str, says: str) -> None:
-    assert says in question.verdict(text)
+    assert says in question.judge(text).sentence
 
 
 def test_a_cut_below_the_minimum_has_no_answer() -> None:
@@ -66,6 +66,6 @@ def test_a_cut_below_the_minimum_has_no_answer() -> None:
 @settings(max_examples=50)
 @given(text=st.text(max_size=30))
 def test_any_text_gets_one_sentence(text: str) -> None:
-    assert on_paper_verdict("47.3833 cc", "0.0786 cc", text)
-    assert LEFT.verdict(text)
-    assert DECK.verdict(text)
+    assert judge_on_paper("47.3833 cc", "0.0786 cc", text).sentence
+    assert LEFT.judge(text).sentence
+    assert DECK.judge(text).sentence

@@ -76,7 +76,7 @@ def test_a_mistake_worth_three_hundredths_is_named(written, id):
 def test_early_rounding_is_no_mistake_of_method(written):
     diagnosis = diagnose(full(), "compression_ratio", written)
     assert not diagnosis.correct
-    assert diagnosis.verdict == "rounded"
+    assert diagnosis.verdict.kind == "nearly"
     assert ids(diagnosis)[0] == ()
     assert "Early rounding" in diagnosis.explanations[0].says
     assert not any(len(mistakes) == 1 for mistakes in ids(diagnosis))
@@ -93,7 +93,7 @@ def test_a_mistake_that_gives_exactly_the_number_comes_before_early_rounding():
 def test_digits_cut_off():
     # The deck volume is 2.3267 cc.
     diagnosis = diagnose(full(), "deck_volume", "2.32")
-    assert diagnosis.verdict == "rounded"
+    assert diagnosis.verdict.kind == "nearly"
     assert ids(diagnosis) == [()]
     assert "cut off" in diagnosis.explanations[0].says
 
@@ -135,7 +135,7 @@ def test_two_mistakes_together():
 def test_nothing_known_accuses_nobody(written):
     diagnosis = diagnose(full(), "compression_ratio", written)
     assert diagnosis.explanations == ()
-    assert diagnosis.verdict == "unknown"
+    assert diagnosis.verdict.kind == "unknown"
     assert "show your working" in diagnosis.says
 
 
@@ -183,7 +183,7 @@ def test_one_cylinder_alone_is_said_so():
     third = stacks(sheet.engine)[2].ratio
     diagnosis = diagnose(sheet, "compression_ratio", f"{third:.3f}")
     assert not diagnosis.correct
-    assert diagnosis.verdict == "one cylinder"
+    assert diagnosis.verdict.kind == "nearly"
     assert "cylinder 3" in diagnosis.explanations[0].says
     assert ids(diagnosis)[0] == ()
 
@@ -248,7 +248,7 @@ def test_the_student_is_never_told_the_answer(seed, quantity, decimals, data):
     diagnosis = diagnose(sheet, quantity, f"{wrong:.{decimals}f}")
     assert not any(f"{right:.{places}f}" in diagnosis.says for places in (1, 2, 3))
     assert len(diagnosis.explanations) <= 5
-    assert diagnosis.correct == (diagnosis.verdict == "right")
+    assert diagnosis.correct == (diagnosis.verdict.kind == "right")
     assert not (diagnosis.correct and diagnosis.explanations)
     json.dumps(diagnosis.as_dict(), allow_nan=False)
 

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from enginemath.answers.how_sure_questions import (
-    improve_verdict,
-    odd_group_verdict,
+    judge_improve,
+    judge_odd_group,
     of_combined,
     of_mean_uncertainty,
     of_offset,
@@ -48,7 +48,7 @@ RATIO = mean_ratio(read_sheet(path("heron-one.toml")).engine)
     ],
 )
 def test_right_answers(question: Question, text: str) -> None:
-    assert question.verdict(text) == "right"
+    assert question.judge(text).sentence == "right"
 
 
 @pytest.mark.parametrize(
@@ -60,11 +60,11 @@ def test_right_answers(question: Question, text: str) -> None:
         (MEAN, "0.231 cc", "below the line"),
         (TOOL, "0.03 mm", "the limit itself"),
         (TOOL, "0.015 mm", "half of the limit"),
-        (TOOL, "0.010 mm", "not by 3"),
+        (TOOL, "0.010 mm", "Should it be 3 itself"),
         (TOOL, "0.052 mm", "below the line"),
-        (BOTH, "0.70 cc", "square, add, take the root"),
+        (BOTH, "0.70 cc", "Square, add, take the root"),
         (BOTH, "0.25 cc", "root is still missing"),
-        (BOTH, "0.35 cc", "do not average"),
+        (BOTH, "0.35 cc", "average out?"),
         (BOTH, "0.40 cc", "one of them alone"),
         (BOTH, "0.10 cc", "Add the squares"),
         (OFFSET, "0.62 cc", "still in that mean"),
@@ -73,7 +73,7 @@ def test_right_answers(question: Question, text: str) -> None:
     ],
 )
 def test_each_slip_earns_its_hint(question: Question, text: str, hint: str) -> None:
-    verdict = question.verdict(text)
+    verdict = question.judge(text).sentence
     assert verdict.startswith("not yet")
     assert hint in verdict
 
@@ -82,14 +82,14 @@ def test_each_slip_earns_its_hint(question: Question, text: str, hint: str) -> N
 @settings(max_examples=30)
 @given(text=st.text(max_size=30))
 def test_any_text_gets_one_sentence(question: Question, text: str) -> None:
-    assert question.verdict(text)
-    assert odd_group_verdict(STUDY, text)
-    assert improve_verdict(RATIO, text)
+    assert question.judge(text).sentence
+    assert judge_odd_group(STUDY, text).sentence
+    assert judge_improve(RATIO, text).sentence
 
 
 def test_the_reading_to_improve_is_the_budget_s_first() -> None:
     """0.1 cc × 0.523 per cc is three times the next contribution, 0.01 mm × 1.58 per mm."""
-    assert improve_verdict(RATIO, " Valve  reliefs ").startswith("right")
+    assert judge_improve(RATIO, " Valve  reliefs ").sentence.startswith("right")
 
 
 @pytest.mark.parametrize(
@@ -102,11 +102,11 @@ def test_the_reading_to_improve_is_the_budget_s_first() -> None:
     ],
 )
 def test_other_names(name: str, says: str) -> None:
-    assert says in improve_verdict(RATIO, name)
+    assert says in judge_improve(RATIO, name).sentence
 
 
 def test_a_hint_does_not_name_the_answer_at_once() -> None:
-    assert "valve reliefs" not in improve_verdict(RATIO, "bore")
+    assert "valve reliefs" not in judge_improve(RATIO, "bore").sentence
 
 
 @pytest.mark.parametrize(
@@ -120,7 +120,7 @@ def test_a_hint_does_not_name_the_answer_at_once() -> None:
     ],
 )
 def test_the_group_out_of_line(letter: str, says: str) -> None:
-    assert says in odd_group_verdict(STUDY, letter)
+    assert says in judge_odd_group(STUDY, letter).sentence
 
 
 def test_a_study_without_a_group() -> None:

@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 
 from enginemath.answers.question import Question
 from enginemath.answers.running_questions import (
-    low_cylinder_verdict,
+    judge_low_cylinder,
+    judge_share,
+    judge_side,
     of_altitude,
     of_gauge,
-    place_verdict,
-    share_verdict,
 )
 from enginemath.bench.compression_test import CompressionTest
 from enginemath.engine.rules_of_thumb import PREMIUM_IRON_HEAD
@@ -37,7 +37,7 @@ EVEN = CompressionTest(("1080 kPa", "1060 kPa"))
     ],
 )
 def test_right_answers(question: Question, text: str) -> None:
-    assert question.verdict(text).startswith("right")
+    assert question.judge(text).sentence.startswith("right")
 
 
 @pytest.mark.parametrize(
@@ -54,13 +54,13 @@ def test_right_answers(question: Question, text: str) -> None:
     ],
 )
 def test_each_slip_earns_its_hint(question: Question, text: str, hint: str) -> None:
-    verdict = question.verdict(text)
+    verdict = question.judge(text).sentence
     assert not verdict.startswith("right")
     assert hint in verdict
 
 
 def test_a_length_is_no_pressure() -> None:
-    assert "a pressure is wanted" in GAUGE.verdict("12 mm")
+    assert "a pressure is wanted" in GAUGE.judge("12 mm").sentence
 
 
 @pytest.mark.parametrize(
@@ -69,7 +69,7 @@ def test_a_length_is_no_pressure() -> None:
         ("73 %", "right"),
         ("73.1", "right"),
         ("73.15 percent", "right"),
-        ("137 %", "other way round"),
+        ("137 %", "Which goes above the line"),
         ("27 %", "how much it lacks"),
         ("0.73", "percent"),
         (".73", "percent"),
@@ -81,7 +81,7 @@ def test_a_length_is_no_pressure() -> None:
     ],
 )
 def test_the_share_of_the_lowest(text: str, says: str) -> None:
-    assert says in share_verdict(TEST, text)
+    assert says in judge_share(TEST, text).sentence
 
 
 @pytest.mark.parametrize(
@@ -99,7 +99,7 @@ def test_the_share_of_the_lowest(text: str, says: str) -> None:
     ],
 )
 def test_the_low_cylinder(test: CompressionTest, text: str, says: str) -> None:
-    assert says in low_cylinder_verdict(test, text)
+    assert says in judge_low_cylinder(test, text).sentence
 
 
 @pytest.mark.parametrize(
@@ -116,13 +116,13 @@ def test_the_low_cylinder(test: CompressionTest, text: str, says: str) -> None:
 )
 def test_a_value_and_a_range(value: float, text: str, says: str) -> None:
     """Premium, iron head: 9 to 10 (common practice, no source)."""
-    assert says in place_verdict(PREMIUM_IRON_HEAD, value, text)
+    assert says in judge_side(PREMIUM_IRON_HEAD, value, text).sentence
 
 
 @settings(max_examples=50)
 @given(text=st.text(max_size=30))
 def test_any_text_gets_one_sentence(text: str) -> None:
-    assert GAUGE.verdict(text)
-    assert share_verdict(TEST, text)
-    assert low_cylinder_verdict(TEST, text)
-    assert place_verdict(PREMIUM_IRON_HEAD, 9.0, text)
+    assert GAUGE.judge(text).sentence
+    assert judge_share(TEST, text).sentence
+    assert judge_low_cylinder(TEST, text).sentence
+    assert judge_side(PREMIUM_IRON_HEAD, 9.0, text).sentence

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.answers.size_questions import above_piston_verdict, argument, bored_out_verdict
+from enginemath.answers.size_questions import argument, judge_above_piston, judge_bored_out
+from enginemath.answers.verdict import TOO_COARSE
 from enginemath.engine.stack import stack_of
 from enginemath.sheets import Sheet, read_sheet
 from enginemath.sheets.kit_data import path
@@ -22,12 +23,12 @@ def eight() -> Sheet:
         ("5172.5 cc", "right"),
         ("315.6 cu in", "right"),
         ("5.172 L", "right"),
-        ("5253.5 cc", "on the diameter, not on each side"),
+        ("5253.5 cc", "on the diameter, or on each side?"),
         ("5092.1 cc", "what it was before"),
         ("80.4 cc", "how much it grows"),
         ("646.56 cc", "not yet"),
-        ("5172.5", "right. The unit is missing"),
-        ("5253.5", "not on each side. The unit is missing"),
+        ("5172.5", "right; write the unit: cc was taken"),
+        ("5253.5", "or on each side? Write the unit: cc was taken."),
         ("", "nothing written yet"),
         ("large", "write a number"),
         ("5172.5 mm", "a volume is wanted"),
@@ -39,7 +40,7 @@ def eight() -> Sheet:
 )
 def test_the_displacement_after_an_overbore(answer: str, says: str, eight: Sheet) -> None:
     """8 · π/4 · 3.845² · 3.398 in³ = 315.64 cu in = 5172.5 cc, with a pocket calculator."""
-    assert says in bored_out_verdict(eight, "30 thou", answer)
+    assert says in judge_bored_out(eight, "30 thou", answer).sentence
 
 
 @pytest.mark.parametrize(
@@ -56,8 +57,8 @@ def test_the_displacement_after_an_overbore(answer: str, says: str, eight: Sheet
         ("120 deg", "120.28 cc", "right"),
         ("120 deg", "54.97 cc", "from the top or from the bottom"),
         ("120 deg", "999 cc", "too large"),
-        ("120 deg", "90", "too small: go step by step. The unit is missing"),
-        ("120 deg", "120.28", "right. The unit is missing"),
+        ("120 deg", "90", "too small: go step by step. Write the unit: cc was taken."),
+        ("120 deg", "120.28", "right; write the unit: cc was taken"),
         ("120 deg", "", "nothing written yet"),
         ("120 deg", "a lot", "write a number"),
         ("120 deg", "120.28 mm", "a volume is wanted"),
@@ -72,7 +73,7 @@ def test_the_volume_above_the_piston(angle: str, answer: str, says: str) -> None
     74.02 cc; at 120° down 24.185 · 1.5 + 92.35 - √(92.35² - 20.945²) = 38.685 mm, 104.48 cc.
     """
     heron_one = read_sheet(path("heron-one.toml")).engine
-    assert says in above_piston_verdict(heron_one, angle, answer)
+    assert says in judge_above_piston(heron_one, angle, answer).sentence
 
 
 def test_an_argument_for_a_misprint() -> None:
@@ -103,6 +104,6 @@ def test_what_cannot_be_argued(row: str, number: str, should_be: str, says: str)
 def test_a_volume_in_litres_needs_its_digits() -> None:
     engine = read_sheet(path("heron-four.toml")).engine
     right = in_cc(stack_of(engine).clearance + engine.cylinder.swept)
-    said = above_piston_verdict(engine, "180 deg", "0.6 L")
-    assert said == "right as far as it goes; write one more digit"
-    assert above_piston_verdict(engine, "180 deg", f"{right / 1000:.4f} L") == "right"
+    said = judge_above_piston(engine, "180 deg", "0.6 L").sentence
+    assert said == TOO_COARSE.sentence
+    assert judge_above_piston(engine, "180 deg", f"{right / 1000:.4f} L").sentence == "right"

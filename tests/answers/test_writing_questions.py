@@ -28,47 +28,47 @@ from enginemath.units import Refused, read
 )
 def test_every_way_to_write_it_is_right(number: int, written: str) -> None:
     """The words of each task, turned into digits by hand."""
-    assert TASKS[number].verdict(written) == "right"
+    assert TASKS[number].judge(written).sentence == "right"
 
 
 @pytest.mark.parametrize(
     ("number", "written", "says"),
     [
-        (1, "87.6 mm", "second place"),
+        (1, "87.6 mm", "Which place after the point is a hundredth"),
         (1, "87.06 cm", "as wide as a table"),
-        (1, "87.06", "no unit"),
+        (1, "87.06", "right; write the unit: mm was taken"),
         (1, "87,06 mm", "decimal point"),
         (1, "", "nothing written yet"),
         (1, "87.06 cc", "a length is wanted here, and this is a volume"),
         (1, "wide", "write a number and its unit"),
         (1, "9e99 mm", "not a number that can be measured"),
-        (2, "0.38 in", "third place"),
+        (2, "0.38 in", "Which place after the point is a thousandth"),
         (2, "38 mm", "The gauge is in inches"),
         (2, "38 mil", "write thou or mm"),
         (3, "43/16 in", "Put a space"),
         (3, "4.316 in", "as it is said"),
         (3, "4-3/16 in", "mixed number with a space"),
-        (4, "32.4 mL", "twenty-five hundredths"),
-        (4, "32.25 L", "not in litres"),
-        (5, "0.07 mm", "counts the other way"),
+        (4, "32.4 mL", "How many hundredths"),
+        (4, "32.25 L", "litres or millilitres?"),
+        (5, "0.07 mm", "count the same way"),
         (5, "0.70 mm", "Look at the sign"),
     ],
 )
 def test_a_slip_is_named(number: int, written: str, says: str) -> None:
-    assert says in TASKS[number].verdict(written)
+    assert says in TASKS[number].judge(written).sentence
 
 
 def test_no_slip_earns_the_praise() -> None:
     for task in TASKS.values():
         for hint, written in task.slips:
-            assert task.verdict(written) == f"not yet. {hint}"
+            assert task.judge(written).sentence == f"not yet. {hint}"
             assert task.means not in hint
 
 
 @given(st.text(max_size=120))
 def test_any_text_gets_a_sentence(text: str) -> None:
     assert how_read(text)
-    assert all(task.verdict(text) for task in TASKS.values())
+    assert all(task.judge(text).sentence for task in TASKS.values())
 
 
 @given(st.floats(0.001, 500).map(lambda value: round(value, 3)))

@@ -202,10 +202,10 @@ def test_the_uncertainty_of_a_reading_is_not_a_broken_limit(sheet: Sheet, option
     [
         ("62.55 cc", "right"),
         ("3.817 cu in", "right"),
-        ("55.89 cc", "take one off it first"),
+        ("55.89 cc", "What is left without it?"),
         ("68.46 cc", "That is what is there now"),
         ("5.91 cc", "How much stays"),
-        ("62.55", "no unit"),
+        ("62.55", "right; write the unit: cc was taken"),
         ("62.55 mm", "a volume is wanted"),
         ("", "nothing written yet"),
         ("1/0 cc", "no such fraction"),
@@ -214,7 +214,7 @@ def test_the_uncertainty_of_a_reading_is_not_a_broken_limit(sheet: Sheet, option
 )
 def test_the_clearance_for_a_wanted_ratio(answer: str, says: str, sheet: Sheet) -> None:
     """525.40 / 8.4 = 62.55 cc; cylinder 3 has 68.46 cc now (worked by hand)."""
-    verdict = of_wanted_clearance(sheet.engine, 9.4, cylinder=3).verdict(answer)
+    verdict = of_wanted_clearance(sheet.engine, 9.4, cylinder=3).judge(answer).sentence
     assert says in verdict
 
 

@@ -45,7 +45,7 @@ def judged(given: Assignment, **answers: float | str) -> dict[str, Judged]:
 
 
 def verdicts(found: dict[str, Judged]) -> dict[str, str]:
-    return {name: one.verdict for name, one in found.items() if one.verdict != "right"}
+    return {name: one.kind for name, one in found.items() if one.kind != "right"}
 
 
 def pin_below_its_top(radius: float, rod: float, turned: float) -> float:
@@ -153,11 +153,11 @@ def test_one_wrong_piston_is_paid_for_once() -> None:
     found = judged(e, piston_drop=drop, trapped_volume=volume, effective_ratio=ratio)
     assert verdicts(found) == {
         "piston_drop": "mistake",
-        "trapped_volume": "carried",
-        "effective_ratio": "carried",
+        "trapped_volume": "follows",
+        "effective_ratio": "follows",
     }
     assert found["piston_drop"].mistakes == ("rod-ignored",)
-    assert "how long the rod is" in found["piston_drop"].hint
+    assert "how long the rod is" in found["piston_drop"].verdict.hint
     assert sum(one.points for one in found.values()) == len(found) - 1
 
 
@@ -172,8 +172,8 @@ def test_a_wrong_clearance_volume_is_carried_to_both_ratios() -> None:
     )
     assert verdicts(found) == {
         "clearance_volume": "mistake",
-        "compression_ratio": "carried",
-        "effective_ratio": "carried",
+        "compression_ratio": "follows",
+        "effective_ratio": "follows",
     }
 
 
@@ -189,7 +189,7 @@ def test_a_wrong_swept_volume_scaled_to_what_is_left_is_carried() -> None:
         effective_ratio=1 + volume / numbers["clearance_volume"],
     )
     follows = ("compression_ratio", "trapped_volume", "effective_ratio")
-    assert verdicts(found) == {"swept_volume": "unknown"} | dict.fromkeys(follows, "carried")
+    assert verdicts(found) == {"swept_volume": "unknown"} | dict.fromkeys(follows, "follows")
 
 
 def test_a_second_slip_on_top_is_named() -> None:
@@ -199,7 +199,7 @@ def test_a_second_slip_on_top_is_named() -> None:
     bare = volume / e.right["clearance_volume"]
     found = judged(e, piston_drop=drop, trapped_volume=volume, effective_ratio=bare)
     assert found["piston_drop"].mistakes == ("angle-from-tdc",)
-    assert found["trapped_volume"].verdict == "carried"
+    assert found["trapped_volume"].kind == "follows"
     assert found["effective_ratio"].mistakes == ("forgot-plus-one",)
 
 

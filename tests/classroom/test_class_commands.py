@@ -80,7 +80,7 @@ def test_the_secret_from_a_file_and_from_the_variable(
 def test_hints(capsys: pytest.CaptureFixture[str], folder: Path) -> None:
     run(capsys, "class-set", "roster.csv", "--out", "set", "--hints")
     text = (folder / "set" / "students" / "ana-silva-7.ipynb").read_text(encoding="utf-8")
-    assert "check(sheet" in text
+    assert "check_sheet(" in text
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ import pytest
 from enginemath.answers import diagnose
 from enginemath.lesson import check, load_sheet
 
-MISSING = "The unit is missing: cc was taken. Write it after the number."
+MISSING = "Write the unit: cc was taken."
 
 
 def said(capsys: pytest.CaptureFixture[str], **answers: Any) -> list[str]:
@@ -21,7 +21,9 @@ def said(capsys: pytest.CaptureFixture[str], **answers: Any) -> list[str]:
 def test_a_volume_without_its_unit_is_judged_and_the_unit_asked_for(
     capsys: pytest.CaptureFixture[str], answer: Any
 ) -> None:
-    assert said(capsys, clearance_volume=answer) == [f"clearance volume: right. {MISSING}"]
+    assert said(capsys, clearance_volume=answer) == [
+        "clearance volume: right; write the unit: cc was taken"
+    ]
 
 
 @pytest.mark.parametrize("answer", ["68.69 cc", "68.69cm³", "0.06869 L", "4.192 cu in"])

@@ -16,7 +16,7 @@ class TestReadTheTools:
         panel = opened("read_the_tools", "micrometer", "mm", seed=9)
         first, second = islice(settings(TOOLS["micrometer", "mm"], 9), 2)
         panel.entry.take(first.shown)
-        assert panel.entry.says == f"Right: {first.shown}."
+        assert panel.entry.says == "right"
         assert panel.entry.locked
         panel.another.press()
         assert panel.setting == second
@@ -29,7 +29,7 @@ class TestReadTheTools:
         panel.entry.take(f"{right - 0.20:.2f} mL")
         assert "top of the meniscus" in panel.entry.says
         panel.entry.take(f"{right:.2f} mL")
-        assert panel.entry.says.startswith("Right")
+        assert panel.entry.says.startswith("right")
 
     def test_the_score_of_the_session_goes_on(self) -> None:
         before = said(opened("read_the_tools"))
@@ -39,12 +39,17 @@ class TestReadTheTools:
         assert after != before
         assert "dial indicator" in after
 
-    def test_a_text_without_a_unit_is_not_counted(self) -> None:
+    def test_a_text_that_cannot_be_read_is_not_counted(self) -> None:
         panel = opened("read_the_tools")
         before = said(panel)
-        panel.entry.take("23.45")
-        assert "no unit" in panel.entry.says
+        panel.entry.take("23,45 mL")
+        assert "decimal point" in panel.entry.says
         assert said(panel) == before
+
+    def test_a_reading_without_its_unit_is_judged_and_the_unit_asked_for(self) -> None:
+        panel = opened("read_the_tools")
+        panel.entry.take(panel.setting.shown.removesuffix(" mL"))
+        assert panel.entry.says == "right; write the unit: mL was taken"
 
     def test_a_feeler_gauge_is_felt_leaf_by_leaf(self) -> None:
         panel = opened("read_the_tools", "feeler gauge", "mm", seed=2)
@@ -56,7 +61,7 @@ class TestReadTheTools:
         assert dragging == [panel.setting.shown]
         assert list(felt.values()).count("does not go in") >= 1
         panel.entry.take(dragging[0])
-        assert panel.entry.says.startswith("Right")
+        assert panel.entry.says.startswith("right")
 
     def test_every_instrument_is_drawn_without_its_reading(self) -> None:
         for name, unit in TOOLS:

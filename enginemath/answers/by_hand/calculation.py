@@ -33,6 +33,11 @@ class HandCalculation:
         if self.step.at_closing:
             _require(self.step.words, "cam.intake_closes", readings.crank_at_closing)
             _require(self.step.words, "cylinder.rod_length", readings.rod_length)
+        if self.step.to_target and readings.target is None:
+            raise Refused(f"{self.step.words}: no target ratio is given, which it takes")
+        if self.step.by_gasket:
+            _require(self.step.words, "gasket.bore", readings.gasket_bore)
+            _require(self.step.words, "gasket.compressed_thickness", readings.thickness)
 
     def answer(self, slips: Sequence[Slip] = (), habit: Habit = EXACT) -> float | None:
         """The answer, in cc, mm or bare.

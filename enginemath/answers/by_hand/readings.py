@@ -15,7 +15,7 @@ from enginemath.sheets import Sheet
 from enginemath.units import in_cc, in_mm, nominal, shop_unit
 
 
-@dataclass
+@dataclass(frozen=True)
 class Readings:
     """What the sheet gives; one chamber and one deck where the cylinders are alike."""
 
@@ -43,10 +43,16 @@ class Readings:
     crank_at_closing: float | None
     """Crank angle after top dead centre when the intake closes."""
     in_inches: bool
+    target: float | None = None
+    """Ratio to reach."""
 
 
-def readings_of(sheet: Sheet) -> Readings:
+def readings_of(sheet: Sheet, target: float | None = None) -> Readings:
     """The readings of a sheet as plain numbers.
+
+    Args:
+        sheet: the engine as measured.
+        target: ratio to reach, where one is wanted.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> readings = readings_of(parse(EXAMPLE))
@@ -87,6 +93,7 @@ def readings_of(sheet: Sheet) -> Readings:
         land_clearance=in_mm(land.clearance) if land else 0.0,
         crank_at_closing=None if closes is None else 180.0 + nominal(closes.m_as("degree")),
         in_inches=shop_unit(cylinder.bore) == "in",
+        target=target,
     )
 
 

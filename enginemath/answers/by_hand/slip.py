@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from enginemath.answers.quantities import TO_TARGET
+
 Change = Any
 """A new value, or a function of the readings or volumes as they were that gives one."""
 Ratio = Callable[[float, float], float]
@@ -22,6 +24,8 @@ class Slip:
         quantities: those it is looked for in.
         share: of the students who make the mistake, those who make it this way.
         applies: whether the readings allow it.
+        tells: what was done, for the instructor, where it is other than the mistake's own words.
+        hint: for the student, likewise.
     """
 
     readings: Mapping[str, Change] = field(default_factory=dict)
@@ -30,6 +34,8 @@ class Slip:
     quantities: frozenset[str] | None = None
     share: float = 1.0
     applies: Callable[[Any], object] | None = None
+    tells: str = ""
+    hint: str = ""
 
     def on(self, *quantities: str) -> Slip:
         """The same slip, looked for in some quantities alone."""
@@ -43,9 +49,15 @@ class Slip:
         """The same slip, where the readings allow it."""
         return replace(self, applies=applies)
 
+    def said(self, tells: str, hint: str) -> Slip:
+        """The same slip with words of its own, in a step where the mistake's would not do."""
+        return replace(self, tells=tells, hint=hint)
+
     def touches(self, quantity: str) -> bool:
-        """Whether it is looked for in a quantity."""
-        return self.quantities is None or quantity in self.quantities
+        """Whether it is looked for in a quantity: in a step to a target, only where it is named."""
+        if self.quantities is None:
+            return quantity not in TO_TARGET
+        return quantity in self.quantities
 
 
 def misread(**readings: Change) -> Slip:

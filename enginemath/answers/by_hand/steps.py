@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from enginemath.answers.by_hand.slip import Slip, misfigured
 from enginemath.answers.by_hand.volumes import Volumes, rounded
-from enginemath.answers.quantities import Asked, known
+from enginemath.answers.quantities import QUANTITIES, Asked, known
 from enginemath.answers.written_answer import Answer
 from enginemath.engine.stack import mean
 
@@ -21,12 +21,21 @@ class Step(Asked):
         needs: the steps that it is put together from.
         put: puts a number that was written for it in its place.
         at_closing: whether it takes where the piston stands when the intake closes.
+        to_target: whether it takes a target ratio.
+        by_gasket: whether it takes the gasket's bore and thickness.
     """
 
     work: Callable[[Volumes], float]
     needs: tuple[str, ...] = ()
     put: Callable[[float], Slip] = lambda _: Slip()
     at_closing: bool = False
+    to_target: bool = False
+    by_gasket: bool = False
+
+    @property
+    def is_searched(self) -> bool:
+        """Whether the catalogue is searched for what gives a wrong answer to it."""
+        return self.name in QUANTITIES or self.to_target
 
     def rests_on(self, written: Container[str]) -> Iterator[str]:
         """The steps written before that it is worked from: each need, or what that rests on."""
@@ -151,6 +160,39 @@ STEPS: Mapping[str, Step] = {
             _effective_ratio,
             ("trapped_volume", "clearance_volume"),
             at_closing=True,
+        ),
+        Step(
+            "wanted_clearance",
+            "cc",
+            lambda v: v.wanted_clearance(),
+            ("swept_volume",),
+            lambda written: misfigured(wanted=written),
+            to_target=True,
+        ),
+        Step(
+            "volume_change",
+            "cc",
+            lambda v: v.volume_change(),
+            ("wanted_clearance", "clearance_volume"),
+            lambda written: misfigured(change=written),
+            to_target=True,
+        ),
+        Step(
+            "gasket_thickness",
+            "mm",
+            lambda v: v.gasket_thickness(),
+            ("volume_change",),
+            lambda written: misfigured(new_thickness=written),
+            to_target=True,
+            by_gasket=True,
+        ),
+        Step(
+            "squish_clearance",
+            "mm",
+            lambda v: v.deck_clearance + v.gasket_thickness(),
+            ("gasket_thickness",),
+            to_target=True,
+            by_gasket=True,
         ),
     )
 }

@@ -8,7 +8,13 @@ from dataclasses import dataclass
 
 from enginemath.answers.by_hand.readings import Readings
 from enginemath.answers.by_hand.slip import Ratio
-from enginemath.formulas.compression import clearance_volume, compression_ratio
+from enginemath.engine.stack import mean
+from enginemath.formulas.compression import (
+    clearance_for,
+    clearance_volume,
+    compression_ratio,
+    height_of,
+)
 from enginemath.formulas.geometry import annulus, cosine_drop, crank_radius, disc, piston_drop
 from enginemath.units import MM3_PER_CC
 
@@ -56,6 +62,46 @@ class Volumes:
     scaled: bool = False
     """The ratio itself is scaled to the remaining stroke, not the swept volume."""
     ratio: Ratio = compression_ratio
+    target: float = math.nan
+    """Ratio to reach; not a number where none is given, and so on."""
+    bore: float = math.nan
+    """Of the cylinder, in mm, as the lengths below."""
+    gasket_bore: float = math.nan
+    thickness: float = math.nan
+    free_thickness: float = math.nan
+    deck_clearance: float = 0.0
+    """Mean over the cylinders."""
+    wanted: float | None = None
+    """Clearance volume for the target, where it is written or a slip gives it; and so on below."""
+    change: float | None = None
+    new_thickness: float | None = None
+
+    def wanted_clearance(self) -> float:
+        """Clearance volume that gives the target ratio."""
+        if self.wanted is not None:
+            return self.wanted
+        return self.kept(clearance_for(self.target, self.kept(self.swept)))
+
+    def volume_change(self) -> float:
+        """What the clearance volume has to gain for the target."""
+        if self.change is not None:
+            return self.change
+        return self.wanted_clearance() - self.kept(mean(self.clearances()))
+
+    def thicker(self, across: float) -> float:
+        """What a gasket has to gain in thickness for the change, over an opening, in mm."""
+        return height_of(self.volume_change() / MM3, across)
+
+    def gasket_thickness(self) -> float:
+        """Thickness of the gasket that reaches the target, in mm."""
+        if self.new_thickness is not None:
+            return self.new_thickness
+        return self.thickness + self.thicker(self.gasket_bore)
+
+    def kept(self, volume: float) -> float:
+        """A volume as far as it is written down on the way."""
+        habit = self.habit
+        return rounded(volume, habit.parts if habit.parts is not None else habit.sums)
 
     def clearances(self) -> list[float]:
         """Clearance volume of each cylinder."""
@@ -104,7 +150,17 @@ def volumes_of(readings: Readings, habit: Habit = EXACT) -> Volumes:
         reliefs=r.reliefs,
         crevice=annulus(r.bore, r.bore - r.land_clearance, r.land_height) * mm3,
         known_disc=known_disc,
+        target=_or_nan(r.target),
+        bore=r.bore,
+        gasket_bore=_or_nan(r.gasket_bore),
+        thickness=_or_nan(r.thickness),
+        free_thickness=_or_nan(r.free_thickness),
+        deck_clearance=mean(r.decks),
     )
+
+
+def _or_nan(number: float | None) -> float:
+    return math.nan if number is None else number
 
 
 def remaining_stroke(readings: Readings) -> float:

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from enginemath.answers.tool_reading.judging import Judgement, Tally, judge
+from enginemath.answers.tool_reading.judging import Tally, judge
 from enginemath.answers.tool_reading.picture import draw
-from enginemath.answers.tool_reading.setting import Setting, Slip, Tool, settings
+from enginemath.answers.tool_reading.setting import Misreading, Setting, Tool, settings
 from enginemath.answers.tool_reading.tools import FEELER, TOOLS, leaves, tool_named
 
 __all__ = [
     "FEELER",
     "TOOLS",
-    "Judgement",
+    "Misreading",
     "Setting",
-    "Slip",
     "Tally",
     "Tool",
     "draw",

@@ -6,63 +6,56 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-import pint
+from enginemath.answers.quantities import Asked
+from enginemath.answers.question import judge_text
+from enginemath.answers.tolerance import of_a_scale
+from enginemath.answers.tool_reading.setting import Misreading, Setting, Tool
+from enginemath.answers.verdict import RIGHT, TOO_COARSE, Verdict, not_yet, unreadable
+from enginemath.answers.written_answer import Answer
 
-from enginemath.answers.tool_reading.setting import Setting, Slip, Tool
-from enginemath.units import Quantity, Refused, read_as, unit_of
-
-
-@dataclass(frozen=True)
-class Judgement:
-    """What a typed reading shows."""
-
-    right: bool
-    off: pint.Quantity
-    """Typed less right."""
-    says: str
+_SQUARE_ON = Verdict("nearly", "Look at it square on: is your eye level with the mark?")
 
 
-def judge(setting: Setting, typed: str) -> Judgement:
-    """Say how far a typed reading is off, and which misreading it shows.
+def judge(setting: Setting, text: str) -> Verdict:
+    """Judge a typed reading, and say which misreading it shows.
 
     Args:
         setting: of the instrument.
-        typed: a number with its unit.
-
-    Raises:
-        Refused: no number with a unit of the right kind.
+        text: what was typed; a number without a unit is taken to be in the instrument's.
 
     >>> from enginemath.answers.tool_reading.tools import TOOLS
     >>> setting = Setting(TOOLS["micrometer", "mm"], 5.78)
-    >>> judge(setting, "5.78 mm").right
-    True
-    >>> judge(setting, "5.28 mm").says
-    '0.50 mm too small. A half-millimetre line below the datum line was missed.'
+    >>> judge(setting, "5.78 mm").sentence
+    'right'
+    >>> judge(setting, "5.28 mm").sentence
+    'not yet. Look below the datum line: is there a half-millimetre line uncovered?'
     """
-    tool = setting.tool
-    reading = read_as(typed, tool.unit).m_as(unit_of(tool.unit))
-    if hasattr(reading, "nominal_value"):
-        raise Refused(f"{typed}: write the reading alone, without ±")
-    off = reading - setting.reading
-    quantity = Quantity(off, unit_of(tool.unit))
-    if abs(off) < 0.51 * tool.step:
-        return Judgement(True, quantity, f"Right: {setting.shown}.")
-    distance = f"{abs(off):.{tool.decimals}f} {tool.unit} too {'large' if off > 0 else 'small'}."
-    for slip in _slips(setting):
-        if abs(reading - slip.gives) < 0.51 * tool.step:
-            return Judgement(False, quantity, f"{distance} {slip.says}")
-    if abs(off) < 1.51 * tool.step:
-        near = "One step of the scale: look at it square on, eye level with the mark."
-        return Judgement(False, quantity, f"{distance} {near}")
-    return Judgement(False, quantity, f"{distance} {tool.how}")
+    return judge_text(text, Asked("reading", setting.tool.unit), lambda each: _judge(setting, each))
 
 
-def _slips(setting: Setting) -> Iterator[Slip]:
+def _judge(setting: Setting, answer: Answer) -> Verdict:
+    if answer.spread:
+        return unreadable("write the reading alone, without ±")
+    tool, reading = setting.tool, answer.value
+    rule = of_a_scale(tool.step)
+    if abs(reading - setting.reading) <= rule.slack:
+        return RIGHT
+    for each in _misreadings(setting):
+        if abs(reading - each.gives) <= rule.slack:
+            return not_yet(each.hint)
+    if abs(reading - setting.reading) < 1.51 * tool.step:
+        return _SQUARE_ON
+    if rule.grade(answer, setting.reading) == "nearly":
+        return TOO_COARSE
+    return Verdict("unknown", tool.how)
+
+
+def _misreadings(setting: Setting) -> Iterator[Misreading]:
     scale = setting.reading - setting.base
-    for slip in setting.tool.slips(scale):
-        yield Slip(slip.gives + setting.base, slip.says)
+    for each in setting.tool.misreadings(scale):
+        yield Misreading(each.gives + setting.base, each.hint)
     if setting.base:
-        yield Slip(scale, f"The tool begins at {setting.base:g} {setting.tool.unit}: add it.")
+        yield Misreading(scale, "The tool does not begin at zero. What does its frame or rod add?")
 
 
 @dataclass
@@ -72,10 +65,17 @@ class Tally:
     tried: Counter[str] = field(default_factory=Counter)
     right: Counter[str] = field(default_factory=Counter)
 
-    def note(self, tool: Tool, judgement: Judgement) -> None:
-        """Count one reading."""
+    def note(self, tool: Tool, verdict: Verdict) -> None:
+        """Count one reading.
+
+        Args:
+            tool: that was read.
+            verdict: on what was typed; one that could not be read is not counted.
+        """
+        if verdict.kind in ("unreadable", "nothing_written"):
+            return
         self.tried[tool.name] += 1
-        self.right[tool.name] += judgement.right
+        self.right[tool.name] += verdict.is_right
 
     def __str__(self) -> str:
         """The score in words.

@@ -4,110 +4,125 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from enginemath.answers.tool_reading.setting import Misreadings, Slip
+from enginemath.answers.tool_reading.setting import Misreading, Misreadings
 from enginemath.drawing.instruments.burette import MENISCUS
 from enginemath.drawing.instruments.caliper import Vernier
 from enginemath.drawing.instruments.dial_indicator import Face
 from enginemath.drawing.instruments.screws import Screw
 
-_THIMBLE_BACKWARDS = "The thimble's lines were counted backwards: they grow the way its numbers do."
+_THIMBLE_BACKWARDS = "Which way do the thimble's numbers grow? Count its lines that way."
 
 
-def of_burette(reading: float) -> Iterator[Slip]:
-    yield Slip(
+def of_burette(reading: float) -> Iterator[Misreading]:
+    yield Misreading(
         reading - MENISCUS,
-        "That is the top of the meniscus, at the glass; read its lowest point.",
+        "Is that the top of the meniscus, at the glass, or its lowest point?",
     )
     above = int(reading + 1e-9) + 1
-    yield Slip(
+    yield Misreading(
         2 * above - reading,
-        "A burette's numbers grow downwards: count from the line above, not from the one below.",
+        "A burette's numbers grow downwards. From which numbered line do you count?",
     )
-    yield Slip(
+    yield Misreading(
         int(reading + 1e-9) + (reading % 1) / 10,
-        "Each small line is a tenth of a mL, not a hundredth.",
+        "How many small lines are there to one mL? What is each worth?",
     )
 
 
 def of_micrometer(screw: Screw) -> Misreadings:
     line = (
-        "A half-millimetre line below the datum line was missed."
+        "Look below the datum line: is there a half-millimetre line uncovered?"
         if screw.unit == "mm"
-        else "A sleeve line, 0.025 in, was missed."
+        else "Count the sleeve's lines again: is one more uncovered?"
     )
 
-    def slips(reading: float) -> Iterator[Slip]:
-        yield Slip(reading - screw.pitch, line)
-        yield Slip(
+    def misreadings(reading: float) -> Iterator[Misreading]:
+        yield Misreading(reading - screw.pitch, line)
+        yield Misreading(
             reading + screw.pitch,
-            "One sleeve line too many: it is not yet uncovered, only its edge shows.",
+            "Look at the last sleeve line: is it uncovered, or does only its edge show?",
         )
-        yield Slip(_backwards(reading, screw.pitch), _THIMBLE_BACKWARDS)
+        yield Misreading(_backwards(reading, screw.pitch), _THIMBLE_BACKWARDS)
         if screw.vernier:
             division = screw.pitch / screw.divisions
-            yield Slip(reading - reading % division, "The vernier, the last figure, was left out.")
-            yield Slip(_backwards(reading, division), "The vernier's lines were counted backwards.")
+            yield Misreading(
+                reading - reading % division,
+                "Look at the vernier: which of its lines meets a line? It gives the last figure.",
+            )
+            yield Misreading(
+                _backwards(reading, division),
+                "Which way do the vernier's numbers grow? Count its lines that way.",
+            )
 
-    return slips
+    return misreadings
 
 
 def of_depth_micrometer(screw: Screw) -> Misreadings:
-    def slips(reading: float) -> Iterator[Slip]:
-        yield Slip(
+    def misreadings(reading: float) -> Iterator[Misreading]:
+        yield Misreading(
             screw.travel - reading,
-            "The sleeve was read like an outside micrometer's: here the covered lines count.",
+            "Is it read like an outside micrometer? Which of the sleeve's lines count here?",
         )
-        yield Slip(
+        yield Misreading(
             reading + screw.pitch,
-            "The first line in sight was taken: the last covered line counts.",
+            "Which line counts here: the first in sight or the last covered one?",
         )
-        yield Slip(reading - screw.pitch, "A covered line was missed.")
-        yield Slip(_backwards(reading, screw.pitch), _THIMBLE_BACKWARDS)
+        yield Misreading(reading - screw.pitch, "Count the covered lines again: is there one more?")
+        yield Misreading(_backwards(reading, screw.pitch), _THIMBLE_BACKWARDS)
 
-    return slips
+    return misreadings
 
 
 def of_dial(face: Face) -> Misreadings:
-    def slips(reading: float) -> Iterator[Slip]:
-        yield Slip(reading - face.turn, "A revolution was missed: look at the small hand.")
-        yield Slip(
+    def misreadings(reading: float) -> Iterator[Misreading]:
+        yield Misreading(
+            reading - face.turn,
+            "Look at the small hand: how many whole turns has the long one made?",
+        )
+        yield Misreading(
             reading + face.turn,
-            "One revolution too many: the small hand has not reached that number yet.",
+            "Look at the small hand: has it reached that number yet?",
         )
-        yield Slip(
-            reading % face.turn, "The revolutions were left out: the small hand counts them."
+        yield Misreading(
+            reading % face.turn, "What does the small hand count? Is it in your reading?"
         )
-        yield Slip(
-            _backwards(reading, face.turn), "The long hand's divisions were counted backwards."
+        yield Misreading(
+            _backwards(reading, face.turn),
+            "Which way does the long hand turn? Count its divisions that way.",
         )
 
-    return slips
+    return misreadings
 
 
 def of_caliper(vernier: Vernier) -> Misreadings:
-    def slips(reading: float) -> Iterator[Slip]:
+    def misreadings(reading: float) -> Iterator[Misreading]:
         past = reading % vernier.division
         whole = reading - past
-        yield Slip(whole, "The vernier was left out: find its line that meets a line of the beam.")
-        yield Slip(
+        yield Misreading(whole, "Look at the vernier: which of its lines meets a line of the beam?")
+        yield Misreading(
             whole + vernier.line(reading) * vernier.least / 2,
-            f"Each vernier line stands for {vernier.least:g} {vernier.unit}.",
+            "What does each line of the vernier stand for? It is written on it.",
         )
-        yield Slip(
+        yield Misreading(
             reading + vernier.division,
-            "The beam line after the vernier's zero was taken: take the one before it.",
+            "Which beam line counts: the one before the vernier's zero or the one after it?",
         )
-        yield Slip(reading - vernier.division, "A line of the beam was missed.")
+        yield Misreading(
+            reading - vernier.division,
+            "Count the lines of the beam again: is there one more before the vernier's zero?",
+        )
 
-    return slips
+    return misreadings
 
 
 def of_feeler(step: float) -> Misreadings:
-    def slips(reading: float) -> Iterator[Slip]:
-        yield Slip(reading - step, "That leaf goes in loosely: the next one goes in and drags.")
-        yield Slip(reading + step, "That leaf does not go in: the one before it drags.")
+    def misreadings(reading: float) -> Iterator[Misreading]:
+        yield Misreading(
+            reading - step, "Does that leaf drag, or does it go in loosely? What of the next one?"
+        )
+        yield Misreading(reading + step, "Does that leaf go in? What of the one before it?")
 
-    return slips
+    return misreadings
 
 
 def _backwards(reading: float, step: float) -> float:

@@ -8,15 +8,20 @@ from random import Random
 
 
 @dataclass(frozen=True)
-class Slip:
-    """A usual misreading: what it gives in place of the right reading, and how to avoid it."""
+class Misreading:
+    """A usual misreading of an instrument.
+
+    Args:
+        gives: what is read in place of the right reading, in the instrument's unit.
+        hint: for the student: where to look, never the reading nor how far off it is.
+    """
 
     gives: float
-    says: str
+    hint: str
 
 
-Misreadings = Callable[[float], Iterator[Slip]]
-"""From a reading of an instrument's scale to what the usual slips make of it."""
+Misreadings = Callable[[float], Iterator[Misreading]]
+"""From a reading of an instrument's scale to what the usual misreadings make of it."""
 
 
 @dataclass(frozen=True)
@@ -29,7 +34,7 @@ class Tool:
         step: finest reading.
         decimals: of a reading.
         low, high: ends of the settings, on whole steps.
-        slips: the usual misreadings of a setting, the likeliest first.
+        misreadings: the usual ones of a setting, the likeliest first.
         bases: what is added to the scale: frames of a micrometer, rods of a depth micrometer.
         how: the rule for reading it, one sentence.
     """
@@ -40,7 +45,7 @@ class Tool:
     decimals: int
     low: float
     high: float
-    slips: Misreadings
+    misreadings: Misreadings
     how: str
     bases: tuple[float, ...] = (0.0,)
 

@@ -11,6 +11,7 @@ from enginemath.answers.tool_reading.judging import judge
 from enginemath.answers.tool_reading.picture import draw
 from enginemath.answers.tool_reading.setting import Setting, settings
 from enginemath.answers.tool_reading.tools import FEELER, tool_named
+from enginemath.answers.verdict import Verdict
 from enginemath.drawing.paper.svg import Picture
 from enginemath.units import Refused, kind, read, read_as, shop_unit, unit_of
 
@@ -87,16 +88,14 @@ between 6 and 7.
     return StillTool(next(islice(drawn, number - 1, None)))
 
 
-def reading_verdict(still: StillTool, text: str) -> str:
+def judge_reading(still: StillTool, text: str) -> Verdict:
     """Judge what a student read, whatever is written.
 
-    >>> reading_verdict(tool_to_read("dial indicator", "mm", 1), "0.67 mm")
-    'not yet. 6.00 mm too small. The revolutions were left out: the small hand counts them.'
+    Args:
+        still: the tool as it was shown.
+        text: what the student wrote.
+
+    >>> judge_reading(tool_to_read("dial indicator", "mm", 1), "0.67 mm").sentence
+    'not yet. What does the small hand count? Is it in your reading?'
     """
-    if not text.strip():
-        return "nothing written yet"
-    try:
-        judgement = judge(still.setting, text)
-    except Refused as refusal:
-        return str(refusal)
-    return "right" if judgement.right else f"not yet. {judgement.says}"
+    return judge(still.setting, text)

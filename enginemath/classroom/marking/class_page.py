@@ -65,8 +65,8 @@ def _answered(count: QuestionCount) -> dict[str, Any]:
     return {
         "title": count.question.title,
         "counts": [
-            *(found["right"], found["carried"], found["nearly"], not_yet),
-            *(found["unreadable"], found["missing"]),
+            *(found["right"], found["follows"], found["nearly"], not_yet),
+            *(found["unreadable"], found["nothing_written"]),
         ],
         "share": count.share,
     }

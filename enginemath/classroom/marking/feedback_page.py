@@ -7,7 +7,6 @@ from enginemath.classroom.marking.judging import SAID, Judged
 from enginemath.classroom.marking.mark_class import Marked
 from enginemath.sheets.html_page import fill
 
-_MARKS = {"right": "✓", "carried": "✓", "nearly": "½"}
 _CLOSING = {
     True: "Every step is right. Could you explain the sign of the deck volume to somebody else?",
     False: "Start with the first step that is not ticked: what comes after it may mend itself.",
@@ -16,7 +15,7 @@ _CLOSING = {
 
 def feedback(marked: Marked, title: str) -> str:
     """The page of one student."""
-    done = all(judged.verdict == "right" for judged in marked.judged)
+    done = all(judged.verdict.is_right for judged in marked.judged)
     return fill(
         "classroom/marking/feedback.html",
         title=title,
@@ -30,17 +29,15 @@ def feedback(marked: Marked, title: str) -> str:
 def _step(judged: Judged) -> dict[str, str]:
     return {
         "title": judged.question.title,
-        "verdict": judged.verdict,
-        "said": SAID[judged.verdict],
-        "mark": _MARKS.get(judged.verdict, "✗" if judged.written else "–"),
+        "verdict": judged.kind,
+        "said": SAID[judged.kind],
+        "mark": judged.verdict.sign,
         "wrote": clean(judged.written, 60),
-        "hint": "" if judged.verdict == "right" else _sentence(judged),
+        "hint": _sentence(judged.verdict.advice),
     }
 
 
-def _sentence(judged: Judged) -> str:
-    hint = judged.hint
-    for start in ("not yet. ", "nearly. ", "not yet, and "):
-        hint = hint.removeprefix(start)
-    hint = hint[:1].upper() + hint[1:]
-    return hint if hint.endswith((".", "?", "!")) else f"{hint}."
+def _sentence(advice: str) -> str:
+    """Advice as a sentence of its own; empty where there is none."""
+    stop = "" if advice.endswith((".", "?", "!")) or not advice else "."
+    return f"{advice[:1].upper()}{advice[1:]}{stop}"

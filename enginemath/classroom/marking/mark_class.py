@@ -132,7 +132,7 @@ def _engines(key: Key, kept: Mapping[str, _Judged]) -> dict[str, Mapping[str, fl
 
 
 def _nothing(entry: Entry) -> tuple[Judged, ...]:
-    return tuple(Judged(question, "", "missing") for question in entry.level.questions)
+    return tuple(Judged(question) for question in entry.level.questions)
 
 
 def _to_judge(found: Sequence[Found]) -> list[Found]:
@@ -214,7 +214,7 @@ def _other_engines(
     for id, (_, (judged, _)) in kept.items():
         hits: Counter[str] = Counter()
         for one in judged:
-            if one.value is None or one.verdict in ("right", "carried") or not one.value.sensible:
+            if one.value is None or one.points == 1 or not one.value.sensible:
                 continue
             column, value, half = (
                 by_question[one.question.name],

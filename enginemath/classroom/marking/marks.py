@@ -95,7 +95,7 @@ def gradebook(marks: ClassMarks) -> str:
         came = bool(one.file)
         row += [one.score if came else "", len(one.judged), f"{one.percent:.1f}" if came else ""]
         for judged in one.judged:
-            row += [judged.points, SAID[judged.verdict]] if came else ["", ""]
+            row += [judged.points, SAID[judged.kind]] if came else ["", ""]
         mistakes = dict.fromkeys(id for judged in one.judged for id in judged.mistakes)
         row += [
             " ".join(mistakes),

@@ -5,19 +5,16 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from enginemath.answers.by_hand.target_steps import STEPS
 from enginemath.answers.mistakes import CATALOGUE
 from enginemath.classroom.marking.mark_class import ClassMarks, Marked
-from enginemath.classroom.sets.questions import Question
+from enginemath.classroom.sets.questions import WorksheetQuestion
 
 _WEAK = 40.0
 """Percent of the points below which a student needs a word."""
 _SHARED = 0.1
 """Share of the class from which on a mistake is worth teaching again, and at least two students."""
 
-TOLD = {slip.id: (slip.tells, slip.hint) for step in STEPS.values() for slip in step.slips} | {
-    mistake.id: (mistake.tells, mistake.hint) for mistake in CATALOGUE.values()
-}
+TOLD = {mistake.id: (mistake.tells, mistake.hint) for mistake in CATALOGUE.values()}
 """What to say of each mistake: to the instructor, and to the class."""
 
 
@@ -32,14 +29,14 @@ class MistakeCount:
 
     id: str
     students: tuple[Marked, ...]
-    questions: tuple[Question, ...]
+    questions: tuple[WorksheetQuestion, ...]
 
 
 @dataclass(frozen=True)
 class QuestionCount:
     """How a class did at one question: how many answers came to which verdict."""
 
-    question: Question
+    question: WorksheetQuestion
     verdicts: Counter[str]
     share: float
     """Of the points of those who returned a paper."""
@@ -48,7 +45,7 @@ class QuestionCount:
 def mistakes_made(marks: ClassMarks) -> list[MistakeCount]:
     """Every mistake that was made, the most frequent first; each counts once for a student."""
     students: dict[str, list[Marked]] = {}
-    questions: dict[str, Counter[Question]] = {}
+    questions: dict[str, Counter[WorksheetQuestion]] = {}
     for one in marks.returned:
         seen: set[str] = set()
         for judged in one.judged:
@@ -69,7 +66,7 @@ def by_question(marks: ClassMarks) -> list[QuestionCount]:
     found = []
     for place, question in enumerate(marks.key.level.questions):
         answers = [one.judged[place] for one in marks.returned]
-        verdicts: Counter[str] = Counter(answer.verdict for answer in answers)
+        verdicts: Counter[str] = Counter(answer.kind for answer in answers)
         share = sum(answer.points for answer in answers) / len(answers) if answers else 0.0
         found.append(QuestionCount(question, verdicts, share))
     return found
@@ -89,10 +86,10 @@ def needs_a_word(marks: ClassMarks) -> list[tuple[Marked, list[str]]]:
         if not one.file:
             reasons = reasons or ["nothing came back"]
         else:
-            unreadable = [j.question.words for j in one.judged if j.verdict == "unreadable"]
+            unreadable = [j.question.words for j in one.judged if j.kind == "unreadable"]
             if unreadable:
                 reasons.append(f"not readable: {', '.join(unreadable)}")
-            unknown = [j.question.words for j in one.judged if j.verdict == "unknown"]
+            unknown = [j.question.words for j in one.judged if j.kind == "unknown"]
             if unknown:
                 reasons.append(f"ask for the working: {', '.join(unknown)}")
             if one.percent < _WEAK:

@@ -8,11 +8,10 @@ from functools import cached_property
 
 from enginemath.answers.by_hand.calculation import HandCalculation
 from enginemath.answers.by_hand.readings import Readings, readings_of
-from enginemath.answers.by_hand.target_steps import STEPS, Values, values
-from enginemath.answers.diagnosis import predictions
-from enginemath.answers.mistakes import CATALOGUE, SELDOM
+from enginemath.answers.mistakes import SELDOM
+from enginemath.answers.suspects import Search
 from enginemath.classroom.sets.levels import Level
-from enginemath.classroom.sets.questions import Question
+from enginemath.classroom.sets.questions import WorksheetQuestion
 from enginemath.sheets import Sheet
 
 
@@ -37,36 +36,25 @@ class Assignment:
     target: float | None = None
 
     @property
-    def questions(self) -> tuple[Question, ...]:
+    def questions(self) -> tuple[WorksheetQuestion, ...]:
         """In the order of the work."""
         return self.level.questions
 
     @cached_property
     def readings(self) -> Readings:
         """The readings as plain numbers."""
-        return readings_of(self.sheet)
+        return readings_of(self.sheet, self.target)
 
     @cached_property
     def right(self) -> Mapping[str, float]:
         """The right answer to every question, in its unit."""
-        found = {}
-        for question in self.questions:
-            step = STEPS.get(question.name)
-            found[question.name] = step.work(self.steps) if step else self.worked(question.name)
-        return found
+        return {question.name: self.worked(question.name) for question in self.questions}
 
     def worked(self, name: str) -> float:
-        """Any quantity of the stack, in cc, mm or bare, asked for or not."""
+        """Any step of the hand calculation, in cc, mm or bare, asked for or not."""
         answer = HandCalculation(name, self.readings).answer()
         assert answer is not None
         return answer
-
-    @cached_property
-    def steps(self) -> Values:
-        """What the steps to the target take."""
-        assert self.target is not None
-        swept, clearance = self.worked("swept_volume"), self.worked("clearance_volume")
-        return values(self.readings, self.target, swept, clearance)
 
     def written(self, name: str) -> str:
         """The right answer to a question as it should be written, without its unit."""
@@ -75,10 +63,8 @@ class Assignment:
 
     def tempting(self, name: str) -> dict[str, float]:
         """What each likely mistake gives, made in its usual way."""
-        if name in STEPS:
-            return {slip.id: slip.work(self.steps) for slip in STEPS[name].slips}
-        return {
-            id: ways[0]
-            for id, ways in predictions(self.sheet, name).items()
-            if CATALOGUE[id].commonness >= SELDOM
-        }
+        found: dict[str, float] = {}
+        for suspect in Search(name, self.readings).alone:
+            if suspect.mistakes[0].commonness >= SELDOM:
+                found.setdefault(suspect.mistakes[0].id, suspect.predicted)
+        return found

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from enginemath.classroom.sets.questions import QUESTIONS, Question
+from enginemath.classroom.sets.questions import QUESTIONS, WorksheetQuestion
 from enginemath.units import Refused
 
 Crown = Literal["flat", "dish", "known depth", "dish or dome"]
@@ -38,7 +38,7 @@ class Level:
     cam: bool = False
 
     @property
-    def questions(self) -> tuple[Question, ...]:
+    def questions(self) -> tuple[WorksheetQuestion, ...]:
         """Its questions, in the order of the work."""
         return tuple(QUESTIONS[name] for name in self.names)
 

@@ -8,7 +8,6 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from enginemath.answers.by_hand.target_steps import STEPS
 from enginemath.classroom.from_outside import clean
 from enginemath.classroom.sets.assignment import Assignment
 from enginemath.classroom.sets.figure import crank_figure, figure, pour_figure
@@ -26,9 +25,9 @@ _HOW = (
     "when this is marked, so write the number itself."
 )
 _TOOLS = """\
-from enginemath.formulas.geometry import annulus, disc  # volume of a disc, and of a ring
-from enginemath.units import read, show  # read("… mm"), show(volume, "cc")"""
-_TURNING = "from enginemath.formulas.geometry import cos, sin  # of an angle in degrees"
+from enginemath import annulus, disc  # volume of a disc, and of a ring
+from enginemath import read, show  # read("… mm"), show(volume, "cc")"""
+_TURNING = "from enginemath import cos, sin  # of an angle in degrees"
 
 
 def notebook(
@@ -54,7 +53,7 @@ def notebook(
     if hints:
         cells += [
             _text("**Check.** Run this cell as often as you like: it gives hints, not answers."),
-            _code(_check(assignment)),
+            _code(check_cell(assignment)),
         ]
     cells.append(_text(f"*{CAUTIONS}*"))
     # As JSON: to import nbformat takes longer than to make a class set; the tests compare the two.
@@ -128,20 +127,14 @@ def _attached(svg: str) -> Mapping[str, str]:
     return {"image/svg+xml": base64.b64encode(sized.encode()).decode()}
 
 
-def _check(assignment: Assignment) -> str:
+def check_cell(assignment: Assignment) -> str:
+    """The code of the last cell, which checks every question of the sheet."""
     import tomli_w
 
     sheet = tomli_w.dumps(dict(assignment.sheet.written)).strip()
-    names = [question.name for question in assignment.questions if question.name not in STEPS]
-    lines = [
-        "from enginemath.sheets import parse",
-        "from enginemath.lesson import check, check_wanted_clearance",
-        "",
-        f'sheet = parse("""\n{sheet}\n""")',
-        f"check(sheet, {', '.join(f'{name}={name}' for name in names)})",
-    ]
-    if assignment.target is not None:
-        lines.append(
-            f"check_wanted_clearance(sheet, ratio={assignment.target}, clearance=wanted_clearance)"
-        )
-    return "\n".join(lines)
+    target = "" if assignment.target is None else f"    target={assignment.target},\n"
+    answers = "".join(f"    {each.name}={each.name},\n" for each in assignment.questions)
+    return (
+        f'from enginemath import check_sheet\n\nsheet = """\n{sheet}\n"""\n'
+        f"check_sheet(\n    sheet,\n{target}{answers})"
+    )

@@ -8,11 +8,11 @@ from enginemath.answers.quantities import Asked
 
 
 @dataclass(frozen=True)
-class Question:
+class WorksheetQuestion:
     """One question of a worksheet.
 
     Args:
-        name: under which the answer is written.
+        name: under which the answer is written, see `STEPS`.
         unit: ``"cc"``, ``"mm"``, or empty for a ratio.
         decimals: to be written.
         ask: what to work out, a sentence or two.
@@ -64,7 +64,7 @@ class Question:
 QUESTIONS = {
     question.name: question
     for question in (
-        Question(
+        WorksheetQuestion(
             "swept_volume",
             "cc",
             2,
@@ -72,7 +72,7 @@ QUESTIONS = {
             "π/4 · bore² · stroke",
             1,
         ),
-        Question(
+        WorksheetQuestion(
             "displacement",
             "cc",
             2,
@@ -80,7 +80,7 @@ QUESTIONS = {
             "number of cylinders · swept volume",
             1,
         ),
-        Question(
+        WorksheetQuestion(
             "gasket_volume",
             "cc",
             2,
@@ -88,7 +88,7 @@ QUESTIONS = {
             "π/4 · diameter² · thickness",
             5,
         ),
-        Question(
+        WorksheetQuestion(
             "deck_volume",
             "cc",
             2,
@@ -97,7 +97,7 @@ QUESTIONS = {
             "π/4 · bore² · deck clearance",
             5,
         ),
-        Question(
+        WorksheetQuestion(
             "crown_volume",
             "cc",
             2,
@@ -106,7 +106,7 @@ QUESTIONS = {
             "dish − dome + valve reliefs, or poured − π/4 · bore² · known depth",
             6,
         ),
-        Question(
+        WorksheetQuestion(
             "clearance_volume",
             "cc",
             2,
@@ -114,7 +114,7 @@ QUESTIONS = {
             "chamber + gasket + deck + crown + crevice",
             7,
         ),
-        Question(
+        WorksheetQuestion(
             "compression_ratio",
             "",
             3,
@@ -122,7 +122,7 @@ QUESTIONS = {
             "(swept volume + clearance volume) ÷ clearance volume",
             7,
         ),
-        Question(
+        WorksheetQuestion(
             "wanted_clearance",
             "cc",
             2,
@@ -130,7 +130,7 @@ QUESTIONS = {
             "swept volume ÷ (target ratio − 1)",
             9,
         ),
-        Question(
+        WorksheetQuestion(
             "volume_change",
             "cc",
             2,
@@ -138,7 +138,7 @@ QUESTIONS = {
             "wanted − present clearance volume",
             9,
         ),
-        Question(
+        WorksheetQuestion(
             "gasket_thickness",
             "mm",
             3,
@@ -146,7 +146,7 @@ QUESTIONS = {
             "present thickness + change ÷ (π/4 · gasket bore²)",
             9,
         ),
-        Question(
+        WorksheetQuestion(
             "squish_clearance",
             "mm",
             3,
@@ -154,7 +154,7 @@ QUESTIONS = {
             "deck clearance + compressed thickness",
             9,
         ),
-        Question(
+        WorksheetQuestion(
             "piston_drop",
             "mm",
             3,
@@ -163,7 +163,7 @@ QUESTIONS = {
             "length L, and α the crank's angle counted from top dead centre",
             10,
         ),
-        Question(
+        WorksheetQuestion(
             "trapped_volume",
             "cc",
             2,
@@ -171,7 +171,7 @@ QUESTIONS = {
             "π/4 · bore² · piston drop",
             10,
         ),
-        Question(
+        WorksheetQuestion(
             "effective_ratio",
             "",
             3,

@@ -8,11 +8,11 @@ from itertools import pairwise
 from random import Random
 from typing import Any
 
-from enginemath.answers.by_hand.target_steps import STEPS
+from enginemath.answers.tolerance import TOLERANCES
 from enginemath.classroom.sets.assignment import Assignment
 from enginemath.classroom.sets.draw_engine import draw_engine, draw_target
 from enginemath.classroom.sets.levels import Level
-from enginemath.classroom.sets.questions import Question
+from enginemath.classroom.sets.questions import WorksheetQuestion
 from enginemath.classroom.sets.secret import ClassSecret
 from enginemath.units import Refused
 
@@ -98,9 +98,8 @@ def _texts(written: Any) -> Iterator[str]:
         yield str(written)
 
 
-def told_apart(drawn: Assignment, question: Question) -> bool:
+def told_apart(drawn: Assignment, question: WorksheetQuestion) -> bool:
     """Whether the right answer and every likely mistake round to different numbers."""
     found = sorted([drawn.right[question.name], *drawn.tempting(question.name).values()])
-    step = STEPS.get(question.name)
-    gap = _APART * 10**-question.decimals + (2 * step.slack if step else 0.0)
+    gap = _APART * 10**-question.decimals + 2 * TOLERANCES[question.name].slack
     return all(other - one >= gap for one, other in pairwise(found))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enginemath.classroom.sets.assignment import Assignment
 from enginemath.classroom.sets.figure import crank_figure, figure, pour_figure
 from enginemath.classroom.sets.givens import givens
-from enginemath.classroom.sets.questions import Question
+from enginemath.classroom.sets.questions import WorksheetQuestion
 from enginemath.classroom.sets.roster import Student
 from enginemath.sheets.html_page import fill
 
@@ -44,7 +44,7 @@ def worksheet(student: Student, assignment: Assignment, title: str) -> str:
     )
 
 
-def formulas(assignment: Assignment) -> list[tuple[Question, str]]:
+def formulas(assignment: Assignment) -> list[tuple[WorksheetQuestion, str]]:
     """Every question with its formulas in symbols."""
     found = []
     for question in assignment.questions:

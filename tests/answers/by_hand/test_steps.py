@@ -24,7 +24,7 @@ def uneven() -> Sheet:
 
 
 def by_hand(name: str, sheet: Sheet) -> HandCalculation:
-    return HandCalculation(name, readings_of(sheet))
+    return HandCalculation(name, readings_of(sheet, target=10.4))
 
 
 @pytest.mark.parametrize("sheet", [full(), uneven()], ids=["alike", "uneven"])

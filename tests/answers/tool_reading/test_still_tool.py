@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from enginemath.answers.tool_reading import FEELER, TOOLS
-from enginemath.answers.tool_reading.still_tool import reading_verdict, show_tool, tool_to_read
+from enginemath.answers.tool_reading.still_tool import judge_reading, show_tool, tool_to_read
 from enginemath.units import Refused
 
 
@@ -16,7 +16,7 @@ def test_the_right_reading_is_right_and_stays_untold(tool: str, unit: str) -> No
         bundle = still._repr_mimebundle_()
         assert still.setting.shown not in bundle["text/plain"]
         assert bundle["text/html"].startswith("<img alt=")
-        assert reading_verdict(still, still.setting.shown) == "right"
+        assert judge_reading(still, still.setting.shown).sentence == "right"
 
 
 def test_a_feeler_gauge_is_felt_and_not_read() -> None:
@@ -34,19 +34,19 @@ def test_every_student_sees_the_same_settings() -> None:
     [
         ("", "nothing written yet"),
         ("abc", "write a number and its unit"),
-        ("1.61", "no unit"),
+        ("1.61", "right; write the unit: mm was taken"),
         ("1.61 cc", "a length is wanted here"),
         ("1,61 mm", "a decimal point, not a comma"),
         ("161/100 mm", "right"),
         ("0.0634 in", "right"),
-        ("1.11 mm", "A half-millimetre line"),
+        ("1.11 mm", "a half-millimetre line"),
         ("1e9 mm", "not yet"),
         ("1e300 mm", "not a number that can be measured"),
         ("1.61 ± 0.01 mm", "without ±"),
     ],
 )
 def test_whatever_is_written(text: str, says: str) -> None:
-    assert says in reading_verdict(show_tool("micrometer", "1.61 mm"), text)
+    assert says in judge_reading(show_tool("micrometer", "1.61 mm"), text).sentence
 
 
 @pytest.mark.parametrize("reading", ["5.78mm", "0.578 cm", "5.78 mm "])
@@ -57,8 +57,8 @@ def test_a_reading_is_given_as_a_shop_writes_it(reading: str) -> None:
 def test_the_frame_is_part_of_the_reading() -> None:
     still = show_tool("micrometer", "87.78 mm", base="75 mm")
     assert "75–100 mm" in repr(still)
-    assert reading_verdict(still, "87.78 mm") == "right"
-    assert "add it" in reading_verdict(still, "12.78 mm")
+    assert judge_reading(still, "87.78 mm").sentence == "right"
+    assert "frame or rod add?" in judge_reading(still, "12.78 mm").sentence
 
 
 @pytest.mark.parametrize(

@@ -33,7 +33,7 @@ def judged(given: Assignment, **answers: float | str) -> dict[str, Judged]:
 
 
 def verdicts(found: dict[str, Judged]) -> dict[str, str]:
-    return {name: one.verdict for name, one in found.items() if one.verdict != "right"}
+    return {name: one.kind for name, one in found.items() if one.kind != "right"}
 
 
 def test_one_slip_is_paid_for_once() -> None:
@@ -45,8 +45,8 @@ def test_one_slip_is_paid_for_once() -> None:
     found = judged(e, gasket_volume=free, clearance_volume=clearance, compression_ratio=ratio)
     assert verdicts(found) == {
         "gasket_volume": "mistake",
-        "clearance_volume": "carried",
-        "compression_ratio": "carried",
+        "clearance_volume": "follows",
+        "compression_ratio": "follows",
     }
     assert found["gasket_volume"].mistakes == ("gasket-uncompressed",)
     assert sum(one.points for one in found.values()) == len(found) - 1
@@ -63,8 +63,8 @@ def test_a_wrong_volume_of_no_known_cause_is_carried_too() -> None:
     )
     assert verdicts(found) == {
         "crown_volume": "unknown",
-        "clearance_volume": "carried",
-        "compression_ratio": "carried",
+        "clearance_volume": "follows",
+        "compression_ratio": "follows",
     }
 
 
@@ -78,8 +78,8 @@ def test_a_second_slip_on_top_is_named_where_it_is_made() -> None:
         clearance_volume=clearance,
         compression_ratio=right["swept_volume"] / clearance,
     )
-    assert found["clearance_volume"].verdict == "carried"
-    assert found["compression_ratio"].verdict == "mistake"
+    assert found["clearance_volume"].kind == "follows"
+    assert found["compression_ratio"].kind == "mistake"
     assert found["compression_ratio"].mistakes == ("forgot-plus-one",)
 
 
@@ -89,7 +89,7 @@ def test_a_coarse_number_written_earlier_is_reached_out_to() -> None:
     free = e.tempting("gasket_volume")["gasket-uncompressed"]
     clearance = right["clearance_volume"] - right["gasket_volume"] + free
     found = judged(e, gasket_volume=f"{free:.1f}", clearance_volume=clearance)
-    assert found["clearance_volume"].verdict == "carried"
+    assert found["clearance_volume"].kind == "follows"
 
 
 def test_right_numbers_are_carried_on_as_they_were_rounded() -> None:
@@ -98,7 +98,7 @@ def test_right_numbers_are_carried_on_as_they_were_rounded() -> None:
     swept = round(10 * e.right["swept_volume"], 2)
     ratio = swept / round(e.right["clearance_volume"], 2) + 1
     found = judged(e, swept_volume=swept, compression_ratio=ratio)
-    assert verdicts(found) == {"swept_volume": "mistake", "compression_ratio": "carried"}
+    assert verdicts(found) == {"swept_volume": "mistake", "compression_ratio": "follows"}
 
 
 def test_a_volume_left_out_is_told_from_one_nearly_left_out() -> None:
@@ -120,7 +120,7 @@ def test_displacement_follows_from_the_swept_volume() -> None:
     wide = e.tempting("swept_volume")["radius-for-diameter"]
     found = judged(e, swept_volume=wide, displacement=wide * e.sheet.engine.count)
     assert found["swept_volume"].mistakes == ("radius-for-diameter",)
-    assert found["displacement"].verdict == "carried"
+    assert found["displacement"].kind == "follows"
 
 
 def test_a_ratio_follows_from_the_parts_where_no_sum_is_written() -> None:
@@ -131,8 +131,8 @@ def test_a_ratio_follows_from_the_parts_where_no_sum_is_written() -> None:
     found = judged(e, gasket_volume=free, clearance_volume="", compression_ratio=ratio)
     assert verdicts(found) == {
         "gasket_volume": "mistake",
-        "clearance_volume": "missing",
-        "compression_ratio": "carried",
+        "clearance_volume": "nothing_written",
+        "compression_ratio": "follows",
     }
 
 
@@ -158,7 +158,7 @@ def test_the_steps_to_a_target_are_carried() -> None:
         *("compression_ratio", "wanted_clearance", "volume_change"),
         *("gasket_thickness", "squish_clearance"),
     )
-    assert verdicts(found) == {"swept_volume": "unknown"} | dict.fromkeys(follows, "carried")
+    assert verdicts(found) == {"swept_volume": "unknown"} | dict.fromkeys(follows, "follows")
 
 
 def test_early_rounding_is_half_right() -> None:
@@ -168,7 +168,7 @@ def test_early_rounding_is_half_right() -> None:
     found = judged(e, compression_ratio=ratio)
     assert verdicts(found) in ({"compression_ratio": "nearly"}, {})
     coarse = judged(e, swept_volume=f"{right['swept_volume']:.0f}")
-    assert coarse["swept_volume"].verdict in ("right", "nearly")
+    assert coarse["swept_volume"].kind in ("right", "nearly")
     assert (
         judged(e, compression_ratio=f"{right['compression_ratio']:.0f}")["compression_ratio"].points
         == 0.5
@@ -178,7 +178,7 @@ def test_early_rounding_is_half_right() -> None:
 @pytest.mark.parametrize(
     ("text", "verdict"),
     [
-        ("", "missing"),
+        ("", "nothing_written"),
         ("dunno", "unreadable"),
         ("5,4", "unreadable"),
         ("1e999", "unreadable"),
@@ -189,8 +189,8 @@ def test_early_rounding_is_half_right() -> None:
 )
 def test_what_gets_no_point(text: str, verdict: str) -> None:
     one = judged(engine(), gasket_volume=text)["gasket_volume"]
-    assert (one.verdict, one.points) == (verdict, 0.0)
-    assert one.hint
+    assert (one.kind, one.points) == (verdict, 0.0)
+    assert one.verdict.hint
 
 
 def test_units_and_a_real_minus_sign_are_read() -> None:
@@ -213,9 +213,9 @@ def test_no_hint_holds_the_answer(level: str) -> None:
         wrong = [*e.tempting(question.name).values(), e.right[question.name] * 1.0371, 1e6]
         for value in wrong:
             one = judged(e, **{question.name: value})[question.name]
-            assert one.verdict != "right"
-            assert question.written(abs(e.right[question.name])) not in one.hint
-            assert f"{abs(e.right[question.name]):.1f}" not in one.hint
+            assert one.kind != "right"
+            assert question.written(abs(e.right[question.name])) not in one.verdict.sentence
+            assert f"{abs(e.right[question.name]):.1f}" not in one.verdict.sentence
 
 
 @settings(max_examples=60, deadline=None)

@@ -496,7 +496,7 @@ def test_what_the_class_page_says(marks: ClassMarks, tmp_path: Path) -> None:
     assert counts == {"forgot-plus-one": 3, "gasket-uncompressed": 2}
     assert [count.id for count in to_reteach(marks)] == ["forgot-plus-one", "gasket-uncompressed"]
     questions = {count.question.name: count for count in by_question(marks)}
-    assert questions["clearance_volume"].verdicts["carried"] == 2
+    assert questions["clearance_volume"].verdicts["follows"] == 2
     assert questions["compression_ratio"].verdicts["mistake"] == 3
     words = {one.student.name: "; ".join(reasons) for one, reasons in needs_a_word(marks)}
     assert set(words) == {"Student 5", "Student 7"}

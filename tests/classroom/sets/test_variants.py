@@ -7,7 +7,7 @@ from functools import cache
 import pytest
 
 from enginemath.answers import QUANTITIES, diagnose
-from enginemath.answers.by_hand.target_steps import STEPS
+from enginemath.answers.quantities import TO_TARGET
 from enginemath.classroom.marking.judging import judge
 from enginemath.classroom.marking.papers import Written
 from enginemath.classroom.sets.assignment import Assignment
@@ -122,11 +122,11 @@ def test_a_reading_that_shows_an_answer_is_found() -> None:
 def test_right_answers_get_full_marks(level: str) -> None:
     for each in drawn(level):
         answers = {name: Written(each.written(name)) for name in each.right}
-        assert [one.verdict for one in judge(each, answers)] == ["right"] * len(each.questions)
+        assert [one.kind for one in judge(each, answers)] == ["right"] * len(each.questions)
 
 
 def test_targets_lead_to_gaskets_that_can_be() -> None:
     for each in drawn("plan"):
-        assert set(STEPS) < set(each.right)
+        assert set(TO_TARGET) < set(each.right)
         assert 0.4 < each.right["gasket_thickness"] < 2.5
         assert each.right["squish_clearance"] > 0.6

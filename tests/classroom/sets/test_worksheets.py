@@ -185,7 +185,7 @@ def test_notebooks_are_valid_and_begin_blank(hints: bool, tmp_path: Path) -> Non
         nbformat.validate(content)
         sources = [cell.source for cell in content.cells if cell.cell_type == "code"]
         assert all(f'{question.name} = ""' in sources for question in made.key.level.questions)
-        assert any("check(" in source for source in sources) == hints
+        assert any("check_sheet(" in source for source in sources) == hints
         for source in sources:
             compile(source, "cell", "exec")
 
