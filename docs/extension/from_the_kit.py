@@ -194,7 +194,7 @@ def _full_name(offered: object) -> str | None:
     if not name or home.partition(".")[0] != "enginemath":
         return None
     package = home.rpartition(".")[0]
-    if package != "enginemath" and name in getattr(import_module(package), "__all__", ()):
+    if package not in ("", "enginemath") and name in getattr(import_module(package), "__all__", ()):
         home = package
     return f"{home}.{name}"
 
