@@ -18,8 +18,12 @@ from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
 from enginemath.drawing.charts.trade_off import PlanPoint, trade_off
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
+from enginemath.drawing.cylinder.counting import counting
+from enginemath.drawing.cylinder.grips import Grip
 from enginemath.drawing.cylinder.overview import overview
 from enginemath.drawing.cylinder.section import section
+from enginemath.drawing.cylinder.taking_hold import taking_hold
+from enginemath.drawing.cylinder.turning import turning
 from enginemath.drawing.cylinder.volume_blocks import stack
 from enginemath.drawing.instruments.burette import burette
 from enginemath.drawing.instruments.caliper import caliper
@@ -28,7 +32,7 @@ from enginemath.drawing.instruments.dial_indicator import dial_indicator
 from enginemath.drawing.instruments.feeler import feeler
 from enginemath.drawing.instruments.micrometer import micrometer
 from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
-from enginemath.drawing.paper.palette import PROJECTOR, SCREEN
+from enginemath.drawing.paper.palette import PAGE_PROJECTOR, PROJECTOR, SCREEN
 from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
 from enginemath.drawing.pouring.pour import PourView, pour
 from enginemath.engine.stack import stack_of
@@ -48,6 +52,27 @@ PICTURES = {
     "section-projector": lambda: section(HERON, style=PROJECTOR),
     "stack": lambda: stack(volumes(HERON)),
     "stack-dome": lambda: stack(volumes(DOME), unit="in"),
+    "turning": lambda: turning(HERON, [(0, 60)], hint=True),
+    "turning-no-rod-projector": lambda: turning(
+        replace(HERON, rod_length=None, dish=-8.0),
+        [(0, 60)],
+        clearance=66.65,
+        unit="in",
+        style=PAGE_PROJECTOR,
+    ),
+    "counting": lambda: counting(HERON, volumes(HERON), 3.4, guess=6),
+    "counting-dome": lambda: counting(DOME, volumes(DOME), 99, guess=20),
+    "taking-hold": lambda: taking_hold(
+        replace(HERON, gasket_thickness=0.85),
+        [ratio_line(10.2, (9.0, 9.5)), squish_line(1.2)],
+        found=HERON,
+        grips=[Grip("gasket", "gasket thickness", 0.85, 0.4, 2.4, 0.01)],
+        spoken=("chamber", "crown", "crevice"),
+        lens=("gasket", "deck"),
+        guess=9.0,
+        before=9.83,
+        ring="gasket",
+    ),
     "ratio-line": lambda: number_line(ratio_line(9.83, (9.0, 9.5), aim=9.25, interval=(9.7, 10))),
     "squish-line": lambda: number_line(squish_line(1.0)),
     "pour": lambda: pour(PourView(47.5, 92.0, poured=24.4, reading=25.0, start=0.6)),

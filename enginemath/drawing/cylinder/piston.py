@@ -78,8 +78,8 @@ def drawn_piston(
     return DrawnPiston(bore, sunk, raised, ring, land_height or LAND * bore, land_clearance or 0.0)
 
 
-def draw_piston(picture: Picture, sheet: DrawingSheet, body: DrawnPiston, edge: float) -> None:
-    """Draw a piston with its crown's edge at a depth below the sheet's origin, mm."""
+def profile(body: DrawnPiston) -> list[Point]:
+    """The piston's whole outline, mm right of its middle and below its edge."""
     bore_radius = body.bore / 2
     land = bore_radius - body.land_clearance / 2
     cavity = body.crown_depth + _UNDER_CROWN * body.bore
@@ -102,14 +102,29 @@ def draw_piston(picture: Picture, sheet: DrawingSheet, body: DrawnPiston, edge: 
         (inner, cavity + 0.1 * body.bore),
         (half_cavity, cavity),
     ]
-    left = [(-x, y) for x, y in reversed(right)]
+    return right + [(-x, y) for x, y in reversed(right)]
+
+
+def draw_piston(
+    picture: Picture,
+    sheet: DrawingSheet,
+    body: DrawnPiston,
+    edge: float,
+    line: float | None = None,
+) -> None:
+    """Draw a piston with its crown's edge at a depth below the sheet's origin, mm.
+
+    Args:
+        line: px of its outline; by default a thin one.
+    """
+    width = picture.style.thin if line is None else line
 
     def draw(kind: str, points: list[Point], fill: str) -> None:
         below = [(x, edge + y) for x, y in points]
-        outline(picture, sheet, kind, below, fill=fill, stroke_width=picture.style.thin)
+        outline(picture, sheet, kind, below, fill=fill, stroke_width=width)
 
     metal, crown_fill = picture.hatch("metal"), picture.hatch("crown")
-    draw("piston", right + left, metal)
+    draw("piston", profile(body), metal)
     _rings(picture, sheet, body, edge)
     for cone, kind, sign in ((body.dish, "dish", 1), (body.dome, "dome", -1)):
         if cone:

@@ -21,8 +21,10 @@ from enginemath.units import fixed
 
 RING = "#a84300"
 """The colour of the ring that points; dark enough for letters (7:1 on white)."""
-_KNOB, _RING, _REACH = 13.0, 19.0, 24.0
-"""Radii of a handle's knob, of its focus ring and of what a finger hits, px of the page."""
+KNOB = 13.0
+"""Radius of a handle's knob, px of the page."""
+_RING, _REACH = 19.0, 24.0
+"""Radii of a handle's focus ring and of what a finger hits, px of the page."""
 _SHAFT, _HEAD = 8.0, 4.0
 
 
@@ -95,7 +97,7 @@ class Handle:
     def drawn(self, style: Style) -> str:
         """The knob around its own middle, with the arrows of its way."""
         size = style.frame
-        knob, ring, reach = _KNOB * size, _RING * size, _REACH * size
+        knob, ring, reach = KNOB * size, _RING * size, _REACH * size
         return (
             f'<circle class="em-handle-reach" r="{reach:g}" fill="{style.paper}" fill-opacity="0" '
             f'stroke="none"/>'
@@ -111,10 +113,11 @@ class Handle:
 def _arrows(handle: Handle, size: float) -> str:
     """Two arrowheads on a shaft along the pull; on what turns, a curved one."""
     if handle.pull is None:
-        round_, head = 6.5 * size, 3.4 * size
+        round_, head = 6.5 * size, 3.6 * size
         return (
             f"M{-round_:.2f} 0A{round_:.2f} {round_:.2f} 0 1 1 0 {round_:.2f}"
-            f"M{head:.2f} {round_ - head:.2f}L0 {round_:.2f}L{head:.2f} {round_ + head:.2f}"
+            f"M{0.8 * head:.2f} {round_ - head:.2f}L{-0.8 * head:.2f} {round_:.2f}"
+            f"L{0.8 * head:.2f} {round_ + head:.2f}Z"
         )
     across, down = handle.pull
     long = math.hypot(across, down) or 1.0

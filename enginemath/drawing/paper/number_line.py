@@ -52,6 +52,20 @@ class LineView:
         return fixed(shown, self.decimals)
 
     @property
+    def band_shown(self) -> str:
+        """The band's ends, with two decimals of a mm or three of an inch.
+
+        >>> squish_line(1.45).band_shown
+        '0.90 to 1.15'
+        """
+        if self.band is None:
+            return ""
+        inch = self.unit == "in"
+        return " to ".join(
+            fixed(end / MM_PER_INCH, 3) if inch else fixed(end, 2) for end in self.band
+        )
+
+    @property
     def standing(self) -> str:
         """Where the number stands, in words.
 

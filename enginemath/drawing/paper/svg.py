@@ -149,8 +149,12 @@ class Picture:
         self._clips.append(f'<clipPath id="{name}">{window}</clipPath>')
         self._shapes.append(f'<g clip-path="url(#{name})">')
 
+    def open_pale(self, shown: float) -> None:
+        """Begin a group of which only a share shows, 0 to 1, until `close_window`."""
+        self._shapes.append(f'<g opacity="{shown:.3g}">')
+
     def close_window(self) -> None:
-        """End the window begun last."""
+        """End the window or group begun last."""
         self._shapes.append("</g>")
 
     def fade(self, x: float, y: float, width: float, height: float) -> None:
@@ -171,7 +175,8 @@ class Picture:
         self.handles.append(handle)
 
     def place_of(self, part: str, x: float, y: float, radius: float) -> None:
-        """Where a part is, for a ring to be put there."""
+        """Where a part is, for a ring to be put there; it is kept inside the picture."""
+        radius = max(min(radius, x, y, self.width - x, self.height - y), 0.0)
         self.places[part] = Place(x, y, radius)
         self.circle(f"place em-part-{part}", x, y, radius, stroke="none")
 
