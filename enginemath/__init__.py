@@ -6,6 +6,17 @@
 588.31 cc
 """
 
+import os as _os
+import sys as _sys
+
+if (
+    _sys.argv[:1] == ["-m"]
+    and not _sys.flags.safe_path
+    and _os.path.realpath(_sys.path[0]) != _os.path.dirname(_os.path.dirname(__file__))
+):
+    # `python -m enginemath` would import from the folder it is run in, perhaps a student's.
+    del _sys.path[0]
+
 from enginemath.bench.measuring import Fill, Repeats, known_depth_crown, poured_volume
 from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
 from enginemath.engine.stack import Stack, mean_ratio, stack_of, stacks

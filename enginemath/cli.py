@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import codecs
 import contextlib
 import importlib.util
 import json
@@ -10,6 +11,7 @@ import os
 import re
 import subprocess
 import sys
+import unicodedata
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 from pathlib import Path
@@ -25,26 +27,64 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command.
 
     Returns:
-        0 when it was done; 2 when what was given cannot be, said in one line on standard error.
+        0 when it was done; 1 when `lessons --check` finds something to mend; 2 when what was given
+        cannot be, 130 when it was stopped: both said in one line on standard error.
     """
-    options = _parser().parse_args(_with_negative_answer(arguments))
+    parser = _parser()
+    _complete(parser)
     _survive_narrow_terminals()
+    options = parser.parse_args(_with_negative_answer(arguments))
     try:
         text = options.command(options)
     except Refused as refusal:
-        print("enginemath:", " ".join(str(refusal).split()), file=sys.stderr)
-        return 2
+        return _said(str(refusal), 2)
+    except KeyboardInterrupt:
+        return _said("stopped before the end; what was begun is taken back or whole", 130)
+    except (MemoryError, RecursionError):
+        return _said("what was given is too large or nested too deep", 2)
+    except Exception as error:
+        if os.environ.get(_SHOW_FAULTS):
+            raise
+        return _said(
+            f"a fault of the kit itself ({type(error).__name__}: {error}): tell those who keep "
+            f"it; with {_SHOW_FAULTS}=1 it shows where",
+            2,
+        )
     try:
         if text:
             print(text, flush=True)
     except OSError as error:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         if not isinstance(error, BrokenPipeError):
-            print(
-                f"enginemath: what was found cannot be written: {error.strerror}", file=sys.stderr
-            )
-            return 2
-    return 0
+            return _said(f"what was found cannot be written: {error.strerror}", 2)
+    return getattr(options, "found_broken", 0)
+
+
+def _said(sentence: str, code: int) -> int:
+    print("enginemath:", " ".join(sentence.split()), file=sys.stderr)
+    return code
+
+
+_SHOW_FAULTS = "ENGINEMATH_SHOW_FAULTS"
+
+
+def _complete(parser: argparse.ArgumentParser) -> None:
+    """Answer a shell that asks how a line may go on, where argcomplete is installed."""
+    if "_ARGCOMPLETE" in os.environ:
+        with contextlib.suppress(ImportError):
+            import argcomplete
+
+            argcomplete.autocomplete(parser)
+
+
+class _Version(argparse.Action):
+    """Say which version this is; looked up only when it is asked for."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> NoReturn:
+        from importlib.metadata import version
+
+        print("enginemath", version("enginemath"))
+        parser.exit()
 
 
 class _Parser(argparse.ArgumentParser):
@@ -66,6 +106,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="enginemath", description="An engine's compression ratio, from bench readings."
     )
+    parser.add_argument("--version", action=_Version, nargs=0, help="which version this is")
     commands = parser.add_subparsers(required=True, metavar="command")
 
     ratio = _command(commands, "ratio", _ratio, "the stack of volumes and the ratio of a sheet")
@@ -229,22 +270,32 @@ def _lessons(options: argparse.Namespace) -> str:
     if options.check:
         from enginemath.quiet_lab.install_check import check_install, summary
 
-        return summary(check_install())
+        findings = check_install()
+        options.found_broken = int(not all(finding.works for finding in findings))
+        return summary(findings)
     if options.demo and importlib.util.find_spec("voila") is None:
         raise Refused("--demo needs one package more: pip install voila")
-    delivery = deliver(options.folder.expanduser())
+    delivery = deliver(_at_home(options.folder))
     first = _lesson_named(delivery.folder, options.lesson or 0)
     if options.copy_only:
         return str(delivery)
     print(delivery, flush=True)
     command = [
-        *(sys.executable, "-m", "jupyterlab"),
+        # P: a jupyterlab.py in the folder that this is started from is not Jupyter.
+        *(sys.executable, "-Pm", "jupyterlab"),
         *(_as_page(first) if options.demo else [str(first)]),
         f"--ServerApp.root_dir={delivery.folder}",
     ]
     with contextlib.suppress(KeyboardInterrupt):
         subprocess.run(command, env=quiet_lab.environment(), check=False)
     return ""
+
+
+def _at_home(folder: Path) -> Path:
+    try:
+        return folder.expanduser()
+    except RuntimeError:
+        raise Refused(f"--folder {folder}: nobody here has a home folder of that name") from None
 
 
 def _as_page(lesson: Path) -> list[str]:
@@ -268,7 +319,36 @@ def _as_json(report: object) -> str:
     return json.dumps(report, indent=2, allow_nan=False)
 
 
+_PLAIN = {
+    "−": "-", "–": "-", "—": "-", "‐": "-", "‑": "-", "±": "+/-", "×": "x", "·": "*", "÷": "/",
+    "…": "...", "√": "sqrt", "π": "pi", "Δ": "delta ", "°": " deg", "²": "^2", "³": "^3",
+    "½": "1/2", "¼": "1/4", "¾": "3/4", "≤": "<=", "≥": ">=", "≈": "about ", "→": "->", "µ": "u",
+    "μ": "u", "“": '"', "”": '"', "‘": "'", "’": "'", "″": '"', "′": "'", "✓": "ok", "✗": "not",
+    "\u00a0": " ", "\u2009": " ", "\u202f": " ",
+}  # fmt: skip
+"""What a terminal or a file of few letters gets for those it has not."""
+
+
+def _plainly(error: UnicodeError) -> tuple[str, int]:
+    """Stand-ins in plain letters; a bar of blocks in number signs."""
+    assert isinstance(error, UnicodeEncodeError)
+    plain = "".join(map(_plain_letter, error.object[error.start : error.end]))
+    return plain, error.end
+
+
+def _plain_letter(letter: str) -> str:
+    if letter in _PLAIN:
+        return _PLAIN[letter]
+    if "\u2580" <= letter <= "\u259f":  # blocks
+        return "#"
+    if "\u2500" <= letter <= "\u257f":  # lines
+        return "|" if letter in "│┃║" else "-"
+    bare = unicodedata.normalize("NFKD", letter).encode("ascii", "ignore").decode()
+    return bare or "?"
+
+
 def _survive_narrow_terminals() -> None:
+    codecs.register_error("enginemath.plain", _plainly)
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
+            stream.reconfigure(errors="enginemath.plain")

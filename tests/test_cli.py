@@ -6,11 +6,13 @@ import json
 import os
 import subprocess
 import sys
+from importlib.metadata import version
 from pathlib import Path
 
 import pytest
 
 from enginemath.cli import main
+from enginemath.quiet_lab.install_check import Finding
 from enginemath.sheets import EXAMPLE
 from enginemath.sheets.kit_data import path
 
@@ -172,6 +174,99 @@ def test_lessons_are_copied_and_named(capsys: pytest.CaptureFixture[str], tmp_pa
     assert "lesson 77" in refused(capsys, *asked)
 
 
+def test_a_home_that_is_nobodys(capsys: pytest.CaptureFixture[str]) -> None:
+    words = refused(capsys, "lessons", "--folder", "~nosuchuser/x", "--copy-only")
+    assert "--folder ~nosuchuser/x: nobody here has a home folder of that name" in words
+
+
+def test_the_version(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["--version"])
+    assert left.value.code == 0
+    assert capsys.readouterr().out == f"enginemath {version('enginemath')}\n"
+
+
+@pytest.mark.parametrize(("works", "code"), [(True, 0), (False, 1)])
+def test_a_check_that_finds_something_to_mend_says_so_by_its_code(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, works: bool, code: int
+) -> None:
+    found = [Finding("Python", True, "3"), Finding("fonts", works, "…")]
+    monkeypatch.setattr("enginemath.quiet_lab.install_check.check_install", lambda: found)
+    assert main(["lessons", "--check"]) == code
+    assert ("To mend: fonts." in capsys.readouterr().out) == (not works)
+
+
+@pytest.mark.parametrize(
+    ("error", "code", "words"),
+    [
+        (KeyboardInterrupt(), 130, "stopped before the end"),
+        (OverflowError("too\nlarge"), 2, "a fault of the kit itself (OverflowError: too large)"),
+        (MemoryError(), 2, "too large or nested too deep"),
+    ],
+)
+def test_whatever_is_raised_is_told_in_one_line(
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    sheet: Path,
+    error: BaseException,
+    code: int,
+    words: str,
+) -> None:
+    def fail(_: object) -> None:
+        raise error
+
+    monkeypatch.setattr("enginemath.sheets.read_sheet", fail)
+    assert main(["ratio", str(sheet)]) == code
+    out, err = capsys.readouterr()
+    assert (out, err.count("\n")) == ("", 1)
+    assert words in err
+    monkeypatch.setenv("ENGINEMATH_SHOW_FAULTS", "1")
+    if isinstance(error, OverflowError):
+        with pytest.raises(OverflowError):
+            main(["ratio", str(sheet)])
+
+
+@pytest.mark.parametrize("encoding", ["cp1252", "cp437", "latin-1", "ascii", "koi8-r"])
+def test_letters_that_an_encoding_has_not_get_plain_ones(sheet: Path, encoding: str) -> None:
+    sheet.write_text(EXAMPLE.replace('"0.35 mm"', '"-0.35 ± 0.02 mm"'), encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "enginemath", "ratio", str(sheet)],
+        capture_output=True, check=True, env=os.environ | {"PYTHONIOENCODING": encoding},
+    )  # fmt: skip
+    said = done.stdout.decode(encoding)
+    plain = "−" not in encoded_in(encoding)
+    assert "?" not in said
+    assert ("-2.33" if plain else "−2.33") in said
+    assert ("±" if "±" in encoded_in(encoding) else "+/-") in said
+    assert ("█" if "█" in encoded_in(encoding) else "##") in said
+
+
+def encoded_in(encoding: str) -> str:
+    return "−±█".encode(encoding, "ignore").decode(encoding)
+
+
+@pytest.mark.parametrize(
+    ("line", "offered"),
+    [("enginemath cl", "class-set"), ("enginemath class-set --lev", "--level"),
+     ("enginemath --v", "--version")],
+)  # fmt: skip
+def test_a_shell_completes_a_line(tmp_path: Path, line: str, offered: str) -> None:
+    """As bash asks it; zsh asks the same way."""
+    pytest.importorskip("argcomplete")
+    said = tmp_path / "said"
+    asked = {"_ARGCOMPLETE": "1", "COMP_LINE": line, "COMP_POINT": str(len(line)),
+             "COMP_TYPE": "9", "_ARGCOMPLETE_IFS": "\n", "_ARGCOMPLETE_SHELL": "bash",
+             "_ARGCOMPLETE_STDOUT_FILENAME": str(said)}  # fmt: skip
+    subprocess.run([sys.executable, "-m", "enginemath"], env=os.environ | asked, check=True)
+    assert offered in said.read_text().split("\n")[0]
+
+
+def test_completing_costs_nothing_where_no_shell_asks(sheet: Path) -> None:
+    script = "import sys; from enginemath.cli import main; main(['ratio', sys.argv[1]]); " \
+        "assert 'argcomplete' not in sys.modules"  # fmt: skip
+    subprocess.run([sys.executable, "-c", script, str(sheet)], check=True, capture_output=True)
+
+
 @pytest.mark.parametrize(("asked", "opened"), [([], "00-"), (["--lesson", "4"], "04-")])
 def test_lessons_open_a_quiet_lab_on_the_lesson(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, asked: list[str], opened: str
@@ -182,6 +277,7 @@ def test_lessons_open_a_quiet_lab_on_the_lesson(
     )
     assert main(["lessons", "--folder", str(tmp_path), *asked]) == 0
     ((command, environment),) = calls
+    assert command[1:3] == ["-Pm", "jupyterlab"]
     assert Path(command[3]).name.startswith(opened)
     assert Path(command[3]).exists()
     quiet = Path(environment["JUPYTER_CONFIG_PATH"].split(os.pathsep)[0])

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import signal
+import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -29,7 +30,7 @@ def for_each(work: Callable[[Task], Result], tasks: Sequence[Task]) -> list[Resu
     Args:
         work: a function of a module, or a `partial` of one; it has no effect but its result.
     """
-    workers = min(os.cpu_count() or 1, _MOST)
+    workers = min(os.cpu_count() or 1, _MOST) if _can_be_safe() else 1
     if len(tasks) >= ENOUGH and workers > 1:
         try:
             from concurrent.futures import ProcessPoolExecutor
@@ -47,6 +48,11 @@ def for_each(work: Callable[[Task], Result], tasks: Sequence[Task]) -> list[Resu
         except (OSError, NotImplementedError, BrokenProcessPool):
             pass  # no room for more processes: one does it all
     return [work(task) for task in tasks]
+
+
+def _can_be_safe() -> bool:
+    """Whether a process that we start heeds what we say about its path."""
+    return bool(sys.flags.safe_path or not sys.flags.ignore_environment)
 
 
 @contextmanager

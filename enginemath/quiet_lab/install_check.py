@@ -6,6 +6,7 @@ import importlib.metadata
 import re
 import subprocess
 import sys
+import tempfile
 import webbrowser
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -98,7 +99,9 @@ def _kernel() -> str:
     kits = KernelSpecManager()
     kits.kernel_dirs.insert(0, str(quiet_lab.SETTINGS / "kernels"))
     manager = KernelManager(kernel_name="python3", kernel_spec_manager=kits)
-    manager.start_kernel(stderr=subprocess.DEVNULL)
+    # In a folder of its own: nothing that lies where we stand is imported.
+    folder = tempfile.TemporaryDirectory(ignore_cleanup_errors=True)
+    manager.start_kernel(stderr=subprocess.DEVNULL, cwd=folder.name)
     client = manager.blocking_client()
     try:
         client.start_channels()
@@ -109,6 +112,7 @@ def _kernel() -> str:
     finally:
         client.stop_channels()
         manager.shutdown_kernel(now=True)
+        folder.cleanup()
     if reply["content"]["status"] != "ok":
         raise RuntimeError(
             f"cannot open the kit ({reply['content']['ename']}); install the kit again"
