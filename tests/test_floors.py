@@ -159,9 +159,8 @@ def test_no_circle() -> None:
 def test_only_declared_libraries_are_imported() -> None:
     """SciPy and the like check the formulas in the tests; the kit itself does without."""
     project = tomllib.loads((REPOSITORY / "pyproject.toml").read_text("utf-8"))["project"]
-    declared = {
-        requirement.partition(">")[0].replace("-", "_") for requirement in project["dependencies"]
-    }
+    wanted = [*project["dependencies"], *project["optional-dependencies"]["complete"]]
+    declared = {requirement.partition(">")[0].replace("-", "_") for requirement in wanted}
     declared |= {
         "traitlets",
         "IPython",
