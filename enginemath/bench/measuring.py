@@ -65,18 +65,36 @@ class Fill:
 
     @property
     def volume(self) -> pint.Quantity:
-        """What ran out, in cc."""
+        """What ran out.
+
+            V = end − start
+
+        Returns:
+            Volume, in cc; always positive.
+
+        Source: a burette is read downwards; ISO 385 (from memory).
+
+        >>> print(show(Fill("0.60 mL", "25.00 mL").volume, "cc"))
+        24.40 cc
+        """
         return self.end.to(CC) - self.start.to(CC)
 
 
 def poured_volume(fills: Iterable[Fill]) -> pint.Quantity:
-    """Volume of a pour that took one or several fills, in cc.
+    """Volume of a pour that took one or several fills.
+
+        V = (end₁ − start₁) + (end₂ − start₂) + …
 
     Args:
         fills: in any order; the burette is refilled between them.
 
+    Returns:
+        Volume, in cc.
+
     Raises:
         Refused: no fill.
+
+    Source: the sum of the fills.
 
     >>> fills = [Fill("0.60 mL", "25.00 mL"), Fill("0.00 mL", "23.10 mL")]
     >>> print(show(poured_volume(fills), "cc"))
@@ -109,14 +127,24 @@ class Repeats:
     def of(cls, readings: Sequence[str | pint.Quantity], limit: Limit | None = None) -> Repeats:
         """Average readings of one thing.
 
+            s² = Σ(xᵢ − x̄)²/(n − 1), u(x̄) = s/√n
+
         Args:
-            readings: one or more, texts or quantities of one kind.
+            readings: xᵢ, one or more, texts or quantities of one kind, in any unit.
             limit: what the thing can be; optional.
+
+        Returns:
+            Mean with its standard uncertainty, spread s and range, in the unit of the first
+            reading.
 
         Raises:
             Refused: no reading, one that cannot be read, or different kinds of thing.
 
         Source: JCGM 100:2008, 4.2.
+
+        >>> chamber = Repeats.of(["47.4 cc", "47.6 cc", "47.5 cc"])
+        >>> print(show(chamber.mean, "cc"), "| s", show(chamber.spread, "cc"))
+        47.50 ± 0.06 cc | s 0.10 cc
         """
         if not readings:
             raise Refused("no reading to average")
@@ -143,20 +171,22 @@ def at_temperature(
 ) -> Number:
     """What a burette delivered, corrected for temperature.
 
+        V = V₀·(1 + γ·ΔT)
+
     If liquid, burette and head share one temperature the liquid's expansion cancels and only
     the glass counts; a liquid that warms up between burette and head grows besides.
 
     Args:
-        volume: read on the scale.
-        warmer: temperature difference. For the glass: burette less 20 °C. For a liquid that
-            changes: head less burette.
-        glass: cubic expansion of the burette, per kelvin; 0 to leave it out.
-        liquid: cubic expansion of the liquid, per kelvin; 0 where it does not warm up.
+        volume: V₀, read on the scale, a volume.
+        warmer: ΔT, temperature difference, positive where it is warmer. For the glass: burette
+            less 20 °C. For a liquid that changes: head less burette.
+        glass: γ, cubic expansion of the burette, per kelvin; 0 to leave it out.
+        liquid: γ, cubic expansion of the liquid, per kelvin; 0 where it does not warm up.
 
     Returns:
         Volume, in the unit of `volume`.
 
-    Source: V·(1 + γ·ΔT); ISO 4787 (from memory).
+    Source: ISO 4787 (from memory).
 
     >>> print(show(at_temperature(Quantity(50.0, "cc"), Quantity(10, "kelvin")), "cc"))
     50.00 cc
@@ -170,8 +200,13 @@ def at_temperature(
 def water_density(celsius: Number) -> Number:
     """Density of water at atmospheric pressure, to weigh a pour instead of reading it.
 
+        ρ = a₅·(1 − (t + a₁)²·(t + a₂)/(a₃·(t + a₄)))
+
+    a₁ = −3.983035, a₂ = 301.797, a₃ = 522528.9, a₄ = 69.34881 (all for t in °C) and
+    a₅ = 999.974950 kg/m³.
+
     Args:
-        celsius: temperature, a bare number in °C, 0 to 40.
+        celsius: t, temperature, a bare number in °C, 0 to 40.
 
     Returns:
         A bare number in kg/m³ (g per litre).
@@ -189,17 +224,20 @@ def water_density(celsius: Number) -> Number:
 def known_depth_crown(poured: Number, bore: Number, depth: Number) -> Number:
     """Crown volume by the known-depth method: it works for every crown.
 
+        crown = poured − π/4·b²·depth
+
     Lower the piston a known depth, seal its edge with grease, pour to the deck.
 
     Args:
         poured: volume above the piston; it holds the ring-land crevice unless grease fills it.
-        bore: a length.
+        bore: b, a length.
         depth: deck to piston edge, a length.
 
     Returns:
         Volume: positive is a dish, negative a dome; valve reliefs are in it.
 
-    Source: poured − disc(bore, depth).
+    Source: what was poured, less the disc that a flat crown would leave; common practice, no
+    source.
 
     >>> crown = known_depth_crown(Quantity(93.2, "cc"), Quantity(92, "mm"), Quantity(12.7, "mm"))
     >>> print(show(crown, "cc"))
@@ -210,6 +248,14 @@ def known_depth_crown(poured: Number, bore: Number, depth: Number) -> Number:
 
 def what_the_crown_is(crown: pint.Quantity) -> str:
     """Say in words what a crown volume means.
+
+    Args:
+        crown: a volume; positive is a dish, negative a dome.
+
+    Returns:
+        The sign, the volume in cc and the shape, in one line.
+
+    Source: common practice, no source.
 
     >>> what_the_crown_is(Quantity(-4.5, "cc"))
     'reads negative, −4.50 cc: a dome, it takes volume away'
@@ -225,6 +271,8 @@ def what_the_crown_is(crown: pint.Quantity) -> str:
 def flat_plate_crown(poured: Number, top: pint.Quantity | None = None) -> Number:
     """Dish volume by the flat-plate method: it works only where nothing stands above the edge.
 
+        crown = poured
+
     Args:
         poured: volume under the plate, positive.
         top: highest point of the crown above its edge, a length; refused if it is positive.
@@ -232,6 +280,13 @@ def flat_plate_crown(poured: Number, top: pint.Quantity | None = None) -> Number
     Returns:
         Volume, positive: a dish.
 
+    Raises:
+        Refused: the crown stands above its edge.
+
+    Source: common practice, no source.
+
+    >>> print(show(flat_plate_crown(Quantity(6.0, "cc"), top=Quantity(0, "mm")), "cc"))
+    6.00 cc
     >>> flat_plate_crown(Quantity(6.0, "cc"), top=Quantity(1.2, "mm"))
     Traceback (most recent call last):
         ...
@@ -249,9 +304,11 @@ flat; lower the piston a known depth and pour
 def deck_clearance(one_side: str | pint.Quantity, other_side: str | pint.Quantity) -> pint.Quantity:
     """Deck clearance of a piston that rocks: the mean of both sides of the pin.
 
+        c = (one side + other side)/2
+
     Args:
-        one_side: reading on one side of the pin's axis; positive below the deck.
-        other_side: reading on the other side.
+        one_side: a length, read on one side of the pin's axis; positive below the deck.
+        other_side: a length, read on the other side; positive below the deck.
 
     Returns:
         A length, good to half the rock, ``|one_side − other_side| / 2``.
@@ -269,11 +326,16 @@ def deck_clearance(one_side: str | pint.Quantity, other_side: str | pint.Quantit
 
 
 def bore_after_overbore(stated: str | pint.Quantity, over: str | pint.Quantity) -> pint.Quantity:
-    """Bore as stated plus the overbore on the diameter, a length.
+    """Bore after boring out: as stated, plus the overbore on the diameter.
+
+        b = stated + over
 
     Args:
         stated: bore before boring out, a length.
         over: what the diameter grows by, a length.
+
+    Returns:
+        A length.
 
     Raises:
         Refused: a bore or an overbore that cannot be.

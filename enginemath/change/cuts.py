@@ -25,6 +25,8 @@ from enginemath.units import Quantity, Refused, in_mm, nominal
 def cut_deck(engine: Engine, cut: str | pint.Quantity) -> Engine:
     """Cut the block's deck: every piston comes nearer to the head.
 
+        deck clearance = before − cut
+
     Args:
         engine: before the cut.
         cut: depth, a length, not negative.
@@ -34,6 +36,8 @@ def cut_deck(engine: Engine, cut: str | pint.Quantity) -> Engine:
 
     Raises:
         Refused: a cut that cannot be, or one that stands a piston into the head.
+
+    Source: common practice, no source.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.units import show
@@ -53,14 +57,18 @@ deck, the gasket is 1.100 mm: the piston would meet the head
 def open_area_of(cc_per_mm: float) -> pint.Quantity:
     """Open area of a chamber at the head's face, from the volume that a cut takes off it.
 
+        A = ΔV/Δh
+
     Args:
-        cc_per_mm: a bare number, positive.
+        cc_per_mm: ΔV/Δh, a bare number in cc for a millimetre, positive.
 
     Returns:
-        An area.
+        An area, in cm².
 
     Raises:
         Refused: a number that cannot be.
+
+    Source: a thin slice of the chamber is its area times its thickness; 1 cc/mm is 10 cm².
 
     >>> print(open_area_of(4.1))
     41.0 centimeter ** 2
@@ -74,10 +82,13 @@ def open_area_of(cc_per_mm: float) -> pint.Quantity:
 def cut_head(engine: Engine, cut: str | pint.Quantity, open_area: str | pint.Quantity) -> Engine:
     """Cut the head flat: every chamber loses its open area times the cut.
 
+        chamber = before − A·cut
+
     Args:
         engine: before the cut.
         cut: depth, a length, not negative.
-        open_area: of one chamber at the head's face, an area; `open_area_of` has it from cc per mm.
+        open_area: A, of one chamber at the head's face, an area; `open_area_of` has it from cc
+            per mm.
 
     Returns:
         A new engine with smaller chambers; squish and deck clearance stay.
@@ -85,7 +96,7 @@ def cut_head(engine: Engine, cut: str | pint.Quantity, open_area: str | pint.Qua
     Raises:
         Refused: a cut or an area that cannot be, or one that leaves no chamber.
 
-    Source: open area × cut; exact while the chamber's walls stand square to the face.
+    Source: exact while the chamber's walls stand square to the face; common practice, no source.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> from enginemath.units import show
@@ -134,12 +145,41 @@ class AngleCut:
 
     @property
     def angle(self) -> pint.Quantity:
-        """How far the face is tilted."""
+        """How far the face is tilted.
+
+            tan φ = (deep − shallow)/width
+
+        Returns:
+            φ, an angle in degrees.
+
+        Source: the right triangle.
+
+        >>> print(round(AngleCut("0.20 mm", "1.00 mm", width="160 mm").angle.m_as("degree"), 4))
+        0.2865
+        """
         slope = nominal(((self.deep - self.shallow) / self.width).m_as(""))
         return Quantity(math.atan(slope), "radian").to("degree")
 
     def depth_at(self, from_edge: str | pint.Quantity) -> pint.Quantity:
-        """Depth at a distance from the shallow edge, a length."""
+        """Depth at a distance from the shallow edge.
+
+            depth = shallow + (deep − shallow)·distance/width
+
+        Args:
+            from_edge: distance from the shallow edge, a length, not negative and within the width.
+
+        Returns:
+            A length.
+
+        Raises:
+            Refused: a distance that cannot be, or one beyond the face.
+
+        Source: the straight line between both edges.
+
+        >>> from enginemath.units import show
+        >>> print(show(AngleCut("0.20 mm", "1.00 mm", width="160 mm").depth_at("100 mm"), "mm"))
+        0.700 mm
+        """
         distance = FROM_EDGE.accept(from_edge)
         if in_mm(distance - self.width) > 0:
             raise Refused(
@@ -154,11 +194,13 @@ def cut_head_at_angle(
 ) -> Engine:
     """Cut the head at an angle that runs across every chamber alike.
 
+        chamber = before − A·depth at its centre
+
     Args:
         engine: before the cut.
         cut: depths at both edges.
         centre: of the chambers' open area, from the shallow edge, a length.
-        open_area: of one chamber at the head's face, an area.
+        open_area: A, of one chamber at the head's face, an area.
 
     Returns:
         A new engine with smaller chambers.
@@ -188,16 +230,20 @@ def metal_left(
 ) -> pint.Quantity:
     """How much may still be cut, after a cut, before the maker's minimum is reached.
 
+        left = height − minimum − cut
+
     Args:
         height: of the head, or of the block from crank to deck, as measured now, a length.
         minimum: the least height that the maker allows, a length.
-        cut: planned, a length.
+        cut: planned, a length, not negative.
 
     Returns:
         A length, not negative.
 
     Raises:
         Refused: the cut would go below the maker's minimum.
+
+    Source: common practice, no source.
 
     >>> from enginemath.units import show
     >>> print(show(metal_left("132.60 mm", minimum="132.30 mm", cut="0.20 mm"), "mm"))

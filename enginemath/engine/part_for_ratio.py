@@ -13,10 +13,21 @@ from enginemath.units import Number, Refused, in_mm, nominal, show, show_ratio
 
 
 def clearance_for_ratio(stack: Stack, ratio: float) -> pint.Quantity:
-    """Clearance volume for a wanted ratio, in cc.
+    """Clearance volume for a wanted ratio.
+
+        Vc = Vs/(r − 1)
+
+    Args:
+        stack: one cylinder's volumes; only the swept volume Vs counts.
+        ratio: r, wanted, above 1.
+
+    Returns:
+        Volume, in cc.
 
     Raises:
-        Refused: the ratio is not above 1.
+        Refused: the ratio is not above 1, or higher than any engine has.
+
+    Source: `compression.clearance_for`.
 
     >>> from enginemath.units import read
     >>> stack = Stack(*map(read, ("588.3135 cc", "47.5 cc", "7.5 cc", "2.33 cc", "8.8 cc")))
@@ -27,15 +38,22 @@ def clearance_for_ratio(stack: Stack, ratio: float) -> pint.Quantity:
 
 
 def chamber_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
-    """Chamber volume that gives a wanted ratio in one cylinder, in cc.
+    """Chamber volume that gives a wanted ratio in one cylinder.
+
+        chamber = Vs/(r − 1) − (gasket + deck + crown + crevice)
 
     Args:
         engine: as measured.
-        ratio: wanted, above 1.
+        ratio: r, wanted, above 1.
         number: of the cylinder, from 0.
+
+    Returns:
+        Volume, in cc.
 
     Raises:
         Refused: no chamber can; the message names the highest ratio in reach.
+
+    Source: `compression.part_for`.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(chamber_for_ratio(parse(EXAMPLE).engine, 9.5), "cc"))
@@ -45,16 +63,25 @@ def chamber_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Qua
 
 
 def gasket_thickness_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
-    """Compressed gasket thickness, on the gasket's own bore, for a wanted ratio, a length.
+    """Compressed gasket thickness, on the gasket's own bore, for a wanted ratio.
+
+        t = V/(π/4·d²), with V = Vs/(r − 1) − (chamber + deck + crown + crevice)
+
+    d is the gasket's bore.
 
     Args:
         engine: as measured.
-        ratio: wanted, above 1.
+        ratio: r, wanted, above 1.
         number: of the cylinder, from 0.
+
+    Returns:
+        A length, in mm.
 
     Raises:
         Refused: the gasket's bore is unknown, no thickness can give the ratio, or the piston
             would meet the head.
+
+    Source: `compression.part_for` and `compression.height_of`.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(gasket_thickness_for_ratio(parse(EXAMPLE).engine, 9.5), "mm"))
@@ -75,15 +102,24 @@ def gasket_thickness_for_ratio(engine: Engine, ratio: float, number: int = 0) ->
 
 
 def deck_clearance_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
-    """Deck clearance that gives a wanted ratio in one cylinder, a length; positive below the deck.
+    """Deck clearance that gives a wanted ratio in one cylinder.
+
+        c = V/(π/4·b²), with V = Vs/(r − 1) − (chamber + gasket + crown + crevice)
+
+    b is the bore.
 
     Args:
         engine: as measured.
-        ratio: wanted, above 1.
+        ratio: r, wanted, above 1.
         number: of the cylinder, from 0.
+
+    Returns:
+        A length, in mm; positive below the deck.
 
     Raises:
         Refused: the piston would have to meet the head, or leave the bore.
+
+    Source: `compression.part_for` and `compression.height_of`.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(deck_clearance_for_ratio(parse(EXAMPLE).engine, 9.5), "mm"))
@@ -98,15 +134,22 @@ def deck_clearance_for_ratio(engine: Engine, ratio: float, number: int = 0) -> p
 
 
 def crown_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
-    """Crown volume for a wanted ratio, in cc: positive a dish, negative a dome.
+    """Crown volume for a wanted ratio.
+
+        crown = Vs/(r − 1) − (chamber + gasket + deck + crevice)
 
     Args:
         engine: as measured.
-        ratio: wanted, above 1.
+        ratio: r, wanted, above 1.
         number: of the cylinder, from 0.
+
+    Returns:
+        Volume, in cc: positive a dish, negative a dome; valve reliefs are in it.
 
     Raises:
         Refused: no dish and no dome that can be gives it.
+
+    Source: `compression.part_for`.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(crown_for_ratio(parse(EXAMPLE).engine, 9.5), "cc"))
@@ -119,15 +162,22 @@ def crown_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quant
 
 
 def dish_for_ratio(engine: Engine, ratio: float, number: int = 0) -> pint.Quantity:
-    """Dish, beside the reliefs there are, that gives a wanted ratio, in cc.
+    """Dish, beside the reliefs there are, that gives a wanted ratio.
+
+        dish = crown − reliefs
 
     Args:
         engine: as measured.
         ratio: wanted, above 1.
         number: of the cylinder, from 0.
 
+    Returns:
+        Volume, in cc, not negative.
+
     Raises:
         Refused: a dome would be needed; the message says how large.
+
+    Source: `crown_for_ratio`, less the reliefs.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(dish_for_ratio(parse(EXAMPLE).engine, 9.5), "cc"))

@@ -46,18 +46,20 @@ def swept_from_intake_closing(
 ) -> Number:
     """Part of the swept volume that is left to compress once the intake valve is shut.
 
+        Vt = π/4·b²·x(180° + θ)
+
     Args:
-        bore: a length.
+        bore: b, a length.
         crank_radius: a length.
         rod_length: centre to centre, a length.
-        intake_closes: angle after bottom dead centre; a bare number is in degrees. State the
+        intake_closes: θ, angle after bottom dead centre; a bare number is in degrees. State the
             valve lift at which it was read (see `timing_note`).
-        pin_offset: positive towards the side the crank turns to after top dead centre.
+        pin_offset: a length; positive towards the side the crank turns to after top dead centre.
 
     Returns:
         Volume, in the cube of the length unit.
 
-    Source: bore area times the piston's distance from the top, by the true rod geometry
+    Source: bore area times the piston's distance x from the top, by the true rod geometry
     (`geometry.piston_drop`), 180° and the angle after the piston's top dead centre.
 
     >>> round(swept_from_intake_closing(92.0, 44.25, 145.0, 60.0) / 1000, 2)  # mm give mm³
@@ -70,9 +72,11 @@ def swept_from_intake_closing(
 def effective_ratio(trapped_swept: Number, clearance: Number) -> Number:
     """Compression ratio counted from the closing of the intake valve.
 
+        rₑ = (Vt + Vc)/Vc
+
     Args:
-        trapped_swept: see `swept_from_intake_closing`, a volume.
-        clearance: volume at top dead centre, in the same unit.
+        trapped_swept: Vt, see `swept_from_intake_closing`, a volume.
+        clearance: Vc, volume at top dead centre, in the same unit.
 
     Returns:
         A bare number.
@@ -90,10 +94,12 @@ def cranking_pressure(
 ) -> Number:
     """Absolute pressure at the end of compression on the starter, throttle open.
 
+        p₂ = p₁·rₑⁿ
+
     Args:
-        effective_ratio: see `effective_ratio`.
-        ambient: absolute pressure of the air outside; any unit.
-        exponent: polytropic exponent.
+        effective_ratio: rₑ, a bare number; see `effective_ratio`.
+        ambient: p₁, absolute pressure of the air outside; any unit.
+        exponent: n, the polytropic exponent, a bare number.
 
     Returns:
         Absolute pressure, in the unit of `ambient`. A tester shows `gauge_pressure`.
@@ -111,10 +117,12 @@ def cranking_temperature(
 ) -> Number:
     """Mean temperature of the charge at the end of compression on the starter.
 
+        T₂ = T₁·rₑ^(n−1)
+
     Args:
-        effective_ratio: see `effective_ratio`.
-        ambient: temperature of the air at intake closing; bare in kelvin.
-        exponent: polytropic exponent.
+        effective_ratio: rₑ, a bare number; see `effective_ratio`.
+        ambient: T₁, temperature of the air at intake closing; bare in kelvin.
+        exponent: n, the polytropic exponent, a bare number.
 
     Returns:
         A temperature; bare in kelvin.
@@ -130,12 +138,14 @@ def cranking_temperature(
 def gauge_pressure(pressure: Number, ambient: Number) -> Number:
     """What a gauge shows: it reads zero in the air of the place.
 
+        gauge = absolute − ambient
+
     Args:
-        pressure: absolute.
+        pressure: absolute pressure; any unit.
         ambient: absolute pressure of the air at the gauge, in the same unit.
 
     Returns:
-        Gauge pressure, in that unit.
+        Gauge pressure, in that unit; negative below the air's pressure.
 
     Source: the definition of gauge pressure.
 
@@ -148,6 +158,17 @@ def gauge_pressure(pressure: Number, ambient: Number) -> Number:
 def absolute_pressure(gauge: Number, ambient: Number) -> Number:
     """Absolute pressure from a gauge reading; the inverse of `gauge_pressure`.
 
+        absolute = gauge + ambient
+
+    Args:
+        gauge: pressure as the gauge shows it; negative for a vacuum.
+        ambient: absolute pressure of the air at the gauge, in the same unit.
+
+    Returns:
+        Absolute pressure, in that unit.
+
+    Source: the definition of gauge pressure.
+
     >>> absolute_pressure(1290.675, 101.325)
     1392.0
     """
@@ -157,10 +178,12 @@ def absolute_pressure(gauge: Number, ambient: Number) -> Number:
 def pressure_at_altitude(pressure: Number, altitude: Number) -> Number:
     """An absolute pressure known at sea level, in the thinner air of a height.
 
+        p = p₀·δ
+
     Args:
-        pressure: absolute, at sea level; any unit. Never a gauge reading: make it absolute
+        pressure: p₀, absolute, at sea level; any unit. Never a gauge reading: make it absolute
             with the air it was read in, scale, then subtract the air of the height.
-        altitude: above sea level, a length; bare in metres.
+        altitude: above sea level, a length; bare in metres. Standard air gives δ of it.
 
     Returns:
         Absolute pressure, in the unit of `pressure`.
@@ -190,20 +213,41 @@ class Cranking:
 
     @property
     def gauge(self) -> pint.Quantity:
-        """What a compression tester shows there."""
+        """What a compression tester shows there.
+
+            gauge = absolute − ambient
+
+        Returns:
+            Gauge pressure, in kPa.
+
+        Source: `gauge_pressure`.
+
+        >>> air, end = Quantity(101.325, "kPa"), Quantity(1392.0, "kPa")
+        >>> on_the_starter = Cranking(8.1344, air, end, temperature=Quantity(495.0, "kelvin"))
+        >>> print(show(on_the_starter.gauge, "kPa"))
+        1291 kPa
+        """
         return gauge_pressure(self.pressure, self.ambient)
 
 
 def cranking(engine: Engine, number: int = 0, exponent: Number = POLYTROPIC_EXPONENT) -> Cranking:
-    """Effective ratio and cranking pressure of one cylinder, counted from 0.
+    """Effective ratio and cranking pressure of one cylinder.
+
+        rₑ = (Vt + Vc)/Vc, p₂ = p₁·rₑⁿ, T₂ = T₁·rₑ^(n−1)
 
     Args:
         engine: with rod length and intake closing; altitude where none is given is sea level.
         number: of the cylinder, from 0.
-        exponent: polytropic exponent.
+        exponent: n, the polytropic exponent, a bare number.
+
+    Returns:
+        Effective ratio, absolute pressures in kPa, and temperature in kelvin, in the standard air
+        of the engine's altitude.
 
     Raises:
         Refused: no rod length or no intake closing on the sheet.
+
+    Source: `effective_ratio`, `cranking_pressure` and `cranking_temperature`.
 
     >>> from enginemath.engine.parts import Chamber, Cylinder, Deck, Gasket, Piston, RingLand
     >>> engine = Engine("Heron Four", Cylinder("92.0 mm", "88.5 mm", "145 mm"),
@@ -245,6 +289,11 @@ def timing_note(intake_closes: pint.Quantity, checking_lift: pint.Quantity | Non
     Args:
         intake_closes: angle after bottom dead centre.
         checking_lift: valve lift at which it was read, a length; None if nobody said.
+
+    Returns:
+        One to three sentences.
+
+    Source: common practice, no source.
 
     >>> print(timing_note(Quantity(60, "degree")))
     Intake closes 60.0° after bottom dead centre, valve lift not stated. Seat timing and timing

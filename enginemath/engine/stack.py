@@ -37,22 +37,74 @@ class Stack:
 
     @property
     def parts(self) -> dict[str, pint.Quantity]:
-        """The clearance volume's parts by name, in the order of the stack."""
+        """The clearance volume's parts, by name.
+
+        Returns:
+            Volumes in cc, in the order of the stack, `PARTS`.
+
+        Source: the parts that `compression.clearance_volume` adds up.
+
+        >>> from enginemath.units import read
+        >>> stack = Stack(*map(read, ("588.31 cc", "47.5 cc", "7.504 cc", "2.327 cc", "8.8 cc")))
+        >>> [f"{name} {show(volume, 'cc')}" for name, volume in stack.parts.items()][1:3]
+        ['gasket 7.50 cc', 'deck 2.33 cc']
+        """
         return {name: getattr(self, name) for name in PARTS}
 
     @cached_property
     def clearance(self) -> pint.Quantity:
-        """Clearance volume, in cc."""
+        """Clearance volume: what is left above the piston at top dead centre.
+
+            Vc = chamber + gasket + deck + crown + crevice
+
+        Returns:
+            Volume, in cc.
+
+        Source: `compression.clearance_volume`.
+
+        >>> from enginemath.units import read
+        >>> stack = Stack(*map(read, ("588.31 cc", "47.5 cc", "7.504 cc", "2.327 cc", "8.8 cc")))
+        >>> print(show(stack.clearance, "cc"))
+        66.13 cc
+        """
         parts = {name: magnitude_in(CC, volume) for name, volume in self.parts.items()}
         return Quantity(clearance_volume(**parts), CC)
 
     @cached_property
     def ratio(self) -> Number:
-        """Compression ratio, a plain or uncertain number."""
+        """Compression ratio.
+
+            r = (Vs + Vc)/Vc
+
+        Returns:
+            A bare number, plain or uncertain.
+
+        Source: `compression.compression_ratio`.
+
+        >>> from enginemath.units import read
+        >>> stack = Stack(*map(read, ("588.31 cc", "47.5 cc", "7.504 cc", "2.327 cc", "8.8 cc")))
+        >>> round(stack.ratio, 3)
+        9.896
+        """
         return compression_ratio(magnitude_in(CC, self.swept), magnitude_in(CC, self.clearance))
 
     def with_part(self, name: str, volume: pint.Quantity) -> Stack:
-        """The same stack with another volume for one part."""
+        """The same stack with another volume for one part.
+
+        Args:
+            name: of the part, one of `PARTS`, or "swept".
+            volume: that it has instead, a volume in any unit.
+
+        Returns:
+            A new stack; this one stays as it is.
+
+        Source: the clearance volume is a sum, so a part can be exchanged alone.
+
+        >>> from enginemath.units import read
+        >>> stack = Stack(*map(read, ("588.31 cc", "47.5 cc", "7.504 cc", "2.327 cc", "8.8 cc")))
+        >>> print(show(stack.with_part("chamber", read("45.0 cc")).clearance, "cc"))
+        63.63 cc
+        """
         return replace(self, **{name: volume.to(CC)})
 
 
@@ -63,8 +115,13 @@ def stack_of(engine: Engine, number: int = 0) -> Stack:
         engine: its parts.
         number: of the cylinder, from 0.
 
+    Returns:
+        The cylinder's volumes, in cc.
+
     Raises:
         Refused: nothing is left above the piston at top dead centre.
+
+    Source: each part's own volume; see `enginemath.engine.parts`.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> print(show(stack_of(parse(EXAMPLE).engine).clearance, "cc"))
@@ -96,7 +153,18 @@ def _worked_out(engine: Engine, number: int) -> Stack:
 
 
 def stacks(engine: Engine) -> tuple[Stack, ...]:
-    """The stacks of all cylinders, in cylinder order.
+    """The stacks of all cylinders.
+
+    Args:
+        engine: its parts.
+
+    Returns:
+        A stack a cylinder, volumes in cc, in cylinder order.
+
+    Raises:
+        Refused: see `stack_of`.
+
+    Source: `stack_of`, cylinder by cylinder.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> [round(stack.ratio, 2) for stack in stacks(parse(EXAMPLE).engine)]
@@ -108,7 +176,17 @@ def stacks(engine: Engine) -> tuple[Stack, ...]:
 def mean(numbers: Sequence[Number]) -> Number:
     """Mean of plain or uncertain numbers.
 
+        x̄ = (x₁ + x₂ + … + xₙ)/n
+
     The mean of the cylinders' ratios is not the ratio of the mean chamber.
+
+    Args:
+        numbers: one or more, bare or all in one unit.
+
+    Returns:
+        Their mean, in the unit of the numbers.
+
+    Source: JCGM 100:2008, 4.2.1.
 
     >>> mean([9.0, 9.5])
     9.25
@@ -117,7 +195,20 @@ def mean(numbers: Sequence[Number]) -> Number:
 
 
 def mean_ratio(engine: Engine) -> Number:
-    """Mean compression ratio over the cylinders, a plain or uncertain number.
+    """Mean compression ratio over the cylinders.
+
+        r̄ = (r₁ + r₂ + … + rₙ)/n
+
+    Args:
+        engine: its parts.
+
+    Returns:
+        A bare number, plain or uncertain.
+
+    Raises:
+        Refused: see `stack_of`.
+
+    Source: `mean` of the stacks' ratios.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> round(mean_ratio(parse(EXAMPLE).engine), 3)

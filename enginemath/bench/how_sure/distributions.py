@@ -17,12 +17,14 @@ _TINY = 1e-300
 def coverage_factor(coverage: float = 0.95, degrees_of_freedom: float = math.inf) -> float:
     """How many standard uncertainties each way hold a share of the values.
 
+        P(−k < t < k) = coverage, with t Student's t of ν degrees of freedom
+
     Args:
-        coverage: between 0 and 1, like 0.95.
-        degrees_of_freedom: above 0; infinite for a well-known uncertainty.
+        coverage: a share between 0 and 1, like 0.95.
+        degrees_of_freedom: ν, above 0; infinite for a well-known uncertainty.
 
     Returns:
-        A bare number.
+        k, a bare number.
 
     Raises:
         Refused: a coverage outside 0 to 1, or no degrees of freedom.
@@ -46,7 +48,18 @@ def coverage_factor(coverage: float = 0.95, degrees_of_freedom: float = math.inf
 def t_tail(t: float, degrees_of_freedom: float) -> float:
     """Chance that Student's t lies above a value that is not negative.
 
-    Source: half of I_x(ν/2, 1/2) with x = ν/(ν + t²); Abramowitz & Stegun 26.7.1.
+        P(above t) = ½·I_x(ν/2, ½), with x = ν/(ν + t²)
+
+    I_x is the regularised incomplete beta function.
+
+    Args:
+        t: the value, a bare number, not negative.
+        degrees_of_freedom: ν, above 0, finite.
+
+    Returns:
+        A chance, a bare number from 0 to ½.
+
+    Source: Abramowitz & Stegun 26.7.1.
 
     >>> round(t_tail(2.920782, 16), 6)
     0.005
@@ -58,12 +71,19 @@ def t_tail(t: float, degrees_of_freedom: float) -> float:
 def f_tail(f: float, upper_degrees: float, lower_degrees: float) -> float:
     """Chance that Fisher's F lies above a value: the p-value of a variance ratio.
 
-    Args:
-        f: variance above over variance below, not negative; infinite where nothing is below.
-        upper_degrees: degrees of freedom of the variance above.
-        lower_degrees: degrees of freedom of the variance below.
+        P(above F) = I_x(ν₂/2, ν₁/2), with x = ν₂/(ν₂ + ν₁·F)
 
-    Source: I_x(ν₂/2, ν₁/2) with x = ν₂/(ν₂ + ν₁·F); Abramowitz & Stegun 26.6.2.
+    I_x is the regularised incomplete beta function.
+
+    Args:
+        f: F, variance above over variance below, not negative; infinite where nothing is below.
+        upper_degrees: ν₁, degrees of freedom of the variance above.
+        lower_degrees: ν₂, degrees of freedom of the variance below.
+
+    Returns:
+        A chance, a bare number from 0 to 1.
+
+    Source: Abramowitz & Stegun 26.6.2.
 
     >>> round(f_tail(3.88, 2, 12), 2)
     0.05

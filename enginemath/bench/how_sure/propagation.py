@@ -51,13 +51,56 @@ class Curvature:
     skewness: float
 
     def interval(self, coverage: float = COVERAGE) -> tuple[float, float]:
-        """Limits to second order, by the first terms of the Cornish-Fisher expansion."""
+        """Limits to second order.
+
+            y + shift + u·(k² − 1)·g/6 ± k·u
+
+        g is the skewness, k the coverage factor of the normal distribution, u to second order.
+
+        Args:
+            coverage: share of the values that the interval shall hold, between 0 and 1.
+
+        Returns:
+            Lower and upper limit, in the unit of the formula.
+
+        Raises:
+            Refused: a coverage outside 0 to 1.
+
+        Source: first terms of the Cornish-Fisher expansion; Abramowitz & Stegun 26.2.49 (from
+        memory).
+
+        >>> from uncertainties import ufloat
+        >>> low, high = curvature_of(lambda x: x * x, [ufloat(10.0, 1.0)]).interval()
+        >>> round(low, 1), round(high, 1)  # exactly 64.6 and 143.0, by noncentral chi-squared
+        (64.5, 143.1)
+        """
         k = coverage_factor(coverage)
         middle = self.value + self.shift + self.u_second_order * (k * k - 1) * self.skewness / 6
         return middle - k * self.u_second_order, middle + k * self.u_second_order
 
     def error_of_first_order(self, coverage: float = COVERAGE) -> float:
-        """Largest error of u and of both limits, as a share of what first order gives."""
+        """Largest error of u and of both limits, as a share of what first order gives.
+
+            error = largest of u/u₁ − 1 and (limit − limit₁)/(k·u₁), without their signs
+
+        u₁ and limit₁ = y ± k·u₁ are of first order, u and limit of second.
+
+        Args:
+            coverage: share of the values that the interval shall hold, between 0 and 1.
+
+        Returns:
+            A bare number; infinite where first order sees no uncertainty and second order does.
+
+        Raises:
+            Refused: a coverage outside 0 to 1.
+
+        Source: the test of JCGM 101:2008, 8, with second order in place of the Monte Carlo.
+
+        >>> from uncertainties import ufloat
+        >>> square = curvature_of(lambda x: x * x, [ufloat(10.0, 1.0)])
+        >>> round(square.error_of_first_order(), 3)
+        0.1
+        """
         if not self.u_first_order:
             return math.inf if self.u_second_order else 0.0
         half_width = coverage_factor(coverage) * self.u_first_order
@@ -78,9 +121,11 @@ def propagate(
 ) -> Spread:
     """The uncertainty of a formula's result: first order where it is good within 2 %.
 
+        u²(y) = Σ(∂f/∂xᵢ·u(xᵢ))², and the interval y ± 1.96·u(y)
+
     Args:
-        formula: takes one argument an input, floats or arrays; plain operators only.
-        inputs: independent, each plain or with a standard uncertainty, taken as normal.
+        formula: f, takes one argument an input, floats or arrays; plain operators only.
+        inputs: xᵢ, independent, each plain or with a standard uncertainty, taken as normal.
         draws: of the Monte Carlo, should it be needed.
         seed: of the Monte Carlo.
 
@@ -127,14 +172,30 @@ def propagate(
 def curvature_of(formula: Callable[..., Number], inputs: Sequence[float | UFloat]) -> Curvature:
     """Slopes and bends of a formula over its inputs' spread, by finite differences.
 
+        u₁² = Σgᵢ²
+
+        u² = u₁² + ½·Σbᵢⱼ² + Σgᵢ·cᵢⱼⱼ
+
+        shift = ½·Σbᵢᵢ
+
+        skewness = (3·Σgᵢ·bᵢⱼ·gⱼ + Σbᵢⱼ·bⱼₖ·bₖᵢ)/u³
+
+    g, b and c are the first, second and third derivatives, each in steps of one standard
+    uncertainty of its inputs.
+
     Args:
         formula: takes one float an input.
         inputs: independent, each plain or with a standard uncertainty.
 
+    Returns:
+        Value, u to first and to second order and shift of the mean, in the unit of the formula;
+        skewness, a bare number.
+
     Raises:
         Refused: inputs that share a reading, or no finite value near the inputs.
 
-    Source: central differences with half a standard uncertainty as the step.
+    Source: JCGM 100:2008, 5.1.2, note; central differences with half a standard uncertainty as
+    the step.
 
     >>> from uncertainties import ufloat
     >>> square = curvature_of(lambda x: x * x, [ufloat(0, 1)])

@@ -12,14 +12,16 @@ GAMMA = 1.4
 def otto_efficiency(ratio: Number, gamma: Number = GAMMA) -> Number:
     """Share of the heat that the constant-volume cycle turns into work.
 
+        η = 1 − 1/r^(γ−1)
+
     Args:
-        ratio: compression ratio, above 1.
-        gamma: ratio of the heat capacities, above 1.
+        ratio: r, compression ratio, a bare number above 1.
+        gamma: γ, ratio of the heat capacities, above 1.
 
     Returns:
         A bare number between 0 and 1.
 
-    Source: 1 − 1/r^(γ−1); Heywood (1988) §5.4 (from memory).
+    Source: Heywood (1988) §5.4 (from memory).
 
     >>> round(otto_efficiency(8), 4), round(otto_efficiency(9.827), 4)
     (0.5647, 0.5991)
@@ -30,10 +32,12 @@ def otto_efficiency(ratio: Number, gamma: Number = GAMMA) -> Number:
 def efficiency_gain(ratio: Number, raised_by: Number = 1, gamma: Number = GAMMA) -> Number:
     """What raising the ratio is worth: work gained from the same heat, as a share.
 
+        gain = η(r + Δr)/η(r) − 1
+
     Args:
-        ratio: compression ratio now, above 1.
-        raised_by: points of ratio; 8 raised by 1 is 9.
-        gamma: ratio of the heat capacities.
+        ratio: r, compression ratio now, a bare number above 1.
+        raised_by: Δr, points of ratio; 8 raised by 1 is 9.
+        gamma: γ, ratio of the heat capacities.
 
     Returns:
         A bare number; 0.035 means 3.5 % more work. Each further point is worth less.
@@ -49,15 +53,17 @@ def efficiency_gain(ratio: Number, raised_by: Number = 1, gamma: Number = GAMMA)
 def compressed_pressure(pressure: Number, ratio: Number, exponent: Number = GAMMA) -> Number:
     """Absolute pressure after compression along p·Vⁿ = constant.
 
+        p₂ = p₁·rⁿ
+
     Args:
-        pressure: absolute, before; any unit.
-        ratio: volume before / volume after.
-        exponent: n; γ where no heat is lost.
+        pressure: p₁, absolute, before; any unit.
+        ratio: r, volume before / volume after.
+        exponent: n, a bare number; γ where no heat is lost.
 
     Returns:
         Absolute pressure, in the unit of `pressure`.
 
-    Source: p·rⁿ.
+    Source: p₁·V₁ⁿ = p₂·V₂ⁿ with r = V₁/V₂.
 
     >>> round(compressed_pressure(14.7, 7), 2)  # psi absolute
     224.11
@@ -68,15 +74,17 @@ def compressed_pressure(pressure: Number, ratio: Number, exponent: Number = GAMM
 def compressed_temperature(temperature: Number, ratio: Number, exponent: Number = GAMMA) -> Number:
     """Temperature after compression along p·Vⁿ = constant.
 
+        T₂ = T₁·r^(n−1)
+
     Args:
-        temperature: before; bare in kelvin.
-        ratio: volume before / volume after.
-        exponent: n; γ where no heat is lost.
+        temperature: T₁, before; bare in kelvin.
+        ratio: r, volume before / volume after.
+        exponent: n, a bare number; γ where no heat is lost.
 
     Returns:
         A temperature; bare in kelvin.
 
-    Source: T·r^(n−1), ideal gas.
+    Source: `compressed_pressure` and p·V/T = constant, ideal gas.
 
     >>> round(compressed_temperature(293.0, 6))
     600
@@ -90,16 +98,18 @@ def compression_work(
 ) -> Number:
     """Work that compression along p·Vⁿ = constant puts into the gas.
 
+        W = p₁·V₁·(r^(n−1) − 1)/(n − 1)
+
     Args:
-        pressure: absolute, before.
-        volume: before.
-        ratio: volume before / volume after.
-        exponent: n, not 1.
+        pressure: p₁, absolute pressure before.
+        volume: V₁, volume before.
+        ratio: r, volume before / volume after.
+        exponent: n, a bare number, not 1.
 
     Returns:
-        Pressure times volume: joules from kPa and litres, or from Pa and m³.
+        Work, as pressure times volume: joules from kPa and litres, or from Pa and m³.
 
-    Source: p·V·(r^(n−1) − 1)/(n − 1), the integral of p·dV.
+    Source: the integral of p·dV.
 
     >>> round(compression_work(100.0, 0.240, 6), 1)
     62.9
@@ -112,16 +122,18 @@ def otto_mean_effective_pressure(
 ) -> Number:
     """Work of a cycle over the swept volume, for the constant-volume cycle.
 
+        pm = p₁·r·(r^(γ−1) − 1)·(α − 1)/((γ − 1)·(r − 1))
+
     Args:
-        pressure: absolute, before compression; any unit.
-        ratio: compression ratio, above 1.
-        pressure_rise: pressure after combustion / pressure before it.
-        gamma: ratio of the heat capacities.
+        pressure: p₁, absolute, before compression; any unit.
+        ratio: r, compression ratio, a bare number above 1.
+        pressure_rise: α, pressure after combustion / pressure before it.
+        gamma: γ, ratio of the heat capacities.
 
     Returns:
         Pressure, in the unit of `pressure`.
 
-    Source: p·r·(r^(γ−1) − 1)·(α − 1)/((γ − 1)·(r − 1)) with α the pressure rise.
+    Source: work of the four corners over V₁ − V₂, ideal gas; Heywood (1988) §5.4 (from memory).
 
     >>> round(otto_mean_effective_pressure(1.0, 8, 25 / 8**1.4), 2)
     1.34
@@ -133,9 +145,11 @@ def otto_mean_effective_pressure(
 def charge_heat(heating_value: Number, air_fuel_ratio: Number) -> Number:
     """Heat that a kilogram of charge, air and fuel together, gets from its fuel.
 
+        q = H/(1 + A/F)
+
     Args:
-        heating_value: of the fuel; bare in kJ/kg.
-        air_fuel_ratio: mass of air / mass of fuel.
+        heating_value: H, heat of a kilogram of the fuel; bare in kJ/kg.
+        air_fuel_ratio: A/F, mass of air / mass of fuel.
 
     Returns:
         Heat, in the unit of `heating_value`.

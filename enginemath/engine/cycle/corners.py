@@ -39,7 +39,22 @@ class Cycle:
 
     @property
     def heat_in(self) -> Number:
-        """Heat added; bare in kJ/kg."""
+        """Heat added.
+
+            q₁ = (u₃ − u₂) + (h₄ − h₃)
+
+        The second bracket is the heat at constant pressure; only the dual cycle has it.
+
+        Returns:
+            Heat of a kilogram; bare in kJ/kg.
+
+        Source: first law; Heywood (1988) §5.4 (from memory).
+
+        >>> round(otto(8, 100.0, 290.0, 800.0).heat_in, 6)
+        800.0
+        >>> round(dual(10, 100.0, 300.0, 900.0, 900.0).heat_in, 6)
+        1800.0
+        """
         _, compressed, burnt, *rest = self.states
         heat = self.gas.energy(burnt.temperature) - self.gas.energy(compressed.temperature)
         if len(rest) > 1:
@@ -49,34 +64,84 @@ class Cycle:
 
     @property
     def heat_out(self) -> Number:
-        """Heat given off at constant volume; bare in kJ/kg."""
+        """Heat given off at constant volume, when the exhaust valve opens.
+
+            q₂ = u(end) − u(start)
+
+        Returns:
+            Heat of a kilogram, positive; bare in kJ/kg.
+
+        Source: first law; Heywood (1988) §5.4 (from memory).
+
+        >>> round(otto(8, 100.0, 290.0, 800.0).heat_out, 1)
+        381.5
+        """
         start, end = self.states[0], self.states[-1]
         return self.gas.energy(end.temperature) - self.gas.energy(start.temperature)
 
     @property
     def work(self) -> Number:
-        """Work gained; bare in kJ/kg."""
+        """Work gained.
+
+            w = q₁ − q₂
+
+        Returns:
+            Work of a kilogram; bare in kJ/kg.
+
+        Source: first law.
+
+        >>> round(otto(8, 100.0, 290.0, 800.0).work, 1)
+        418.5
+        """
         return self.heat_in - self.heat_out
 
     @property
     def efficiency(self) -> Number:
-        """Share of the heat that becomes work, a bare number."""
+        """Share of the heat that becomes work.
+
+            η = w/q₁
+
+        Returns:
+            A bare number between 0 and 1.
+
+        Source: the definition of thermal efficiency.
+
+        >>> round(otto(8, 100.0, 290.0, 800.0).efficiency, 3)
+        0.523
+        """
         return bare(self.work / self.heat_in, "")
 
     @property
     def mean_effective_pressure(self) -> Number:
-        """Work over swept volume; bare in kPa."""
+        """Work over swept volume.
+
+            pm = w/(v₁ − v₂)
+
+        Returns:
+            Pressure; bare in kPa.
+
+        Source: the definition of mean effective pressure; Heywood (1988) §2.7 (from memory).
+
+        >>> round(otto(8, 100.0, 290.0, 800.0).mean_effective_pressure, 1)
+        574.5
+        """
         swept = self.states[0].volume - self.states[1].volume
         pressure = self.work / swept
         return with_unit(bare(pressure, "kPa"), "kPa", like=pressure)
 
     def points(self, curve: int = 40) -> list[tuple[float, float]]:
-        """The closed loop to draw: volume in m³/kg, absolute pressure in kPa.
+        """The closed loop to draw.
+
+            p = R·T/v, with v = v₁·ρ(T₁)/ρ(T)
 
         Args:
             curve: points along the compression, and again along the expansion.
 
-        Source: a curve without heat loss is walked in equal steps of temperature.
+        Returns:
+            Pairs of volume in m³/kg and absolute pressure in kPa; the last is the first again.
+
+        Source: ideal gas; a curve without heat loss is walked in equal steps of temperature, with ρ
+        the gas's `relative_density`.
 
         >>> loop = otto(8, 100.0, 300.0, 1200.0).points()
         >>> loop[0] == loop[-1], len(loop)
