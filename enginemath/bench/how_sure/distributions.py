@@ -108,7 +108,18 @@ def _t_with_tail(tail: float, degrees_of_freedom: float, start: float) -> float:
 
 
 def t_density(t: float, nu: float) -> float:
-    """Density of Student's t with ``nu`` degrees of freedom; Abramowitz & Stegun 26.7.
+    """Density of Student's t.
+
+        f(t) = Γ((ν + 1)/2)/(Γ(ν/2)·√(ν·π))·(1 + t²/ν)^(−(ν + 1)/2)
+
+    Args:
+        t: a bare number of either sign.
+        nu: ν, degrees of freedom, above 0, finite.
+
+    Returns:
+        Chance for a step of t, a bare number.
+
+    Source: Abramowitz & Stegun 26.7 (from memory).
 
     >>> round(t_density(0.0, 1), 6)  # 1/π
     0.31831
