@@ -29,8 +29,12 @@ _FALL = GRAVITY / (1000 * GAS_CONSTANT)  # K/m
 def geopotential(altitude: Number) -> Number:
     """Height that counts in the air's weight: gravity weakens as one climbs.
 
+        h = r·z/(r + z)
+
+    r is the earth's radius, 6 356 766 m.
+
     Args:
-        altitude: true (geometric) height above sea level, a length; bare in metres.
+        altitude: z, true (geometric) height above sea level, a length; bare in metres.
 
     Returns:
         A length; bare in metres.
@@ -38,7 +42,7 @@ def geopotential(altitude: Number) -> Number:
     Raises:
         Refused: outside −5 to 20 km.
 
-    Source: r·z/(r + z), US Standard Atmosphere 1976, equation 18.
+    Source: US Standard Atmosphere 1976, equation 18.
 
     >>> round(geopotential(10_000.0), 1)
     9984.3
@@ -49,6 +53,10 @@ def geopotential(altitude: Number) -> Number:
 def temperature(altitude: Number) -> Number:
     """Temperature of standard air.
 
+        T = T₀ − L·h, from 11 km up constant
+
+    T₀ is 288.15 K, L is 6.5 K for each kilometre of `geopotential` height h.
+
     Args:
         altitude: above sea level, a length; bare in metres.
 
@@ -58,7 +66,7 @@ def temperature(altitude: Number) -> Number:
     Raises:
         Refused: outside −5 to 20 km.
 
-    Source: 6.5 K less with each kilometre to 11 km, then constant; US Standard Atmosphere 1976.
+    Source: US Standard Atmosphere 1976, equation 23.
 
     >>> round(temperature(1000.0), 2)
     281.65
@@ -69,13 +77,18 @@ def temperature(altitude: Number) -> Number:
 def pressure_ratio(altitude: Number) -> Number:
     """Absolute pressure of standard air as a share of that at sea level.
 
+        δ = (T/T₀)^(g/(R·L)), to 11 km
+
+        δ = δ₁₁·e^(−g·(h − 11 km)/(R·T)), from there up
+
     This, and not `density_ratio`, scales an absolute pressure.
 
     Args:
-        altitude: above sea level, a length; bare in metres.
+        altitude: above sea level, a length; bare in metres. `geopotential` gives h of it, and
+            `temperature` T and L.
 
     Returns:
-        A bare number.
+        δ, a bare number.
 
     Raises:
         Refused: outside −5 to 20 km.
@@ -94,14 +107,17 @@ def pressure_ratio(altitude: Number) -> Number:
 def density_ratio(altitude: Number) -> Number:
     """Density of standard air as a share of that at sea level.
 
+        σ = δ·T₀/T
+
     It falls more slowly than the pressure, since the air is colder. Tables of "altitude
     factors" may hold this ratio: it scales the mass of air that is drawn in, not a pressure.
 
     Args:
-        altitude: above sea level, a length; bare in metres.
+        altitude: above sea level, a length; bare in metres. `pressure_ratio` gives δ of it, and
+            `temperature` T and T₀.
 
     Returns:
-        A bare number.
+        σ, a bare number.
 
     Raises:
         Refused: outside −5 to 20 km.
@@ -118,8 +134,12 @@ def density_ratio(altitude: Number) -> Number:
 def pressure(altitude: Number) -> Number:
     """Absolute pressure of standard air.
 
+        p = p₀·δ
+
+    p₀ is 101.325 kPa.
+
     Args:
-        altitude: above sea level, a length; bare in metres.
+        altitude: above sea level, a length; bare in metres. `pressure_ratio` gives δ of it.
 
     Returns:
         A pressure; bare in kPa.
@@ -127,7 +147,7 @@ def pressure(altitude: Number) -> Number:
     Raises:
         Refused: outside −5 to 20 km.
 
-    Source: see `pressure_ratio`.
+    Source: US Standard Atmosphere 1976, equations 33a and 33b.
 
     >>> round(pressure(1000.0), 2)
     89.88
@@ -138,8 +158,10 @@ def pressure(altitude: Number) -> Number:
 def density(altitude: Number) -> Number:
     """Density of standard air.
 
+        ρ = ρ₀·σ, with ρ₀ = p₀/(R·T₀)
+
     Args:
-        altitude: above sea level, a length; bare in metres.
+        altitude: above sea level, a length; bare in metres. `density_ratio` gives σ of it.
 
     Returns:
         Mass of a volume; bare in kg/m³.
@@ -147,7 +169,7 @@ def density(altitude: Number) -> Number:
     Raises:
         Refused: outside −5 to 20 km.
 
-    Source: see `density_ratio`.
+    Source: ideal gas; US Standard Atmosphere 1976, equation 42.
 
     >>> round(density(0.0), 4), round(density(1000.0), 4)
     (1.225, 1.1117)

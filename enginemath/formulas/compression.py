@@ -15,6 +15,8 @@ def clearance_volume(
 ) -> Number:
     """Volume left above the piston at top dead centre.
 
+        Vc = chamber + gasket + deck + crown + crevice
+
     Args:
         chamber: in the head, a volume.
         gasket: opening times compressed thickness, a volume.
@@ -36,9 +38,11 @@ def clearance_volume(
 def compression_ratio(swept: Number, clearance: Number) -> Number:
     """Volume at bottom dead centre over volume at top dead centre.
 
+        r = (Vs + Vc)/Vc
+
     Args:
-        swept: bore area times stroke, a volume.
-        clearance: what is left at top dead centre, a volume.
+        swept: Vs, bore area times stroke, a volume.
+        clearance: Vc, what is left at top dead centre, a volume.
 
     Returns:
         A bare number.
@@ -54,9 +58,11 @@ def compression_ratio(swept: Number, clearance: Number) -> Number:
 def clearance_for(ratio: Number, swept: Number) -> Number:
     """Clearance volume that gives a wanted ratio; the inverse of `compression_ratio`.
 
+        Vc = Vs/(r − 1)
+
     Args:
-        ratio: wanted, above 1.
-        swept: a volume.
+        ratio: r, wanted, a bare number above 1.
+        swept: Vs, a volume.
 
     Returns:
         Volume, in the unit of `swept`.
@@ -72,13 +78,16 @@ def clearance_for(ratio: Number, swept: Number) -> Number:
 def part_for(ratio: Number, swept: Number, other_parts: Number) -> Number:
     """Volume of one part - chamber, gasket, deck or crown - that gives a wanted ratio.
 
+        V = Vs/(r − 1) − other parts
+
     Args:
-        ratio: wanted, above 1.
-        swept: a volume.
+        ratio: r, wanted, a bare number above 1.
+        swept: Vs, a volume.
         other_parts: all of the clearance volume but the part, a volume.
 
     Returns:
-        Volume of the part; negative where the ratio is beyond its reach, or a dome.
+        Volume of the part, in the unit of `swept`; negative where the ratio is beyond its reach,
+        or a dome.
 
     Source: the clearance that is wanted, less the other parts.
 
@@ -91,9 +100,11 @@ def part_for(ratio: Number, swept: Number, other_parts: Number) -> Number:
 def height_of(volume: Number, diameter: Number) -> Number:
     """Height of a disc: the gasket thickness or the deck clearance that holds a volume.
 
+        h = V/(π/4·d²)
+
     Args:
-        volume: in the cube of the length unit.
-        diameter: a length.
+        volume: V, in the cube of the length unit.
+        diameter: d, a length.
 
     Returns:
         A length; negative for a negative volume.
@@ -109,11 +120,13 @@ def height_of(volume: Number, diameter: Number) -> Number:
 def depth_at_bdc(stroke: Number, deck_clearance: Number) -> Number:
     """Depth from the deck to the piston's edge at bottom dead centre.
 
+        depth = s + c
+
     It holds the deck clearance already: taken for the stroke, it counts the deck twice.
 
     Args:
-        stroke: a length.
-        deck_clearance: a length; positive below the deck at top dead centre.
+        stroke: s, a length.
+        deck_clearance: c, a length; positive below the deck at top dead centre.
 
     Returns:
         A length.

@@ -43,7 +43,17 @@ class Gas:
     hottest: float = 6000.0
 
     def heat_capacity(self, temperature: Number) -> Number:
-        """Heat capacity at constant volume, cv; bare in kJ/(kg·K).
+        """Heat capacity at constant volume.
+
+            cv = c₀ + c₁·T + c₂·T² + …
+
+        Args:
+            temperature: T; bare in kelvin.
+
+        Returns:
+            cv, energy for a mass and a degree; bare in kJ/(kg·K).
+
+        Source: the gas's own coefficients; `DRY_AIR` has them from NASA TM-4513 (1993).
 
         >>> round(DRY_AIR.heat_capacity(300.0), 3), round(DRY_AIR.heat_capacity(1500.0), 3)
         (0.718, 0.921)
@@ -53,9 +63,17 @@ class Gas:
         return with_unit(capacity, "kJ/kg/kelvin", like=temperature)
 
     def gamma(self, temperature: Number) -> Number:
-        """Ratio of the heat capacities, cp/cv: the exponent of compression without heat loss.
+        """Ratio of the heat capacities: the exponent of compression without heat loss.
 
-        Source: 1 + R/cv, ideal gas.
+            γ = cp/cv = 1 + R/cv
+
+        Args:
+            temperature: at which cv is taken; bare in kelvin.
+
+        Returns:
+            A bare number above 1.
+
+        Source: cp − cv = R, ideal gas.
 
         >>> round(DRY_AIR.gamma(300.0), 3), round(DRY_AIR.gamma(1500.0), 3)
         (1.4, 1.312)
@@ -63,7 +81,17 @@ class Gas:
         return 1 + self.gas_constant / bare(self.heat_capacity(temperature), "kJ/kg/kelvin")
 
     def energy(self, temperature: Number) -> Number:
-        """Internal energy; bare in kJ/kg. Only differences mean something.
+        """Internal energy; only differences mean something.
+
+            u₂ − u₁ = ∫ cv dT, from T₁ to T₂
+
+        Args:
+            temperature: T; bare in kelvin.
+
+        Returns:
+            Energy of a mass; bare in kJ/kg.
+
+        Source: du = cv·dT, ideal gas.
 
         >>> round(DRY_AIR.energy(600.0) - DRY_AIR.energy(300.0), 1)
         220.9
@@ -72,7 +100,17 @@ class Gas:
         return with_unit(energy, "kJ/kg", like=temperature)
 
     def enthalpy(self, temperature: Number) -> Number:
-        """Enthalpy, internal energy and R·T together; bare in kJ/kg.
+        """Enthalpy; only differences mean something.
+
+            h = u + R·T
+
+        Args:
+            temperature: T; bare in kelvin.
+
+        Returns:
+            Energy of a mass; bare in kJ/kg.
+
+        Source: the definition h = u + p·v, with p·v = R·T.
 
         >>> round(DRY_AIR.enthalpy(600.0) - DRY_AIR.enthalpy(300.0), 1)
         307.0
@@ -84,10 +122,18 @@ class Gas:
     def relative_density(self, temperature: Number) -> Number:
         """How dense the gas grows when compression alone brings it to a temperature.
 
+            ρ₂/ρ₁ = e^∫ cv/(R·T) dT, from T₁ to T₂
+
         The ratio of two relative densities is the volume ratio of a compression without heat
         loss and friction. Air tables print its inverse as relative specific volume.
 
-        Source: e to the power ∫ cv/(R·T) dT, from T·ds = cv·dT + p·dv = 0; ideal gas.
+        Args:
+            temperature: T; bare in kelvin.
+
+        Returns:
+            A bare number; only ratios of two mean something.
+
+        Source: T·ds = cv·dT + p·dv = 0; ideal gas.
 
         >>> cold, hot = DRY_AIR.relative_density(290.0), DRY_AIR.relative_density(652.1)
         >>> round(hot / cold, 2)
@@ -101,15 +147,19 @@ class Gas:
     def compressed(self, temperature: Number, ratio: Number) -> Number:
         """Temperature after compression without heat loss and friction.
 
+            ρ(T₂) = r·ρ(T₁), solved for T₂; where γ is constant, T₂ = T₁·r^(γ−1)
+
+        ρ is `relative_density`.
+
         Args:
-            temperature: before; bare in kelvin.
-            ratio: volume before / volume after; below 1 for an expansion.
+            temperature: T₁, before; bare in kelvin.
+            ratio: r, volume before / volume after, a bare number; below 1 for an expansion.
 
         Returns:
             A temperature; bare in kelvin.
 
-        Source: `relative_density` solved by Newton's method in the logarithms: each step is
-        the textbook T·r^(γ−1) with γ where the last one ended.
+        Source: solved by Newton's method in the logarithms: each step is the textbook T·r^(γ−1)
+        with γ where the last one ended.
 
         >>> round(DRY_AIR.compressed(290.0, 8.0), 1)
         652.1
@@ -126,9 +176,13 @@ class Gas:
     def heated(self, temperature: Number, heat: Number, at_pressure: bool = False) -> Number:
         """Temperature after heat is added, at constant volume or at constant pressure.
 
+            u(T₂) = u(T₁) + q, at constant volume
+
+            h(T₂) = h(T₁) + q, at constant pressure
+
         Args:
-            temperature: before; bare in kelvin.
-            heat: added, bare in kJ/kg.
+            temperature: T₁, before; bare in kelvin.
+            heat: q, added; negative where it is taken away; bare in kJ/kg.
             at_pressure: True where the pressure stays and the volume grows.
 
         Returns:
@@ -153,6 +207,17 @@ class Gas:
     @classmethod
     def with_gamma(cls, gamma: float, gas_constant: float = 0.287) -> Gas:
         """A gas whose ratio of heat capacities stays the same, hot or cold.
+
+            cv = R/(γ − 1)
+
+        Args:
+            gamma: γ, ratio of the heat capacities, above 1.
+            gas_constant: R, in kJ/(kg·K).
+
+        Returns:
+            The gas; it answers as every other.
+
+        Source: `gamma` solved for cv.
 
         >>> round(Gas.with_gamma(1.4).heat_capacity(1500.0), 4)
         0.7175

@@ -17,14 +17,16 @@ from enginemath.units import Number, unit_of
 def disc(diameter: Number, height: Number) -> Number:
     """Volume of a disc: a gasket opening, a deck clearance, a swept cylinder.
 
+        V = π/4·d²·h
+
     Args:
-        diameter: across the disc, a length.
-        height: thickness of the disc, a length; negative gives a negative volume.
+        diameter: d, across the disc, a length.
+        height: h, thickness of the disc, a length; negative gives a negative volume.
 
     Returns:
         Volume, in the cube of the length unit.
 
-    Source: π/4·d²·h, Machinery's Handbook, "Volumes of Solids" (formula from memory).
+    Source: Machinery's Handbook, "Volumes of Solids" (formula from memory).
 
     >>> round(disc(93.2, 1.10), 1)  # mm and mm give mm³
     7504.4
@@ -33,9 +35,19 @@ def disc(diameter: Number, height: Number) -> Number:
 
 
 def disc_area(diameter: Number) -> Number:
-    """Area of a circle, in the square of the length unit.
+    """Area of a circle: a bore's, or a round opening's.
 
-    >>> round(disc_area(92.0), 1)
+        A = π/4·d²
+
+    Args:
+        diameter: d, across the circle, a length.
+
+    Returns:
+        Area, in the square of the length unit.
+
+    Source: Machinery's Handbook, "Areas of Plane Figures" (formula from memory).
+
+    >>> round(disc_area(92.0), 1)  # mm give mm²
     6647.6
     """
     return π / 4 * diameter * diameter
@@ -44,10 +56,14 @@ def disc_area(diameter: Number) -> Number:
 def annulus(outer_diameter: Number, inner_diameter: Number, height: Number) -> Number:
     """Volume of a ring: the crevice between bore and piston above the top ring.
 
+        V = π/4·(b² − d²)·h
+
+    It is worked as (b − d)·(b + d), which keeps its digits where both are nearly alike.
+
     Args:
-        outer_diameter: the bore, a length.
-        inner_diameter: the piston land, a length.
-        height: from the crown's edge to the top ring, a length.
+        outer_diameter: b, the bore, a length.
+        inner_diameter: d, the piston land, a length.
+        height: h, from the crown's edge to the top ring, a length.
 
     Returns:
         Volume, in the cube of the length unit.
@@ -63,15 +79,16 @@ def annulus(outer_diameter: Number, inner_diameter: Number, height: Number) -> N
 def spherical_cap(mouth_diameter: Number, depth: Number) -> Number:
     """Volume of a round dish or dome that is part of a sphere.
 
+        V = π·h·(3·a² + h²)/6
+
     Args:
-        mouth_diameter: across the opening, a length.
-        depth: at the centre, a length.
+        mouth_diameter: 2·a, across the opening, a length.
+        depth: h, at the centre, a length.
 
     Returns:
         Volume, in the cube of the length unit.
 
-    Source: π·h·(3a² + h²)/6 with a the mouth's radius; Machinery's Handbook, "Volumes of
-    Solids", spherical segment (formula from memory).
+    Source: Machinery's Handbook, "Volumes of Solids", spherical segment (formula from memory).
 
     >>> round(spherical_cap(60.0, 10.0), 3)
     14660.766
@@ -83,16 +100,17 @@ def spherical_cap(mouth_diameter: Number, depth: Number) -> Number:
 def frustum(top_diameter: Number, bottom_diameter: Number, height: Number) -> Number:
     """Volume of a cut cone: a dish with sloping walls.
 
+        V = π·h·(R² + R·r + r²)/3
+
     Args:
-        top_diameter: one end, a length.
-        bottom_diameter: the other end, a length.
-        height: between the ends, a length.
+        top_diameter: 2·R, one end, a length.
+        bottom_diameter: 2·r, the other end, a length.
+        height: h, between the ends, a length.
 
     Returns:
         Volume, in the cube of the length unit.
 
-    Source: π·h·(R² + R·r + r²)/3; Machinery's Handbook, "Volumes of Solids", frustum of a
-    cone (formula from memory).
+    Source: Machinery's Handbook, "Volumes of Solids", frustum of a cone (formula from memory).
 
     >>> round(frustum(50.0, 58.0, 12.0), 3)
     27532.918
@@ -104,12 +122,14 @@ def frustum(top_diameter: Number, bottom_diameter: Number, height: Number) -> Nu
 def reach(rod: Number, sideways: Number) -> Number:
     """How far a leaning rod reaches along the bore.
 
+        y = √(l² − e²)
+
     At top dead centre rod and crank stand in one line: with their sum for the rod this is the
     pin's height over the crank's centre.
 
     Args:
-        rod: centre to centre, a length.
-        sideways: how far one end stands to the side of the other, a length of either sign.
+        rod: l, centre to centre, a length.
+        sideways: e, how far one end stands to the side of the other, a length of either sign.
 
     Returns:
         A length.
@@ -125,15 +145,17 @@ def reach(rod: Number, sideways: Number) -> Number:
 def true_stroke(crank_radius: Number, rod_length: Number, pin_offset: Number = 0) -> Number:
     """Travel of the piston, a little more than twice the crank radius if the pin is offset.
 
+        s = √((l + a)² − e²) − √((l − a)² − e²)
+
     Args:
-        crank_radius: half the stroke that the crank is ground to, a length.
-        rod_length: centre to centre, a length.
-        pin_offset: of the piston pin from the bore's centre line, a length of either sign.
+        crank_radius: a, half the stroke that the crank is ground to, a length.
+        rod_length: l, centre to centre, a length.
+        pin_offset: e, of the piston pin from the bore's centre line, a length of either sign.
 
     Returns:
         A length.
 
-    Source: √((l+r)² − e²) − √((l−r)² − e²), by Pythagoras at both dead centres.
+    Source: Pythagoras at both dead centres.
 
     >>> round(true_stroke(44.25, 145.0, 1.0), 4)
     88.5023
@@ -145,15 +167,17 @@ def true_stroke(crank_radius: Number, rod_length: Number, pin_offset: Number = 0
 def crank_radius(stroke: Number, rod_length: Number, pin_offset: Number = 0) -> Number:
     """Crank radius that gives a measured piston travel; the inverse of `true_stroke`.
 
+        a = s/2·√(1 − e²/(l² − s²/4))
+
     Args:
-        stroke: measured travel of the piston, a length.
-        rod_length: centre to centre, a length.
-        pin_offset: a length of either sign.
+        stroke: s, measured travel of the piston, a length.
+        rod_length: l, centre to centre, a length.
+        pin_offset: e, of the piston pin from the bore's centre line, a length of either sign.
 
     Returns:
         A length.
 
-    Source: the equation of `true_stroke` solved for r: (s/2)·√(1 − e²/(l² − s²/4)).
+    Source: the equation of `true_stroke` solved for a.
 
     >>> crank_radius(88.5, 145.0)
     44.25
@@ -168,17 +192,22 @@ def piston_drop(
 ) -> Number:
     """How far the piston stands below its top dead centre.
 
+        x = √((l + a)² − e²) − a·cos φ − √(l² − (a·sin φ − e)²)
+
+    φ is θ + asin(e/(l + a)): with an offset the crank has turned a little past the upright when
+    the piston is at the top. With no offset, x = a + l − a·cos θ − √(l² − a²·sin² θ).
+
     Args:
-        crank_radius: a length.
-        rod_length: centre to centre, a length.
-        angle: of the crank after the piston's own top dead centre; a bare number is in degrees.
-        pin_offset: positive towards the side the crank turns to after top dead centre.
+        crank_radius: a, a length.
+        rod_length: l, centre to centre, a length.
+        angle: θ, of the crank after the piston's own top dead centre; a bare number is in degrees.
+        pin_offset: e, a length; positive towards the side the crank turns to after top dead
+            centre.
 
     Returns:
         A length, 0 at top dead centre.
 
-    Source: slider-crank by the law of cosines; Heywood (1988) §2.2 (from memory). With an
-    offset the crank stands at asin(e/(l+r)) when the piston is at the top.
+    Source: slider-crank; Heywood (1988) §2.2 (from memory), with the offset by Pythagoras.
 
     >>> round(piston_drop(44.25, 145.0, 90.0), 3), piston_drop(44.25, 145.0, 180.0)
     (51.167, 88.5)
@@ -194,14 +223,16 @@ def piston_drop(
 def cosine_drop(stroke: Number, angle: Number) -> Number:
     """How far the piston would stand below its top dead centre if the rod did not lean.
 
+        x = s/2·(1 − cos θ)
+
     Args:
-        stroke: a length; a swept volume gives the part of it above the piston.
-        angle: of the crank after top dead centre; a bare number is in degrees.
+        stroke: s, a length; a swept volume gives the part of it above the piston.
+        angle: θ, of the crank after top dead centre; a bare number is in degrees.
 
     Returns:
         In the unit of the stroke, 0 at top dead centre.
 
-    Source: the limit of `piston_drop` for a very long rod, s/2·(1 − cos θ).
+    Source: the limit of `piston_drop` for a very long rod.
 
     >>> round(cosine_drop(88.5, 90.0), 3), round(piston_drop(44.25, 145.0, 90.0), 3)
     (44.25, 51.167)
@@ -219,18 +250,20 @@ def cylinder_volume(
 ) -> Number:
     """Volume above the piston at any crank angle.
 
+        V = Vc + π/4·b²·x
+
     Args:
-        bore: a length.
+        bore: b, a length.
         crank_radius: a length.
         rod_length: centre to centre, a length.
         angle: after top dead centre; a bare number is in degrees.
-        clearance: volume left at top dead centre, in the cube of the length unit.
-        pin_offset: see `piston_drop`.
+        clearance: Vc, volume left at top dead centre, in the cube of the length unit.
+        pin_offset: a length; its sign as in `piston_drop`, which gives x.
 
     Returns:
         Volume, in the cube of the length unit.
 
-    Source: clearance + disc; Heywood (1988) §2.2 (from memory).
+    Source: Heywood (1988) §2.2 (from memory).
 
     >>> round(cylinder_volume(92.0, 44.25, 145.0, 180.0, 66649.6))
     654963
@@ -239,7 +272,17 @@ def cylinder_volume(
 
 
 def sin(angle: Number) -> Number:
-    """Sine of a float or array in degrees, an angle quantity, or an uncertain angle.
+    """Sine of an angle of any kind.
+
+        sin θ = opposite side / longest side
+
+    Args:
+        angle: θ, degrees as a float, an array or an uncertain number; or an angle with its unit.
+
+    Returns:
+        A bare number from −1 to 1.
+
+    Source: the right triangle.
 
     >>> round(sin(30.0), 12)
     0.5
@@ -248,7 +291,17 @@ def sin(angle: Number) -> Number:
 
 
 def cos(angle: Number) -> Number:
-    """Cosine of a float or array in degrees, an angle quantity, or an uncertain angle.
+    """Cosine of an angle of any kind.
+
+        cos θ = adjacent side / longest side
+
+    Args:
+        angle: θ, degrees as a float, an array or an uncertain number; or an angle with its unit.
+
+    Returns:
+        A bare number from −1 to 1.
+
+    Source: the right triangle.
 
     >>> round(cos(60.0), 12)
     0.5
