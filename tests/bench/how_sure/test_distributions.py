@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.bench.how_sure.distributions import coverage_factor, f_tail, t_tail
+from enginemath.bench.how_sure.distributions import coverage_factor, f_tail, t_density, t_tail
 from enginemath.units import Refused
 
 
@@ -47,6 +47,13 @@ def test_coverage_factor_is_scipys(coverage: float, degrees: float) -> None:
     stats = pytest.importorskip("scipy.stats")
     expected = stats.t.isf((1 - coverage) / 2, degrees)
     assert coverage_factor(coverage, degrees) == pytest.approx(expected, rel=1e-8)
+
+
+@settings(deadline=None)
+@given(t=st.floats(-50, 50), degrees=st.floats(0.5, 1000))
+def test_t_density_is_scipys(t: float, degrees: float) -> None:
+    stats = pytest.importorskip("scipy.stats")
+    assert t_density(t, degrees) == pytest.approx(stats.t.pdf(t, degrees), rel=1e-9)
 
 
 @settings(deadline=None)

@@ -63,6 +63,18 @@ def test_second_order_of_a_product_is_exact() -> None:
     assert product.u_second_order**2 == pytest.approx(9 * 4 + 25 * 0.36 + 0.36 * 4)
 
 
+def test_interval_of_a_square_is_near_the_noncentral_chi_squared() -> None:
+    """(10 ± 1)²: mean, u and skewness are exact; the limits within 0.3 % of the half-width."""
+    stats = pytest.importorskip("scipy.stats")
+    exact = stats.ncx2(1, 10.0**2)
+    square = curvature_of(lambda x: x * x, [ufloat(10.0, 1.0)])
+    assert square.value + square.shift == pytest.approx(exact.mean())
+    assert square.u_second_order == pytest.approx(exact.std())
+    assert square.skewness == pytest.approx(float(exact.stats(moments="s")))
+    limits = exact.ppf([0.025, 0.975])
+    assert square.interval() == pytest.approx(limits, abs=0.003 * (limits[1] - limits[0]) / 2)
+
+
 def test_second_order_of_a_cube_takes_the_third_derivative() -> None:
     """For x³ the rule of JCGM 100 gives u²(9x⁴ + 18x²u² + 18x²u²); 15u⁶ is left out."""
     cube = curvature_of(lambda x: x**3, [ufloat(2, 0.1)])
