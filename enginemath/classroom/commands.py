@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from enginemath.classroom.marking.mark_class import mark_class
@@ -45,7 +46,7 @@ def mark(
     """
     if not returned.is_dir():
         raise Refused(f"{returned}: no such folder")
-    if out.resolve() == returned.resolve():
+    if os.path.realpath(out) == os.path.realpath(returned):
         raise Refused(f"{out}: the marks need a folder of their own, apart from what came back")
     file = find_key(returned, key)
     found = find_secret(secret, secret_file, file.parent)

@@ -42,7 +42,9 @@ def for_each(work: Callable[[Task], Result], tasks: Sequence[Task]) -> list[Resu
                 pool = ProcessPoolExecutor(workers, initializer=_begin)
                 try:
                     size = max(1, len(tasks) // (8 * workers))
-                    return list(pool.map(work, tasks, chunksize=size))
+                    with _ctrl_c_waits():
+                        results = pool.map(work, tasks, chunksize=size)
+                    return list(results)
                 finally:
                     pool.shutdown(wait=False, cancel_futures=True)
         except (OSError, NotImplementedError, BrokenProcessPool):
@@ -81,6 +83,19 @@ def _stopped_with_us() -> Iterator[None]:
         for child in set(multiprocessing.active_children()) - before:
             child.terminate()
         raise
+
+
+@contextmanager
+def _ctrl_c_waits() -> Iterator[None]:
+    """Let Ctrl-C wait while hands are started: theirs is not the time to heed it."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, [signal.SIGINT])
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _begin() -> None:

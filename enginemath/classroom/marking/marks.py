@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from enginemath.classroom.from_outside import csv_text
+from enginemath.classroom.from_outside import csv_text, no_surrogates
 from enginemath.classroom.marking import class_page as page
 from enginemath.classroom.marking.feedback_page import feedback
 from enginemath.classroom.marking.judging import SAID
 from enginemath.classroom.marking.mark_class import ClassMarks
-from enginemath.sheets.text_file import write_atomically
+from enginemath.sheets.plain_file import plain_file
+from enginemath.sheets.text_file import clear_half_written, write_atomically
 from enginemath.units import Refused
 
 _MOST_TOLD = 20
@@ -53,6 +54,8 @@ def write_marks(marks: ClassMarks, folder: Path) -> Report:
         pages.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise Refused(f"{pages}: cannot be made ({error.strerror})") from None
+    for each in (folder, pages):
+        clear_half_written(each)
     write = partial(_write, failed=failed)
     for one in marks.returned:
         write(pages / f"{one.student.file}.html", feedback(one, marks.key.title))
@@ -65,13 +68,15 @@ def write_marks(marks: ClassMarks, folder: Path) -> Report:
 
 
 def _write(path: Path, content: str, failed: list[str]) -> None:
+    wanted = no_surrogates(content).encode()
     try:
-        if path.read_bytes() == content.encode():
-            return
-    except OSError:
+        with plain_file(path) as file:
+            if file.read(len(wanted) + 1) == wanted:
+                return
+    except (OSError, Refused):
         pass
     try:
-        write_atomically(path, content)
+        write_atomically(path, wanted.decode())
     except Refused as refusal:
         failed.append(str(refusal))
 

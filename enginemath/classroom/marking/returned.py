@@ -91,7 +91,7 @@ def collect(
         raise Refused(
             f"{folder}: no such folder" if not folder.exists() else f"{folder}: not a folder"
         )
-    out = {each.resolve() for each in beside}
+    out = {Path(os.path.realpath(each)) for each in beside}
     found: list[Found] = []
     faults: list[Fault] = []
     for number, (file, reason) in enumerate(sorted(_files(folder, out)), start=1):
@@ -127,7 +127,7 @@ def _files(folder: Path | str, out: Collection[Path], depth: int = 0) -> Iterato
         if each.is_symlink():
             yield each.path, "a link to another place; not followed"
         elif each.is_dir(follow_symlinks=False):
-            if each.name in _LEFT_ALONE or Path(each.path).resolve() in out:
+            if each.name in _LEFT_ALONE or Path(os.path.realpath(each.path)) in out:
                 continue
             if depth >= _DEEPEST:
                 yield each.path, f"folders more than {_DEEPEST} deep"

@@ -117,7 +117,7 @@ def find_key(returned: Path, given: str | os.PathLike[str] | None = None) -> Pat
     if given is not None:
         places = [Path(given), Path(given) / FILE, Path(given) / FOLDER / FILE]
     else:
-        near = [returned, *list(returned.resolve().parents)[:2]]
+        near = [returned, *list(Path(os.path.realpath(returned)).parents)[:2]]
         places = [folder / within for folder in near for within in (FILE, f"{FOLDER}/{FILE}")]
     for place in places:
         if place.is_file():
