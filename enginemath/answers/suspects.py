@@ -186,14 +186,17 @@ class Search:
         """
         if self.tolerance.is_fine(answer, self.right) and answer.holds(self.of_mean_cylinder):
             return "right"
-        slips = [suspect.predicted for suspect in self.alone]
-        grade = self.tolerance.grade(answer, self.right, slips)
+        grade = self.tolerance.grade(answer, self.right, self._given_by_slips())
         if grade or not self.tolerance.is_fine(answer, self.right):
             return grade
         careful = abs(answer.value - self.right) <= CAREFUL * abs(self.right)
         if careful and any(answer.holds(number) for number in self.careful()):
-            return None if any(map(answer.holds, slips)) else "right"
+            return None if any(map(answer.holds, self._given_by_slips())) else "right"
         return None
+
+    def _given_by_slips(self) -> Iterator[float]:
+        for suspect in self.alone:
+            yield suspect.predicted
 
     def careful(self) -> Iterable[float]:
         """The right answer to those who keep a tenth of a cc or better on the way."""

@@ -144,10 +144,22 @@ class Working:
         self, name: str, answer: Answer, search: Search | None, led_astray: bool
     ) -> Verdict | None:
         """The mistake that gives an answer, if one does."""
+        return next(self._explanations(name, answer, search, led_astray), None)
+
+    def _explanations(
+        self, name: str, answer: Answer, search: Search | None, led_astray: bool
+    ) -> Iterator[Verdict]:
+        """One mistake made on the way from the readings, one made here, and what is less likely."""
+
+        @cache
+        def known() -> tuple[list[Verdict], list[Verdict]]:
+            return self._sifted(self._slips_anywhere(name, answer, search), name)
+
+        if not led_astray:
+            yield from (found for found in known()[0] if len(found.mistakes) < 2)
         here, here_belied = self._sifted(self._slips_here(name, answer), name)
-        known, known_belied = self._sifted(self._slips_anywhere(name, answer, search), name)
-        alone = [found for found in known if len(found.mistakes) < 2 and not led_astray]
-        return next(itertools.chain(alone, here, here_belied, known, known_belied), None)
+        yield from (*here, *here_belied)
+        yield from itertools.chain.from_iterable(known())
 
     def _follows(self, name: str, answer: Answer) -> Verdict | None:
         """Right from all of the numbers before."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from enginemath.answers.paper import judge_paper
+from enginemath.answers.paper import OnPaper, judge_paper
 from enginemath.answers.verdict import NOTHING_WRITTEN, Kind, Verdict, unreadable
 from enginemath.answers.written_answer import Answer
 from enginemath.classroom.marking.papers import Written
@@ -75,9 +75,12 @@ def judge(assignment: Assignment, answers: Mapping[str, Written]) -> tuple[Judge
     written = {question: answers.get(question.name, Written()) for question in assignment.questions}
     texts = {question.name: each.text for question, each in written.items()}
     paper = judge_paper(assignment.readings, texts)
-    return tuple(
-        Judged(question, each.text, unreadable(each.doubt))
-        if each.doubt
-        else Judged(question, each.text, paper[question.name].verdict, paper[question.name].answer)
-        for question, each in written.items()
-    )
+    return tuple(_judged(question, each, paper) for question, each in written.items())
+
+
+def _judged(question: WorksheetQuestion, written: Written, paper: Mapping[str, OnPaper]) -> Judged:
+    if written.doubt:
+        return Judged(question, written.text, unreadable(written.doubt))
+    found = paper[question.name]
+    verdict = found.verdict.without_unit("") if written.typed else found.verdict
+    return Judged(question, written.text, verdict, found.answer)

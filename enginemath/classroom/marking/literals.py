@@ -10,7 +10,7 @@ import ast
 import re
 import warnings
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 CODE = "this is code; write the number itself"
 HALF = "this line cannot be read; write the number between quotes, with nothing after them"
@@ -27,11 +27,13 @@ class Written:
         text: empty where nothing was.
         doubt: why it cannot be taken as an answer, or empty.
         before: other answers that were written to the same question earlier.
+        typed: whether it was typed into a table whose columns have no unit; none is missing then.
     """
 
     text: str = ""
     doubt: str = ""
     before: tuple[str, ...] = ()
+    typed: bool = field(default=False, repr=False, compare=False)
 
     @property
     def is_blank(self) -> bool:

@@ -182,7 +182,7 @@ def read_table(
             paper = Paper(signed=id)
             for name, answer in written.items():
                 pointed = _DECIMAL_COMMA.sub(r"\1.\2", answer) if decimal else answer
-                paper.answers[name] = Written(pointed)
+                paper.answers[name] = Written(pointed, typed=True)
             if any(paper.answers[name].text != answer for name, answer in written.items()):
                 paper.notes.append("decimal commas are read as points, as in the whole table")
             papers.append((row, paper))

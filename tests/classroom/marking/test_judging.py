@@ -206,6 +206,23 @@ def test_units_and_a_real_minus_sign_are_read() -> None:
     assert verdicts(found) == {}
 
 
+def test_a_missing_unit_is_told_and_costs_nothing() -> None:
+    e = engine()
+    number = f"{e.right['swept_volume']:.2f}"
+    for typed, unit in ((False, "cc"), (True, "")):
+        answers = {"swept_volume": Written(number, typed=typed)}
+        one = next(each for each in judge(e, answers) if each.question.name == "swept_volume")
+        assert (one.kind, one.points, one.verdict.taken_as) == ("right", 1.0, unit)
+
+
+def test_a_refused_text_and_a_blank_are_no_numbers_for_the_steps_after() -> None:
+    e = engine()
+    for text, kind in (("7,50 cc", "unreadable"), ("", "nothing_written")):
+        found = judged(e, gasket_volume=text)
+        assert verdicts(found) == {"gasket_volume": kind}
+        assert found["gasket_volume"].value is None
+
+
 @pytest.mark.parametrize("level", LEVELS)
 def test_no_hint_holds_the_answer(level: str) -> None:
     e = engine(level)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import base64
 import json
 import re
@@ -202,10 +203,12 @@ def test_the_cells_run_and_the_hints_hold_no_answer(
         assert entry.assignment.written(question.name) not in said
 
 
-def test_hints_find_nothing_missing_in_answers_written_as_the_notebook_asks(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+@levels
+def test_the_check_cell_checks_every_question_and_asks_for_nothing_else(
+    level: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    file, entry = with_hints(tmp_path, "plan")
+    """Answers written as the notebook asks are right, all of them."""
+    file, entry = with_hints(tmp_path, level)
     assert "a volume or a length with its unit" in file.read_text(encoding="utf-8")
     run_cells(
         file,
@@ -215,8 +218,21 @@ def test_hints_find_nothing_missing_in_answers_written_as_the_notebook_asks(
         },
     )
     said = capsys.readouterr().out.splitlines()
-    assert len(said) > 3
-    assert all(line.endswith(": right") for line in said), said
+    assert said == [f"{question.words}: right" for question in entry.assignment.questions]
+
+
+def test_a_new_notebook_imports_from_the_kit_alone(tmp_path: Path) -> None:
+    for level in ("plan", "cam"):
+        file, _ = with_hints(tmp_path / level, level)
+        code = "".join(
+            cell.source + "\n"
+            for cell in nbformat.read(file, as_version=4).cells
+            if cell.cell_type == "code"
+        )
+        modules = {
+            node.module for node in ast.walk(ast.parse(code)) if isinstance(node, ast.ImportFrom)
+        }
+        assert modules == {"enginemath"}
 
 
 def test_the_same_files_again(tmp_path: Path) -> None:
