@@ -9,6 +9,7 @@ import math
 from collections.abc import Mapping
 
 from enginemath.drawing.paper import dimension_lines
+from enginemath.drawing.paper.coordinates import px
 from enginemath.drawing.paper.palette import SCREEN, Style
 from enginemath.drawing.paper.svg import Picture, Point, around
 
@@ -117,7 +118,7 @@ def _draw_arc(
 ) -> None:
     """An arc clockwise between two directions, with an arrowhead where it ends."""
     (x, y), (to_x, to_y) = around(*centre, radius, first), around(*centre, radius, last)
-    picture.path(kind, f"M{x:.2f} {y:.2f}A{radius:.2f} {radius:.2f} 0 0 1 {to_x:.2f} {to_y:.2f}")
+    picture.path(kind, f"M{px(x)} {px(y)}A{px(radius)} {px(radius)} 0 0 1 {px(to_x)} {px(to_y)}")
     long = 0.62 * picture.style.text
     before = last - math.degrees(long / radius)
     tail = (around(*centre, radius + side * long / 6, before) for side in (-1, 1))

@@ -7,6 +7,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from enginemath.drawing.cylinder.large_engine import LargeEngine, draw_ghost, draw_large_engine
+from enginemath.drawing.paper.coordinates import px
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.scales import DrawingSheet, preferred
 from enginemath.drawing.paper.svg import Picture
@@ -154,7 +155,7 @@ def _arrows(
     lines += [(x, top - tail, x, top), (x, bottom, x, bottom + tail), (x, top, x, bottom)]
     picture.lines("dimension", lines, stroke_width=style.thin)
     heads = "".join(
-        f"M{x:.2f} {y:.2f}L{x - half:.2f} {tail:.2f}L{x + half:.2f} {tail:.2f}Z"
+        f"M{px(x)} {px(y)}L{px(x - half)} {px(tail)}L{px(x + half)} {px(tail)}Z"
         for y, tail in ((top, top - long), (bottom, bottom + long))
     )
     picture.path("arrow", heads, fill=style.ink, stroke="none")

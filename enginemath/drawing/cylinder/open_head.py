@@ -6,6 +6,7 @@ They stand above the chamber's roof and take nothing of its volume; their shapes
 from __future__ import annotations
 
 from enginemath.drawing.cylinder.stand_in_shapes import CutCone
+from enginemath.drawing.paper.coordinates import px
 from enginemath.drawing.paper.palette import SATIN, STEEL
 from enginemath.drawing.paper.scales import DrawingSheet, block, outline
 from enginemath.drawing.paper.svg import Picture, Point
@@ -52,8 +53,8 @@ def _port(
     inside, outside = seat - side * half, seat + side * half
 
     def at(x: float, y: float) -> str:
-        px, py = sheet.at(x, y)
-        return f"{px:.2f} {py:.2f}"
+        right, down = sheet.at(x, y)
+        return f"{px(right)} {px(down)}"
 
     drawn = (
         f"M{at(inside, roof)}L{at(inside, roof - 0.10 * bore)}"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from enginemath.drawing.cylinder import stand_in_shapes
 from enginemath.drawing.cylinder.stand_in_shapes import CutCone, Ring
+from enginemath.drawing.paper.coordinates import px
 from enginemath.drawing.paper.scales import DrawingSheet, block, outline
 from enginemath.drawing.paper.svg import Picture, Point
 
@@ -171,5 +172,5 @@ def _rings(picture: Picture, sheet: DrawingSheet, body: DrawnPiston, edge: float
         for left in (-bore_radius, bore_radius - deep):
             x, y = sheet.at(left, top)
             wide, high = deep * sheet.scale, _RING * body.bore * sheet.scale
-            drawn += f"M{x:.2f} {y:.2f}h{wide:.2f}v{high:.2f}h{-wide:.2f}Z"
+            drawn += f"M{px(x)} {px(y)}h{px(wide)}v{px(high)}h{px(-wide)}Z"
     picture.path("rings", drawn, fill=picture.style.ink, stroke="none")

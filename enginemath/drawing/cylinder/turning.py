@@ -8,6 +8,7 @@ from functools import lru_cache
 from enginemath.drawing.cylinder.cylinder import SectionView
 from enginemath.drawing.cylinder.grips import Grip, draw_grips
 from enginemath.drawing.cylinder.large_engine import LargeEngine, draw_large_engine, mark_places
+from enginemath.drawing.paper.coordinates import px
 from enginemath.drawing.paper.handles import Handle
 from enginemath.drawing.paper.palette import PAGE, Style
 from enginemath.drawing.paper.scales import DrawingSheet, Scale
@@ -31,7 +32,7 @@ def turned_on(turned: Sequence[Stretch], before: float, after: float) -> tuple[S
     >>> turned_on([(0, 40)], 40, 77)
     ((0, 77),)
     >>> turned_on([(0, 40)], 350, 370)
-    ((0, 40), (350, 360))
+    ((0.0, 40), (350, 360.0))
     """
     low, high = sorted((before, after))
     if high - low >= 360:
@@ -224,7 +225,7 @@ def _turn_hint(picture: Picture, sheet: DrawingSheet, engine: LargeEngine) -> No
     a, b = around(x, y, radius, begin), around(x, y, radius, end)
     picture.path(
         "turn-hint",
-        f"M{a[0]:.2f} {a[1]:.2f}A{radius:.2f} {radius:.2f} 0 0 1 {b[0]:.2f} {b[1]:.2f}",
+        f"M{px(a[0])} {px(a[1])}A{px(radius)} {px(radius)} 0 0 1 {px(b[0])} {px(b[1])}",
         stroke_width=2 * style.frame,
     )
     long = 0.8 * style.text

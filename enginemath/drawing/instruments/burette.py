@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from enginemath.drawing.paper.coordinates import px
 from enginemath.drawing.paper.palette import GLASS, SCREEN, Style
 from enginemath.drawing.paper.scales import Scale
 from enginemath.drawing.paper.svg import Picture
@@ -186,10 +187,10 @@ def _meniscus(picture: Picture, tube: Tube, scale: Scale, left: float, right: fl
     bottom, rim, foot = scale(tube.reading), scale(tube.reading - MENISCUS), scale.end
     # A parabola through both rims with its lowest point at the reading.
     middle, control = (left + right) / 2, 2 * bottom - rim
-    curve = f"M{left:.2f} {rim:.2f}Q{middle:.2f} {control:.2f} {right:.2f} {rim:.2f}"
+    curve = f"M{px(left)} {px(rim)}Q{px(middle)} {px(control)} {px(right)} {px(rim)}"
     picture.path(
         "window-liquid",
-        f"{curve}L{right:.2f} {foot:.2f}L{left:.2f} {foot:.2f}Z",
+        f"{curve}L{px(right)} {px(foot)}L{px(left)} {px(foot)}Z",
         fill=picture.hatch("water"),
         stroke="none",
     )

@@ -11,6 +11,7 @@ from enginemath.drawing.instruments.barrel import (
     say_unrolled,
 )
 from enginemath.drawing.instruments.screws import SCREWS, Screw
+from enginemath.drawing.paper.coordinates import px
 from enginemath.drawing.paper.palette import SATIN, SCREEN, STEEL, Style
 from enginemath.drawing.paper.svg import Picture
 
@@ -118,14 +119,14 @@ def _frame(picture: Picture, barrel: Barrel, span: str) -> None:
     def half_ring(a: float, b: float, foot: float) -> str:
         """Half a ring from the top of one arm, around below, to the top of the other."""
         return (
-            f"L{a:.2f} {datum:.2f}Q{a:.2f} {foot:.2f} {middle:.2f} {foot:.2f}"
-            f"Q{b:.2f} {foot:.2f} {b:.2f} {datum:.2f}L{b:.2f} {datum - text:.2f}"
+            f"L{px(a)} {px(datum)}Q{px(a)} {px(foot)} {px(middle)} {px(foot)}"
+            f"Q{px(b)} {px(foot)} {px(b)} {px(datum)}L{px(b)} {px(datum - text)}"
         )
 
     outer = half_ring(left, right, low)
     inner = half_ring(right - thick, left + thick, low - thick)
-    start = f"M{left:.2f} {datum - text:.2f}"
-    bow = f"{start}{outer}L{right - thick:.2f} {datum - text:.2f}{inner}Z"
+    start = f"M{px(left)} {px(datum - text)}"
+    bow = f"{start}{outer}L{px(right - thick)} {px(datum - text)}{inner}Z"
     picture.path("bow", bow, fill=SATIN)
     spindle = 0.55 * text
     faces = left + thick + 0.5 * text, left + thick + 0.5 * text + 0.3 * (right - left)

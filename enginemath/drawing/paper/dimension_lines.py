@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from enginemath.drawing.paper.coordinates import px
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.paper.typeface import LINE, text_width
 from enginemath.units import MM_PER_INCH
@@ -125,9 +126,9 @@ def _arrowheads(picture: Picture, tips: Iterable[tuple[float, float, int, int]])
     long, half = _arrow(picture), _arrow(picture) / 6
     drawn = "".join(
         [
-            f"M{x:.2f} {y:.2f}"
-            f"L{x + long * i + half * j:.2f} {y + long * j + half * i:.2f}"
-            f"L{x + long * i - half * j:.2f} {y + long * j - half * i:.2f}Z"
+            f"M{px(x)} {px(y)}"
+            f"L{px(x + long * i + half * j)} {px(y + long * j + half * i)}"
+            f"L{px(x + long * i - half * j)} {px(y + long * j - half * i)}Z"
             for x, y, i, j in tips
         ]
     )

@@ -16,6 +16,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from enginemath.drawing.paper.coordinates import px
 from enginemath.drawing.paper.palette import Style
 from enginemath.units import fixed
 
@@ -77,7 +78,7 @@ class Handle:
         if self.pull:
             way = {"data-pull": f"{self.pull[0]:.4g} {self.pull[1]:.4g}"}
         elif self.turn:
-            way = {"data-turn": f"{self.turn[0]:.2f} {self.turn[1]:.2f}"}
+            way = {"data-turn": f"{px(self.turn[0])} {px(self.turn[1])}"}
         return {
             "role": "slider",
             "tabindex": "0",
@@ -115,22 +116,22 @@ def _arrows(handle: Handle, size: float) -> str:
     if handle.pull is None:
         round_, head = 6.5 * size, 3.6 * size
         return (
-            f"M{-round_:.2f} 0A{round_:.2f} {round_:.2f} 0 1 1 0 {round_:.2f}"
-            f"M{0.8 * head:.2f} {round_ - head:.2f}L{-0.8 * head:.2f} {round_:.2f}"
-            f"L{0.8 * head:.2f} {round_ + head:.2f}Z"
+            f"M{px(-round_)} 0A{px(round_)} {px(round_)} 0 1 1 0 {px(round_)}"
+            f"M{px(0.8 * head)} {px(round_ - head)}L{px(-0.8 * head)} {px(round_)}"
+            f"L{px(0.8 * head)} {px(round_ + head)}Z"
         )
     across, down = handle.pull
     long = math.hypot(across, down) or 1.0
     i, j = across / long, down / long
-    drawn = f"M{-_SHAFT * size * i:.2f} {-_SHAFT * size * j:.2f}"
-    drawn += f"L{_SHAFT * size * i:.2f} {_SHAFT * size * j:.2f}"
+    drawn = f"M{px(-_SHAFT * size * i)} {px(-_SHAFT * size * j)}"
+    drawn += f"L{px(_SHAFT * size * i)} {px(_SHAFT * size * j)}"
     for side in (-1, 1):
         tip = side * _SHAFT * size
         back = tip - side * _HEAD * size
         half = 0.9 * _HEAD * size
         drawn += (
-            f"M{back * i - half * j:.2f} {back * j + half * i:.2f}L{tip * i:.2f} {tip * j:.2f}"
-            f"L{back * i + half * j:.2f} {back * j - half * i:.2f}"
+            f"M{px(back * i - half * j)} {px(back * j + half * i)}L{px(tip * i)} {px(tip * j)}"
+            f"L{px(back * i + half * j)} {px(back * j - half * i)}"
         )
     return drawn
 

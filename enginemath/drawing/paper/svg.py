@@ -10,6 +10,7 @@ from html import escape
 from typing import NamedTuple
 from zlib import crc32
 
+from enginemath.drawing.paper.coordinates import plainly, px
 from enginemath.drawing.paper.handles import RING, Handle, Place
 from enginemath.drawing.paper.palette import SCREEN, Style, pattern
 from enginemath.drawing.paper.typeface import ASCENT, DESCENT, FAMILY, LINE, text_width
@@ -92,9 +93,9 @@ class Picture:
         self, kind: str, x: float, y: float, width: float, height: float, **attributes: str | float
     ) -> None:
         """A rectangle from its upper left corner."""
-        size = f'width="{max(width, 0.0):.2f}" height="{max(height, 0.0):.2f}"'
+        size = f'width="{px(max(width, 0.0))}" height="{px(max(height, 0.0))}"'
         self._shapes.append(
-            f'<rect class="em-{kind}" x="{x:.2f}" y="{y:.2f}" {size}{_written(attributes)}/>'
+            f'<rect class="em-{kind}" x="{px(x)}" y="{px(y)}" {size}{_written(attributes)}/>'
         )
 
     def circle(
@@ -102,7 +103,7 @@ class Picture:
     ) -> None:
         """A circle around its centre."""
         self._shapes.append(
-            f'<circle class="em-{kind}" cx="{x:.2f}" cy="{y:.2f}" r="{radius:.2f}"'
+            f'<circle class="em-{kind}" cx="{px(x)}" cy="{px(y)}" r="{px(radius)}"'
             f"{_written(attributes)}/>"
         )
 
@@ -126,7 +127,7 @@ class Picture:
     ) -> None:
         """Straight strokes, each from one point to another, as one path."""
         drawn = "".join(
-            [f"M{a:.2f} {b:.2f}L{c:.2f} {d:.2f}" for a, b, c, d in segments],
+            [f"M{px(a)} {px(b)}L{px(c)} {px(d)}" for a, b, c, d in segments],
         )
         self.path(kind, drawn, **attributes)
 
@@ -137,15 +138,15 @@ class Picture:
     def open_round_window(self, x: float, y: float, radius: float) -> None:
         """Begin a round window; what follows shows only inside, until `close_window`."""
         name = f"{self.key}-clip{len(self._clips)}"
-        circle = f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{radius:.2f}"/>'
+        circle = f'<circle cx="{px(x)}" cy="{px(y)}" r="{px(radius)}"/>'
         self._clips.append(f'<clipPath id="{name}">{circle}</clipPath>')
         self._shapes.append(f'<g clip-path="url(#{name})">')
 
     def open_window(self, x: float, y: float, width: float, height: float) -> None:
         """Begin a rectangular window; what follows shows only inside, until `close_window`."""
         name = f"{self.key}-clip{len(self._clips)}"
-        corner = f'x="{x:.2f}" y="{y:.2f}"'
-        window = f'<rect {corner} width="{width:.2f}" height="{height:.2f}"/>'
+        corner = f'x="{px(x)}" y="{px(y)}"'
+        window = f'<rect {corner} width="{px(width)}" height="{px(height)}"/>'
         self._clips.append(f'<clipPath id="{name}">{window}</clipPath>')
         self._shapes.append(f'<g clip-path="url(#{name})">')
 
@@ -237,7 +238,7 @@ class Picture:
             before, base = _SHARE_BEFORE[anchor] * width, 0.35 * size
             if upwards:
                 middle = x + down
-                where = f'transform="translate({middle + base:.2f} {y:.2f}) rotate(-90)"'
+                where = f'transform="translate({px(middle + base)} {px(y)}) rotate(-90)"'
                 box = (
                     middle - ASCENT * size,
                     y - width + before,
@@ -246,7 +247,7 @@ class Picture:
                 )
             else:
                 left, middle = x - before, y + down
-                where = f'x="{x:.2f}" y="{middle + base:.2f}"'
+                where = f'x="{px(x)}" y="{px(middle + base)}"'
                 box = left, middle - ASCENT * size, left + width, middle + DESCENT * size
             self._texts.append(f"<text {where}{marks}>{escaped(line)}</text>")
             self.labels.append(Lettering(line, *box))
@@ -275,7 +276,7 @@ class Picture:
             part: Place(place.x + x, place.y + y, place.radius)
             for part, place in other.places.items()
         }
-        moved = f'transform="translate({x:.2f} {y:.2f})"'
+        moved = f'transform="translate({px(x)} {px(y)})"'
         self._shapes.append(f'<g class="em-{other.kind}" {moved}>{shapes}</g>')
         self._texts.append(f'<g class="em-{other.kind}-text" {moved}>{texts}</g>')
         self.labels += [
@@ -286,7 +287,7 @@ class Picture:
     def svg(self) -> str:
         """The picture as one complete SVG element."""
         key, style = self.key, self.style
-        width, height = f"{self.width:g}", f"{self.height:g}"
+        width, height = plainly(self.width), plainly(self.height)
         hatches = "".join(
             [
                 f'<pattern id="{key}-hatch-{part}" {pattern(part, style)}'
@@ -333,7 +334,7 @@ def around(x: float, y: float, radius: float, direction: float) -> Point:
 
 def _slider(handle: Handle, style: Style) -> str:
     marks = "".join([f' {name}="{escaped(value)}"' for name, value in handle.marks().items()])
-    where = f'transform="translate({handle.x:.2f} {handle.y:.2f})"'
+    where = f'transform="translate({px(handle.x)} {px(handle.y)})"'
     return f'<g class="em-handle" {where}{marks}>{handle.drawn(style)}</g>'
 
 
@@ -355,7 +356,7 @@ def _text_marks(
 
 
 def _corners(points: Iterable[Point]) -> str:
-    return " ".join([f"{x:.2f},{y:.2f}" for x, y in points])
+    return " ".join([f"{px(x)},{px(y)}" for x, y in points])
 
 
 def _written(attributes: dict[str, str | float]) -> str:
@@ -369,4 +370,4 @@ def _as_text(attributes: tuple[tuple[str, str | float], ...]) -> str:
 
 
 def _value(value: str | float) -> str:
-    return value if isinstance(value, str) else f"{value:.4g}"
+    return value if isinstance(value, str) else plainly(value, 4)

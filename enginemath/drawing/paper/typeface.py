@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 
 FAMILY = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
@@ -50,7 +51,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
     >>> round(text_width("bore 92.000 mm", 13), 1)
     113.1
     """
-    ems = sum([_EM.get(character, _UNKNOWN) for character in text])
+    ems = math.fsum([_EM.get(character, _UNKNOWN) for character in text])
     return ems * size * (_BOLD if bold else 1)
 
 

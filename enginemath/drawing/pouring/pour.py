@@ -8,6 +8,7 @@ from enginemath.drawing.cylinder import stand_in_shapes
 from enginemath.drawing.cylinder.stand_in_shapes import CutCone
 from enginemath.drawing.instruments import burette
 from enginemath.drawing.paper import dimension_lines
+from enginemath.drawing.paper.coordinates import px
 from enginemath.drawing.paper.palette import SCREEN, WARNING, Style
 from enginemath.drawing.paper.scales import DrawingSheet, block, outline, preferred
 from enginemath.drawing.paper.svg import Picture
@@ -189,7 +190,7 @@ def _bubble(picture: Picture, sheet: DrawingSheet, view: PourView, cone: CutCone
     depth = (view.bubble * MM3_PER_CC * 6 / (π * 28)) ** (1 / 3)
     x, y = sheet.at(0.35 * cone.wide, 0.0)
     a, b = 3 * depth * sheet.scale, depth * sheet.scale
-    drawn = f"M{x - a:.2f} {y:.2f}Q{x:.2f} {y + 2 * b:.2f} {x + a:.2f} {y:.2f}Z"
+    drawn = f"M{px(x - a)} {px(y)}Q{px(x)} {px(y + 2 * b)} {px(x + a)} {px(y)}Z"
     picture.path("bubble", drawn, fill=picture.style.paper, stroke_width=picture.style.line)
     picture.label("air", x, y + b + 1.0 * picture.style.text, anchor="middle", kind="note")
 
@@ -216,10 +217,10 @@ def _plug(
 def _drop(picture: Picture, x: float, y: float, fill: str) -> None:
     """A drop that hangs from a point."""
     wide, foot = 0.55 * picture.style.text, y + 0.75 * picture.style.text
-    right = f"Q{x + wide:.2f} {foot:.2f} {x:.2f} {foot:.2f}"
-    left = f"Q{x - wide:.2f} {foot:.2f} {x:.2f} {y:.2f}"
+    right = f"Q{px(x + wide)} {px(foot)} {px(x)} {px(foot)}"
+    left = f"Q{px(x - wide)} {px(foot)} {px(x)} {px(y)}"
     attributes: dict[str, str | float] = {"stroke": WARNING, "stroke_width": picture.style.line}
-    picture.path("drop", f"M{x:.2f} {y:.2f}{right}{left}Z", fill=fill, **attributes)
+    picture.path("drop", f"M{px(x)} {px(y)}{right}{left}Z", fill=fill, **attributes)
 
 
 def _description(view: PourView, tell: bool) -> str:
@@ -271,12 +272,12 @@ def draw_spill(
     attributes["stroke_width"] = picture.style.thin
     if brimming:
         picture.rect("brim", near, plate_top, far - near, plate_foot - plate_top, **attributes)
-    on_the_plate = f"M{end:.2f} {plate_top:.2f}Q{end:.2f} {top:.2f} {end - deep:.2f} {top:.2f}"
-    over_the_edge = f"L{edge:.2f} {top:.2f}Q{outside:.2f} {top:.2f} {outside:.2f} {plate_top:.2f}"
+    on_the_plate = f"M{px(end)} {px(plate_top)}Q{px(end)} {px(top)} {px(end - deep)} {px(top)}"
+    over_the_edge = f"L{px(edge)} {px(top)}Q{px(outside)} {px(top)} {px(outside)} {px(plate_top)}"
     down = (
-        f"L{outside:.2f} {foot - deep:.2f}Q{puddle:.2f} {foot - deep:.2f} {puddle:.2f} {foot:.2f}"
+        f"L{px(outside)} {px(foot - deep)}Q{px(puddle)} {px(foot - deep)} {px(puddle)} {px(foot)}"
     )
-    back = f"L{edge:.2f} {foot:.2f}L{edge:.2f} {plate_top:.2f}Z"
+    back = f"L{px(edge)} {px(foot)}L{px(edge)} {px(plate_top)}Z"
     picture.path("spill", on_the_plate + over_the_edge + down + back, **attributes)
     middle = (edge + near) / 2
     picture.label("spilled", middle, top - 0.9 * text, anchor="middle", bold=True, kind="note")
