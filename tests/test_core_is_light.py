@@ -44,7 +44,7 @@ import sys
 class Refuse:
     def find_spec(self, name, path=None, target=None):
         if name.partition(".")[0] in {HEAVY!r}:
-            raise ImportError(f"{{name}} is not for this test")
+            raise ModuleNotFoundError(f"{{name}} is not for this test", name=name)
 sys.meta_path.insert(0, Refuse())
 """
 ABSENT = f"""

@@ -34,14 +34,15 @@ def unsure_engine(chamber: str, others: str, deck: str) -> Engine:
 def by_scipy(engine: Engine, low: float, high: float) -> float:
     ratios = [stack.ratio for stack in stacks(engine)]
     return float(
-        multivariate_normal(
+        multivariate_normal.cdf(
+            [high] * len(ratios),
             [nominal(ratio) for ratio in ratios],
             np.array(covariance_matrix(ratios)),
             allow_singular=True,
+            lower_limit=[low] * len(ratios),
             abseps=1e-6,
             maxpts=2_000_000,
-            seed=np.random.default_rng(1),
-        ).cdf([high] * 4, lower_limit=[low] * 4)
+        )
     )
 
 
