@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import minimize_scalar, root_scalar
@@ -177,11 +177,10 @@ def test_crank_radius_is_the_inverse_of_true_stroke(
     assert geometry.crank_radius(stroke, rod, offset) == pytest.approx(radius, rel=1e-12)
 
 
-@given(cranks, rod_shares, angles)
+@given(cranks, rod_shares, st.floats(5.0, 175.0) | st.floats(185.0, 355.0))
 def test_longer_rod_moves_more_slowly_near_the_top(
     radius: float, rod_share: float, angle: float
 ) -> None:
-    assume(5 < angle < 175 or 185 < angle < 355)
     short, long = (piston_drop(radius, share * radius, angle) for share in (rod_share, 5.0))
     assert long < short
 

@@ -14,6 +14,8 @@ from enginemath.drawing.paper.typeface import fitted, text_width
 from enginemath.units import fixed, words
 
 WIDTH, HEIGHT = 860.0, 460.0
+_LEAST_SPAN = 0.05
+"""Of the axis: its numbers have two decimals, as a burette is read."""
 
 
 def class_readings(
@@ -59,6 +61,9 @@ def class_readings(
     names = [fitted(group, 6.0 * text, small) for group in groups]
     foot = height - 1.4 * text - max(text_width(name, small) for name in names)
     low, high = room_for(every)
+    if high - low < _LEAST_SPAN:
+        middle = (low + high) / 2
+        low, high = middle - _LEAST_SPAN / 2, middle + _LEAST_SPAN / 2
     left = text_width("000.00", small) + 1.9 * text
     scale = Scale(low, high, foot, 5.2 * text)
     right = width - 1.0 * text

@@ -31,6 +31,13 @@ def test_every_class_fits(readings, style) -> None:
     assert len(reading.all("reading")) + len(reading.all("reading-off")) == count
 
 
+@pytest.mark.parametrize("apart", [1e-9, 7.6e-6, 1e-3, 0.02])
+def test_readings_that_hardly_differ_keep_two_decimals(apart: float) -> None:
+    reading = read(class_readings({"1": {"A": [46.0, 46.0 + apart]}}).svg())
+    assert outside(reading) == []
+    assert "46.00" in {text.text for text in reading.texts}
+
+
 def test_readings_stand_at_their_numbers_and_an_outlier_has_its_own_shape() -> None:
     rows = {"1": {"A": [47.4, 47.6], "B": [48.9, 49.1]}}
     reading = read(class_readings(rows, stands_off={"B"}).svg())
