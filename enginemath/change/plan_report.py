@@ -5,13 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pint
 
+from enginemath.change.chance import in_band_probability
 from enginemath.change.combination import combination_at, machined, numbers_at, price_of
 from enginemath.change.limits_kept import check_limits
 from enginemath.change.price_list import AS_MEASURED, Options, Target
+from enginemath.change.search.grid import Grid, grid_of
+from enginemath.change.search.try_all import search
 from enginemath.change.unusual_options import option_warnings
 from enginemath.engine.parts import Engine
 from enginemath.engine.rules_of_thumb import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
@@ -30,9 +33,6 @@ from enginemath.units import (
     show_ratio,
 )
 from enginemath.units.columns import folded, in_columns
-
-if TYPE_CHECKING:
-    from enginemath.change.search.grid import Grid
 
 DIGITS = 9
 """Decimals kept, so that three cuts of 0.05 mm are 0.15 mm."""
@@ -60,16 +60,12 @@ def plan_report(sheet: Sheet, options: Options, top: int = 10) -> dict[str, Any]
     Raises:
         Refused: no whole number of plans.
     """
-    from enginemath.change.search.grid import grid_of
-    from enginemath.change.search.try_all import search
-
     if not isinstance(top, int) or top < 1:
         raise Refused(f"{top} plans: write a whole number, 1 or more")
     engine = sheet.engine
-    grid = grid_of(engine, options)
-    found = search(grid, options, min(top, options.combinations))
+    found = search(engine, options, min(top, options.combinations))
     front = found.front
-    described = partial(_described, engine, grid, options)
+    described = partial(_described, engine, grid_of(engine, options), options)
     return {
         "name": engine.name,
         "unit": shop_unit(engine.cylinder.bore),
@@ -107,39 +103,38 @@ def _target(target: Target) -> dict[str, Any]:
 def _described(
     engine: Engine, grid: Grid, options: Options, places: list[int]
 ) -> list[dict[str, Any]]:
-    import numpy as np
+    return [_plan(engine, grid, options, numbers_at(options, place)) for place in places]
 
-    numbers = [numbers_at(options, place) for place in places]
-    gaskets, pistons, deck_cuts, head_cuts = np.reshape(np.array(numbers, dtype=np.intp), (-1, 4)).T
-    added = grid.at(gaskets, pistons, deck_cuts, head_cuts)
-    ratios = np.array(grid.ratios(added.clearance))
-    mean = grid.mean_ratio(added.clearance)
-    decks, squishes = (np.add.outer(grid.decks, low) for low in (added.deck, added.squish))
-    bore = engine.cylinder.bore
-    hanging = [(option.gasket or engine.gasket).hangs_into(bore) for option in options.gaskets]
-    columns = {
-        "gasket": [options.gaskets[number].name for number in gaskets],
-        "gasket_hangs_in": [hanging[number] for number in gaskets],
-        "piston": [options.pistons[number].name for number in pistons],
-        "deck_cut_mm": _known(grid.deck_cuts.metal[deck_cuts]),
-        "head_cut_mm": _known(grid.head_cuts.metal[head_cuts]),
-        "compression_ratio": mean.tolist(),
-        "from_aim": np.abs(mean - options.target.aim).tolist(),
-        "lowest_ratio": ratios.min(axis=0).tolist(),
-        "highest_ratio": ratios.max(axis=0).tolist(),
-        "squish_mm": _known(squishes.mean(axis=0)),
-        "lowest_squish_mm": _known(squishes.min(axis=0)),
-        "deck_clearance_mm": _known(decks.mean(axis=0)),
-        "lowest_deck_clearance_mm": _known(decks.min(axis=0)),
+
+def _plan(engine: Engine, grid: Grid, options: Options, numbers: tuple[int, ...]) -> dict[str, Any]:
+    gasket, piston, deck_cut, head_cut = numbers
+    added = grid.at(numbers)
+    ratios, mean = grid.ratios(added.clearance), grid.mean_ratio(added.clearance)
+    decks = [low + added.deck for low in grid.decks]
+    squishes = [low + added.squish for low in grid.decks]
+    fitted = options.gaskets[gasket].gasket or engine.gasket
+    return {
+        "gasket": options.gaskets[gasket].name,
+        "gasket_hangs_in": fitted.hangs_into(engine.cylinder.bore),
+        "piston": options.pistons[piston].name,
+        "deck_cut_mm": _known(grid.deck_cuts[deck_cut].metal),
+        "head_cut_mm": _known(grid.head_cuts[head_cut].metal),
+        "compression_ratio": mean,
+        "from_aim": abs(mean - options.target.aim),
+        "lowest_ratio": min(ratios),
+        "highest_ratio": max(ratios),
+        "squish_mm": _known(sum(squishes) / len(squishes)),
+        "lowest_squish_mm": _known(min(squishes)),
+        "deck_clearance_mm": _known(sum(decks) / len(decks)),
+        "lowest_deck_clearance_mm": _known(min(decks)),
         "metal_removed_mm": _known(added.metal),
-        "price": [price_of(options, chosen) for chosen in numbers],
+        "price": price_of(options, numbers),
     }
-    return [dict(zip(columns, plan, strict=True)) for plan in zip(*columns.values(), strict=True)]
 
 
-def _known(lengths: Any) -> list[float | None]:
-    """Lengths in mm; None for what is not known."""
-    return [None if math.isnan(mm) else _rounded(mm) for mm in lengths.tolist()]
+def _known(mm: float) -> float | None:
+    """A length; None for what is not known."""
+    return _rounded(mm) if math.isfinite(mm) else None
 
 
 def _after(engine: Engine, options: Options, place: int) -> Engine:
@@ -147,8 +142,6 @@ def _after(engine: Engine, options: Options, place: int) -> Engine:
 
 
 def _chance(engine: Engine, options: Options, place: int) -> float | None:
-    from enginemath.change.chance import in_band_probability
-
     target = options.target
     chance = in_band_probability(_after(engine, options, place), target.low, target.high)
     return None if chance is None else round(chance, 4)

@@ -9,6 +9,7 @@ import pint
 from enginemath.change.combination import Combination, combination_at, machined
 from enginemath.change.limits_kept import keeps_all
 from enginemath.change.price_list import Options
+from enginemath.change.search.try_all import search
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import mean_ratio
 from enginemath.units import Refused, best, in_mm, nominal, shop_unit, show, show_ratio
@@ -29,10 +30,7 @@ def compared(engine: Engine, choice: Combination, options: Options) -> str:
 
 def _all_that_keep(engine: Engine, options: Options) -> list[Combination]:
     """All combinations that keep to every limit, ranked as a plan ranks them."""
-    from enginemath.change.search.grid import grid_of
-    from enginemath.change.search.try_all import search
-
-    found = search(grid_of(engine, options), options, options.combinations)
+    found = search(engine, options, options.combinations)
     return [combination_at(options, place) for place in found.best]
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from enginemath.units.registry import Number, Quantity, magnitude_in, nominal, unit_of
 
 
@@ -45,6 +47,19 @@ def higher_of(a: Number, b: float) -> Number:
     (8.0, 9.0)
     """
     return a + b - lower_of(a, b)
+
+
+def where(condition: Any, yes: Number, no: Number) -> Number:
+    """One number where a condition holds, the other where not; element by element in an array.
+
+    >>> where(3.0 > 2.0, 3.0, 2.0)
+    3.0
+    """
+    if hasattr(condition, "shape") and condition.shape:
+        import numpy
+
+        return numpy.where(condition, yes, no)
+    return yes if condition else no
 
 
 def lies_within(number: Number, low: float, high: float) -> bool:

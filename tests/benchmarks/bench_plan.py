@@ -19,8 +19,9 @@ import numpy as np
 
 from enginemath.change.plan_report import plan_report
 from enginemath.change.price_list import Cut, GasketOption, HeadCut, Options, PistonOption, Target
-from enginemath.change.search.grid import Grid, grid_of
-from enginemath.change.search.try_all import search
+from enginemath.change.search.arrays import ArrayGrid, arrays_of
+from enginemath.change.search.grid import grid_of
+from enginemath.change.search.try_many import search_many
 from enginemath.engine.parts import Chamber, Deck, Engine, Gasket, Piston
 from enginemath.sheets import EXAMPLE, parse, sheet_of
 from enginemath.units import Quantity
@@ -79,7 +80,11 @@ def options_of(
     )
 
 
-def bare(grid: Grid) -> Callable[[], object]:
+def arrays(engine: Engine, options: Options) -> ArrayGrid:
+    return arrays_of(grid_of(engine, options))
+
+
+def bare(grid: ArrayGrid) -> Callable[[], object]:
     gasket = grid.gaskets.clearance[:, np.newaxis, np.newaxis, np.newaxis] + grid.rest[0]
     piston = grid.pistons.clearance[:, np.newaxis, np.newaxis]
     deck_cut, head_cut = grid.deck_cuts.clearance[:, np.newaxis], grid.head_cuts.clearance
@@ -108,10 +113,10 @@ def against_bare() -> None:
     for shape in ((10, 10, 316, 317), (1, 1, 3163, 3163), (100, 100, 32, 32), (316, 317, 10, 10)):
         for words, wanted in (("usual limits", usual), ("all feasible", wide)):
             options = options_of(shape, *wanted)
-            grid = grid_of(engine, options)
+            grid = arrays(engine, options)
             yardstick = best_time(bare(grid))
-            found = search(grid, options, 10)
-            searched = best_time(lambda grid=grid, o=options: search(grid, o, 10))
+            found = search_many(grid, options, 10)
+            searched = best_time(lambda grid=grid, o=options: search_many(grid, o, 10))
             whole = best_time(lambda o=options: plan_report(sheet, o))
             print(
                 f"{grid.combinations / 1e6:5.1f} million {shape!s:22} {words}: "
@@ -125,8 +130,8 @@ def by_combinations() -> None:
     engine, first = engine_of(1), 0.0
     for deck_cuts, head_cuts in ((1000, 10), (1000, 100), (1000, 1000), (1000, 10_000)):
         options = options_of((10, 10, deck_cuts, head_cuts), 8.0, 14.0)
-        grid = grid_of(engine, options)
-        took = best_time(lambda grid=grid, o=options: search(grid, o, 10), rounds=3)
+        grid = arrays(engine, options)
+        took = best_time(lambda grid=grid, o=options: search_many(grid, o, 10), rounds=3)
         first = first or took / grid.combinations
         print(
             f"{grid.combinations:11,d} combinations: {took:7.3f} s, "
@@ -138,8 +143,8 @@ def by_cylinders() -> None:
     first = 0.0
     for cylinders in (1, 2, 4, 8, 16):
         options = options_of((10, 10, 316, 317), 8.0, 14.0)
-        grid = grid_of(engine_of(cylinders), options)
-        took = best_time(lambda grid=grid, o=options: search(grid, o, 10))
+        grid = arrays(engine_of(cylinders), options)
+        took = best_time(lambda grid=grid, o=options: search_many(grid, o, 10))
         first = first or took
         print(f"{cylinders:2d} different cylinders: {took:6.3f} s, {took / first:5.2f} x one")
 
@@ -147,7 +152,7 @@ def by_cylinders() -> None:
 def in_memory() -> None:
     """First of all, before the yardstick's own arrays are in the account."""
     options = options_of((10, 10, 3163, 3163), 9.8, 10.3, (0.9, 1.15))
-    took = best_time(lambda: search(grid_of(engine_of(4), options), options, 10), rounds=1)
+    took = best_time(lambda: search_many(arrays(engine_of(4), options), options, 10), rounds=1)
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     print(
         f"{options.combinations:,d} combinations, usual limits: {took:.2f} s, "

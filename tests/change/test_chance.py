@@ -66,6 +66,17 @@ def test_several_causes_against_scipy(low: float, high: float) -> None:
     assert found == pytest.approx(by_scipy(engine, low, high), abs=0.004)
 
 
+@pytest.mark.parametrize(("low", "high"), [(9.8, 9.95), (9.85, 9.93), (9.0, 9.9), (9.75, 10.1)])
+def test_causes_of_one_and_of_all_cylinders_against_scipy(low: float, high: float) -> None:
+    """One gasket for all, a chamber for each: neither independent nor moving together."""
+    engine = unsure_engine("47.2 ± 0.2 cc", "47.5 ± 0.3 cc", "0.35 mm")
+    engine = replace(engine, gasket=Gasket("93.2 mm", "1.10 ± 0.04 mm"))
+    ratios = [stack.ratio for stack in stacks(engine)]
+    assert 0.3 < correlation_matrix(ratios)[0][1] < 0.9
+    found = in_band_probability(engine, low, high)
+    assert found == pytest.approx(by_scipy(engine, low, high), abs=0.001)
+
+
 @pytest.mark.parametrize("unsure", [("47.2 ± 0.2 cc",), ("47.2 ± 0.2 cc", "47.3 ± 0.3 cc")])
 def test_cylinders_without_uncertainty_are_in_the_band_or_not(unsure: tuple[str, ...]) -> None:
     """Only some chambers were poured often enough to say how sure they are."""

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from enginemath.change.price_list import TOUCH, Options
-from enginemath.change.search.best import TIE, Ranked
-from enginemath.change.search.grid import Array, Choices, Grid
+from enginemath.change.price_list import Options
+from enginemath.change.search.arrays import Array, ArrayGrid, ManyChoices
+from enginemath.change.search.best import Ranked
+from enginemath.change.search.limits import Bounds
+from enginemath.change.search.result import TIE
 from enginemath.change.search.sweep import TILE
-from enginemath.engine.limits import DECK_CLEARANCE
 from enginemath.formulas.compression import clearance_for
 
 
@@ -18,7 +19,7 @@ from enginemath.formulas.compression import clearance_for
 class Tile:
     """Rows by head cuts, which all cost the same."""
 
-    rows: Choices
+    rows: ManyChoices
     head_cuts: slice
     clearance: Array
     """What each combination adds to the clearance volume, in cc."""
@@ -39,25 +40,24 @@ class Tile:
 class LimitFilter:
     """Tells which combinations keep to all limits."""
 
-    def __init__(self, grid: Grid, options: Options):
+    def __init__(self, grid: ArrayGrid, options: Options):
         self.grid, self.aim = grid, options.target.aim
         self._bounds = Bounds.of(grid, options)
         self._clearance = np.empty(TILE)
         self._fits, self._low_enough = np.empty((2, TILE), dtype=bool)
 
-    def screen(self, rows: Choices) -> Choices:
+    def screen(self, rows: ManyChoices) -> ManyChoices:
         """Keep the rows within the limits of squish and deck, and with the band in reach."""
         bounds, head = self._bounds, self.grid.head_cuts.clearance
         least, most = bounds.clearance
         return rows[
             bounds.can_be_assembled(rows)
-            & bounds.squish_fits(rows)
-            & (rows.deck >= bounds.deck)
+            & bounds.lengths_fit(rows)
             & (rows.clearance + head[0] >= least)
             & (rows.clearance + head[-1] <= most)
         ]
 
-    def tile(self, rows: Choices, head_cuts: slice) -> Tile:
+    def tile(self, rows: ManyChoices, head_cuts: slice) -> Tile:
         """Rows, already screened, by head cuts; valid until the next call."""
         columns = self.grid.head_cuts.clearance[head_cuts]
         shape, size = (len(rows), len(columns)), len(rows) * len(columns)
@@ -80,9 +80,9 @@ class LimitFilter:
     def reach(self, distance: Array) -> tuple[Array, Array]:
         """Least and most that may be added to the clearance volume to be as near to the aim."""
         rest, swept, far = self.grid.rest, self.grid.swept, distance + 2 * TIE
-        least = clearance_for(self.aim + far, swept) - rest.max()
+        least = clearance_for(self.aim + far, swept) - rest[-1]
         lowest = np.maximum(self.aim - far, 1 + TIE)
-        most = clearance_for(lowest, swept) - rest.min()
+        most = clearance_for(lowest, swept) - rest[0]
         return least, np.where(lowest > 1 + TIE, most, np.inf)
 
     def ranked(self, tile: Tile, which: Array) -> Ranked:
@@ -97,54 +97,3 @@ class LimitFilter:
             third=rows.metal[row] + grid.head_cuts.metal[head_cut],
             number=rows.place[row] + grid.head_cuts.place[head_cut],
         )
-
-
-@dataclass(frozen=True)
-class Bounds:
-    """Least and most that the choices may add, in cc and mm.
-
-    The cylinder with the smallest and the one with the largest volume decide for all.
-    """
-
-    clearance: tuple[float, float]
-    deck: float
-    squish: tuple[float, float] | None
-    """The limits of squish; None where any squish will do."""
-    lowest_deck: float
-    highest_deck: float
-    """Deck clearances as measured."""
-
-    @classmethod
-    def of(cls, grid: Grid, options: Options) -> Bounds:
-        """The bounds of a plan for an engine's grid."""
-        target, least_deck = options.target, options.deck_clearance_min.m_as("mm")
-        lowest, highest = float(grid.decks.min()), float(grid.decks.max())
-        squish = None
-        if target.squish:
-            tight, wide = (limit.m_as("mm") for limit in target.squish)
-            squish = (tight - lowest - TOUCH, wide - highest + TOUCH)
-        return cls(
-            clearance=(
-                clearance_for(target.high + TOUCH, grid.swept) - grid.rest.min(),
-                clearance_for(max(target.low - TOUCH, 1 + TOUCH), grid.swept) - grid.rest.max(),
-            ),
-            deck=least_deck - lowest - TOUCH,
-            squish=squish,
-            lowest_deck=lowest,
-            highest_deck=highest,
-        )
-
-    def can_be_assembled(self, rows: Choices) -> Array:
-        """Whether no piston meets the head, as far as the squish is known."""
-        meets_head = rows.squish + self.lowest_deck <= TOUCH
-        in_the_bore = (rows.deck + self.lowest_deck >= DECK_CLEARANCE.low) & (
-            rows.deck + self.highest_deck <= DECK_CLEARANCE.high
-        )
-        return ~meets_head & in_the_bore
-
-    def squish_fits(self, rows: Choices) -> Array:
-        """Whether the squish is in its range; never where it is wanted and not known."""
-        if self.squish is None:
-            return np.ones(len(rows), dtype=bool)
-        least, most = self.squish
-        return (rows.squish >= least) & (rows.squish <= most)

@@ -6,10 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from enginemath.change.search.grid import Array
-
-TIE = 1e-9
-"""Second and third measures that are closer than this are equal."""
+from enginemath.change.search.arrays import Array
+from enginemath.change.search.result import TIE
 
 
 @dataclass(frozen=True)

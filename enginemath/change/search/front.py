@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 
 from enginemath.change.price_list import Options
+from enginemath.change.search.arrays import Array, ArrayGrid, ManyChoices
 from enginemath.change.search.band import LimitFilter
-from enginemath.change.search.best import TIE, Ranked, joined
-from enginemath.change.search.grid import Array, Choices, Grid
+from enginemath.change.search.best import Ranked, joined
+from enginemath.change.search.result import TIE, Listed, listed
 
 SEED_STEP = 0.01
 """Finer cuts, in mm, are first tried in steps of this, so that little has to be kept."""
@@ -33,7 +32,7 @@ class Front:
     only what is beaten all the same. What is left is compared plan by plan.
     """
 
-    def __init__(self, grid: Grid, options: Options):
+    def __init__(self, grid: ArrayGrid, options: Options):
         self.grid = grid
         self._filter = LimitFilter(grid, options)
         self._prices = _prices(grid)
@@ -46,7 +45,7 @@ class Front:
         nothing = np.empty(0)
         self._pool = Ranked(nothing, nothing, nothing, nothing.astype(np.int64))
 
-    def screen(self, rows: Choices) -> Choices:
+    def screen(self, rows: ManyChoices) -> ManyChoices:
         """Keep the rows that keep to the limits and may still be on the front."""
         rows = self._filter.screen(rows)
         if len(self.grid.head_cuts) <= _STRETCH:
@@ -54,7 +53,7 @@ class Front:
         reach = self._reach(rows, self.grid.head_cuts[:1])
         return rows[self._may_reach(rows, self.grid.head_cuts.clearance, reach)]
 
-    def visit(self, rows: Choices, head_cuts: slice) -> None:
+    def visit(self, rows: ManyChoices, head_cuts: slice) -> None:
         """Offer what keeps to all limits and may be on the front."""
         cuts = self.grid.head_cuts[head_cuts]
         reach = self._reach(rows, cuts[::_STRETCH])
@@ -102,7 +101,7 @@ class Front:
     def listed(self) -> Listed:
         """The plans on the front, the cheapest first, then the nearest to the aim."""
         found = self._unbeaten
-        return listed(replace(found, second=found.second * TIE))
+        return listed(found.first, found.second * TIE, found.number)
 
     def _known(self, price: Array, metal: Array) -> Array:
         """Distance of the nearest known that is surely as cheap, with as little metal."""
@@ -113,7 +112,7 @@ class Front:
         deep = (metal / self._depth).astype(np.intp)
         return self._nearest[dear, deep]
 
-    def _reach(self, rows: Choices, cuts: Choices) -> tuple[Array, Array]:
+    def _reach(self, rows: ManyChoices, cuts: ManyChoices) -> tuple[Array, Array]:
         """Least and most that may be added to the clearance volume, by row and head cut.
 
         It holds for deeper cuts of one price too: what is as far off is beaten.
@@ -122,7 +121,7 @@ class Front:
         known = self._known((rows.price + cuts.price[0])[:, np.newaxis], _ticks(metal))
         return self._filter.reach((known + 2) * TIE)
 
-    def _may_reach(self, rows: Choices, cuts: Array, reach: tuple[Array, Array]) -> Array:
+    def _may_reach(self, rows: ManyChoices, cuts: Array, reach: tuple[Array, Array]) -> Array:
         least, most = (ends[:, 0] for ends in reach)
         return (rows.clearance + cuts[0] >= least) & (rows.clearance + cuts[-1] <= most)
 
@@ -137,7 +136,7 @@ def _ticks(length: Array) -> Array:
     return np.rint(length / TIE)
 
 
-def _prices(grid: Grid) -> Array:
+def _prices(grid: ArrayGrid) -> Array:
     """All the different prices, or evenly spread ones where they are too many.
 
     In order; the last is beyond them all.
@@ -155,7 +154,7 @@ def _prices(grid: Grid) -> Array:
     return np.append(sums, np.inf)
 
 
-def _ranks(grid: Grid, prices: Array) -> tuple[int, Array | None]:
+def _ranks(grid: ArrayGrid, prices: Array) -> tuple[int, Array | None]:
     """Smallest piece of money, and the rank of each whole number of them; None where too many."""
     parts = [part.astype(np.int64) for part in _parts(grid)]
     money = max(1, int(np.gcd.reduce(np.concatenate(parts))))
@@ -165,11 +164,11 @@ def _ranks(grid: Grid, prices: Array) -> tuple[int, Array | None]:
     return money, np.searchsorted(prices, np.arange(dearest + 1) * money, "right") - 1
 
 
-def _parts(grid: Grid) -> list[Array]:
+def _parts(grid: ArrayGrid) -> list[Array]:
     return [c.price for c in (grid.gaskets, grid.pistons, grid.deck_cuts, grid.head_cuts)]
 
 
-def _depths(grid: Grid, most: int) -> tuple[int, int]:
+def _depths(grid: ArrayGrid, most: int) -> tuple[int, int]:
     """Width of a step of metal in ticks, and how many reach beyond all cuts.
 
     The steps that all cuts have in common, or coarser ones where they would be too many.
@@ -179,25 +178,6 @@ def _depths(grid: Grid, most: int) -> tuple[int, int]:
     common = int(np.gcd.reduce(np.concatenate(cuts)))
     width = max(1, common, -(-deepest // most))
     return width, deepest // width + 2
-
-
-MOST_LISTED = 1_000
-
-
-FINEST_STEP = 0.01
-"""The finest step of the ratio in a list of plans."""
-
-
-@dataclass(frozen=True)
-class Listed:
-    """The plans that no other beats, or some of them where there are very many."""
-
-    numbers: list[int]
-    count: int
-    """How many there are."""
-    step: float | None = None
-    """None where all are listed. Else one plan is listed for each price and each step of this
-    much ratio from the aim: the one that takes off the least metal. So is the nearest of all."""
 
 
 def unbeaten(ranked: Ranked) -> Array:
@@ -226,28 +206,3 @@ def unbeaten(ranked: Ranked) -> Array:
             least = np.minimum.accumulate(least)
         start = end
     return order[kept]
-
-
-def listed(ranked: Ranked) -> Listed:
-    """All of the unbeaten plans, or one in each step of ratio where they are more than a thousand.
-
-    The step is 0.01 of ratio, or 0.02, 0.04 … until no more than a thousand are left, or one for
-    each price.
-
-    Args:
-        ranked: the unbeaten plans in order, with their distances from the aim in ratio.
-    """
-    if len(ranked) <= MOST_LISTED:
-        return Listed(ranked.number.tolist(), len(ranked))
-    step = FINEST_STEP
-    while len(kept := _one_a_step(ranked, step)) > MOST_LISTED and step < ranked.second.max():
-        step *= 2
-    return Listed(ranked.number[kept].tolist(), len(ranked), step)
-
-
-def _one_a_step(ranked: Ranked, step: float) -> Array:
-    steps = np.floor(ranked.second / step + TIE)
-    # In order of distance, so the last in a step takes off the least metal.
-    last = (np.diff(ranked.first, append=np.inf) != 0) | (np.diff(steps, append=-1) != 0)
-    last[np.argmin(ranked.second)] = True
-    return np.flatnonzero(last)

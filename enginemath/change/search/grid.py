@@ -3,35 +3,79 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from typing import Any
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol
 
-import numpy as np
-
-from enginemath.change.price_list import Cut, Options
-from enginemath.engine.parts import Engine, Gasket
+from enginemath.change.price_list import Cut, Options, PistonOption
+from enginemath.engine.limits import CHAMBER
+from enginemath.engine.parts import Engine, Gasket, Piston
 from enginemath.engine.stack import stacks
 from enginemath.formulas.compression import clearance_volume, compression_ratio
-from enginemath.formulas.geometry import disc
+from enginemath.formulas.geometry import disc, disc_area
 from enginemath.units import MM3_PER_CC, in_cc, in_mm
 
 PRICE_STEPS = 10_000
+
+AnyNumber = Any
+"""A float, or a NumPy array of floats: the formulas here take both."""
+
+
+@dataclass(frozen=True)
+class Choices:
+    """A choice or a combination of choices, as numbers; or many at once, as arrays."""
+
+    place: AnyNumber
+    """Number among all combinations, counted from 0, where nothing else is chosen."""
+    clearance: AnyNumber
+    """What is added to the clearance volume, in cc."""
+    deck: AnyNumber
+    """What is added to the deck clearance, in mm."""
+    squish: AnyNumber
+    """What is added to the squish clearance, in mm; infinite where it is not known."""
+    price: AnyNumber
+    """The price in ten-thousandths, whole, so that equal sums are equal."""
+    metal: AnyNumber
+    """The metal removed, in mm."""
+
+    def __add__(self, other: Choices) -> Choices:
+        """These choices and others together.
+
+        >>> gasket = Choices(0, 7.0, 0.0, 1.1, 260_000, 0.0)
+        >>> cut = Choices(2, -1.2, -0.2, -0.2, 900_000, 0.2)
+        >>> round((gasket + cut).squish, 9)
+        0.9
+        """
+        pairs = zip(vars(self).values(), vars(other).values(), strict=True)
+        return Choices(*(mine + more for mine, more in pairs))
+
+
+class Axis(Protocol):
+    """The choices of one kind, by number."""
+
+    def __len__(self) -> int: ...
+
+    def __iter__(self) -> Iterator[Choices]: ...
+
+    def __getitem__(self, number: AnyNumber, /) -> Choices: ...
 
 
 @dataclass(frozen=True)
 class Grid:
     """An engine and the choices for it; best values only, without uncertainties."""
 
-    gaskets: Choices
-    pistons: Choices
-    deck_cuts: Choices
-    head_cuts: Choices
+    gaskets: Axis
+    pistons: Axis
+    deck_cuts: Axis
+    head_cuts: Axis
     swept: float
-    rest: Array
-    """What no choice touches of the clearance volume, in cc: one for each kind of cylinder."""
-    share: Array
+    rest: Sequence[float]
+    """What no choice touches of the clearance volume, in cc: one for each kind of cylinder, the
+    smallest first."""
+    share: Sequence[float]
     """Share of the cylinders that are of each kind."""
-    decks: Array
+    decks: Sequence[float]
     """Deck clearance of each cylinder as measured, in mm."""
     smallest_chamber: float
 
@@ -45,156 +89,128 @@ class Grid:
         """Number of ways to combine the choices."""
         return math.prod(self.rows_shape) * len(self.head_cuts)
 
-    def rows(self, gaskets: slice, pistons: slice, deck_cuts: slice) -> Choices:
-        """Combinations of some gaskets, pistons and deck cuts."""
-        return self.gaskets[gaskets].times(self.pistons[pistons]).times(self.deck_cuts[deck_cuts])
+    def rows(self) -> Iterator[Choices]:
+        """Every combination of a gasket, a piston and a deck cut."""
+        for gasket in self.gaskets:
+            for piston in self.pistons:
+                parts = gasket + piston
+                for cut in self.deck_cuts:
+                    yield parts + cut
 
-    def at(self, *numbers: Array) -> Choices:
-        """Some combinations, by the numbers of their gaskets, pistons, deck cuts and head cuts."""
-        axes = (self.gaskets, self.pistons, self.deck_cuts, self.head_cuts)
-        chosen = (vars(choices[n]).values() for choices, n in zip(axes, numbers, strict=True))
-        return Choices(*(sum(shares) for shares in zip(*chosen, strict=True)))
+    def at(self, numbers: Sequence[int]) -> Choices:
+        """One combination, by the numbers of its gasket, piston, deck cut and head cut."""
+        gasket, piston, deck_cut, head_cut = numbers
+        parts = self.gaskets[gasket] + self.pistons[piston]
+        return parts + self.deck_cuts[deck_cut] + self.head_cuts[head_cut]
 
-    def ratios(self, clearance: Array) -> list[Array]:
+    def leaves_a_chamber(self, head_cut: Choices) -> AnyNumber:
+        """Whether the head is not cut away."""
+        return self.smallest_chamber + head_cut.clearance >= CHAMBER.low
+
+    def ratios(self, clearance: AnyNumber) -> list[AnyNumber]:
         """Ratio of each kind of cylinder, from what the choices add to the clearance volume."""
         return [compression_ratio(self.swept, clearance + rest) for rest in self.rest]
 
-    def mean_ratio(self, clearance: Array) -> Array:
+    def mean_ratio(self, clearance: AnyNumber) -> AnyNumber:
         """Mean ratio over the cylinders, from what the choices add to the clearance volume."""
         mean = 0.0
         for ratio, share in zip(self.ratios(clearance), self.share, strict=True):
             mean = mean + share * ratio
         return mean
 
-    def thinned(self, finest: float) -> Grid:
-        """The same grid with cuts in no finer steps than `finest`, in mm."""
-        return replace(
-            self,
-            deck_cuts=_thinned(self.deck_cuts, finest),
-            head_cuts=_thinned(self.head_cuts, finest),
-        )
-
 
 def grid_of(engine: Engine, options: Options) -> Grid:
     """The grid of an engine and the options for it."""
     bore = in_mm(engine.cylinder.bore)
-    gaskets = [option.gasket or engine.gasket for option in options.gaskets]
-    pistons = [option.piston or engine.piston for option in options.pistons]
-    rises = np.array([in_mm(option.rise) for option in options.pistons])
-    deck_cuts, head_cuts = _depths(options.deck_cut), _depths(options.head_cut)
-    area = options.head_cut.open_area.m_as("mm**2") if options.head_cut else 0.0
-    untouched = [
-        clearance_volume(in_cc(stack.chamber), 0.0, in_cc(stack.deck), crevice=in_cc(stack.crevice))
-        for stack in stacks(engine)
-    ]
-    kinds, counts = np.unique(untouched, return_counts=True)
+    head_area = options.head_cut.open_area.m_as("mm**2") if options.head_cut else 0.0
     after_gasket, after_piston, after_deck_cut = (
         math.prod(options.shape[axis:]) for axis in (1, 2, 3)
     )
+    untouched = Counter(
+        clearance_volume(in_cc(stack.chamber), 0.0, in_cc(stack.deck), crevice=in_cc(stack.crevice))
+        for stack in stacks(engine)
+    )
+    kinds = sorted(untouched)
     return Grid(
-        gaskets=_choices(
-            [option.price for option in options.gaskets],
-            after_gasket,
-            clearance=[in_cc(gasket.volume) for gasket in gaskets],
-            squish=[_thickness(gasket) for gasket in gaskets],
-        ),
-        pistons=_choices(
-            [option.price for option in options.pistons],
-            after_piston,
-            clearance=np.array([in_cc(piston.crown) for piston in pistons])
-            - disc(bore, rises) / MM3_PER_CC,
-            deck=-rises,
-            squish=-rises,
-        ),
-        deck_cuts=_choices(
-            _paid_once(options.deck_cut, deck_cuts),
-            after_deck_cut,
-            clearance=-disc(bore, deck_cuts) / MM3_PER_CC,
-            deck=-deck_cuts,
-            squish=-deck_cuts,
-            metal=deck_cuts,
-        ),
-        head_cuts=_choices(
-            _paid_once(options.head_cut, head_cuts),
-            1,
-            clearance=-area * head_cuts / MM3_PER_CC,
-            metal=head_cuts,
-        ),
+        gaskets=[
+            _gasket(number * after_gasket, option.price, option.gasket or engine.gasket)
+            for number, option in enumerate(options.gaskets)
+        ],
+        pistons=[
+            _piston(number * after_piston, option, option.piston or engine.piston, bore)
+            for number, option in enumerate(options.pistons)
+        ],
+        deck_cuts=Cuts(options.deck_cut, after_deck_cut, disc_area(bore), lowers_deck=1),
+        head_cuts=Cuts(options.head_cut, 1, head_area, lowers_deck=0),
         swept=in_cc(engine.cylinder.swept),
         rest=kinds,
-        share=counts / engine.count,
-        decks=np.array([in_mm(deck.clearance) for deck in engine.decks]),
+        share=[untouched[kind] / engine.count for kind in kinds],
+        decks=[in_mm(deck.clearance) for deck in engine.decks],
         smallest_chamber=min(in_cc(chamber.volume) for chamber in engine.chambers),
     )
 
 
-def _choices(
-    price: Any, stride: int, clearance: Any, deck: Any = 0, squish: Any = 0, metal: Any = 0
-) -> Choices:
-    nothing = np.zeros(len(price))
+def _gasket(place: int, price: float, gasket: Gasket) -> Choices:
+    thickness = gasket.compressed_thickness
     return Choices(
-        place=np.arange(len(price)) * stride,
-        clearance=nothing + clearance,
-        deck=nothing + deck,
-        squish=nothing + squish,
-        price=np.round(np.multiply(price, float(PRICE_STEPS))),
-        metal=nothing + metal,
+        place,
+        clearance=in_cc(gasket.volume),
+        deck=0.0,
+        squish=math.inf if thickness is None else in_mm(thickness),
+        price=_whole(price),
+        metal=0.0,
     )
 
 
-def _depths(cut: Cut | None) -> Array:
-    return np.arange(cut.steps + 1) * in_mm(cut.step) if cut else np.zeros(1)
+def _piston(place: int, option: PistonOption, piston: Piston, bore: float) -> Choices:
+    rise = in_mm(option.rise)
+    return Choices(
+        place,
+        clearance=in_cc(piston.crown) - disc(bore, rise) / MM3_PER_CC,
+        deck=-rise,
+        squish=-rise,
+        price=_whole(option.price),
+        metal=0.0,
+    )
 
 
-def _paid_once(cut: Cut | None, depths: Array) -> Array:
-    return np.where(depths > 0, cut.price if cut else 0.0, 0.0)
-
-
-def _thinned(cuts: Choices, finest: float) -> Choices:
-    step = cuts.metal[1] if len(cuts) > 1 else finest
-    return cuts[:: max(1, int(finest / step + 1e-9))]
-
-
-def _thickness(gasket: Gasket) -> float:
-    thickness = gasket.compressed_thickness
-    return float("nan") if thickness is None else in_mm(thickness)
-
-
-Array = Any
-"""A NumPy array of floats."""
+def _whole(price: float) -> int:
+    return round(price * PRICE_STEPS)
 
 
 @dataclass(frozen=True)
-class Choices:
-    """Some choices, or some combinations of choices."""
+class Cuts:
+    """A cut of 0, 1, 2 … steps; with an array of numbers, many of them at once.
 
-    place: Array
-    """Number among all combinations, counted from 0, where nothing else is chosen."""
-    clearance: Array
-    """What is added to the clearance volume, in cc."""
-    deck: Array
-    """What is added to the deck clearance, in mm."""
-    squish: Array
-    """What is added to the squish clearance, in mm; not a number where it is not known."""
-    price: Array
-    """The price in ten-thousandths, whole, so that equal sums are equal."""
-    metal: Array
-    """The metal removed, in mm."""
+    >>> from enginemath.units import read
+    >>> heads = Cuts(Cut(read("0.1 mm"), read("0.3 mm"), 85), stride=1, area=4000.0, lowers_deck=0)
+    >>> [(round(cut.clearance, 3), cut.price) for cut in heads]
+    [(-0.0, 0), (-0.4, 850000), (-0.8, 850000), (-1.2, 850000)]
+    """
+
+    cut: Cut | None
+    stride: int
+    """Places from one depth to the next."""
+    area: float
+    """What the cut takes volume away over, in mm²."""
+    lowers_deck: float
+    """How far the deck comes down for each mm: 1 of a deck cut, 0 of a head cut."""
 
     def __len__(self) -> int:
-        return len(self.place)
+        return 1 + (self.cut.steps if self.cut else 0)
 
-    def __getitem__(self, which: Array | slice) -> Choices:
-        return Choices(*(column[which] for column in vars(self).values()))
+    def __iter__(self) -> Iterator[Choices]:
+        return map(self.__getitem__, range(len(self)))
 
-    def times(self, others: Choices) -> Choices:
-        """Every combination of these with others; the others run fastest.
-
-        >>> thin, thick = (np.full(1, height) for height in (0.7, 1.1))
-        >>> gaskets = Choices(*[np.array([0.7, 1.1])] * 6)
-        >>> cuts = Choices(*[np.array([0.0, -0.1, -0.2])] * 6)
-        >>> gaskets.times(cuts).squish.round(1).tolist()
-        [0.7, 0.6, 0.5, 1.1, 1.0, 0.9]
-        """
-        pairs = zip(vars(self).values(), vars(others).values(), strict=True)
-        return Choices(*(np.add.outer(mine, theirs).ravel() for mine, theirs in pairs))
+    def __getitem__(self, number: AnyNumber) -> Choices:
+        step, price = (in_mm(self.cut.step), _whole(self.cut.price)) if self.cut else (0.0, 0)
+        depth = number * step
+        lower = -self.lowers_deck * depth
+        return Choices(
+            place=number * self.stride,
+            clearance=-self.area * depth / MM3_PER_CC,
+            deck=lower,
+            squish=lower,
+            price=price * (number > 0),  # paid once if anything is cut
+            metal=depth,
+        )

@@ -5,22 +5,23 @@ from __future__ import annotations
 import numpy as np
 
 from enginemath.change.price_list import Options
-from enginemath.change.search.band import Bounds, LimitFilter, Tile
-from enginemath.change.search.best import TIE, Best, Ranked
-from enginemath.change.search.grid import Array, Choices, Grid
-from enginemath.formulas.compression import compression_ratio
+from enginemath.change.search.arrays import Array, ArrayGrid, ManyChoices
+from enginemath.change.search.band import LimitFilter, Tile
+from enginemath.change.search.best import Best, Ranked
+from enginemath.change.search.limits import Bounds
+from enginemath.change.search.result import TIE
 
 
 class Feasible:
     """Counts what keeps to all limits and ranks it."""
 
-    def __init__(self, grid: Grid, options: Options, top: int):
+    def __init__(self, grid: ArrayGrid, options: Options, top: int):
         self.count = 0
         self.best = Best(top)
         self._filter = LimitFilter(grid, options)
         self.screen = self._filter.screen
 
-    def visit(self, rows: Choices, head_cuts: slice) -> None:
+    def visit(self, rows: ManyChoices, head_cuts: slice) -> None:
         """Count what lies in the band, and offer what may be among the best."""
         tile = self._filter.tile(rows, head_cuts)
         found = int(np.count_nonzero(tile.fits))
@@ -40,39 +41,29 @@ class Feasible:
             self.best.offer(self._filter.ranked(tile, tile.fits & near & as_dear[:, np.newaxis]))
 
 
-RATIO_UNIT = 0.1
-
-
-LENGTH_UNIT = 0.05
-"""A tenth of a ratio beyond its band is as far off as 0.05 mm beyond a limit of length."""
-
-
-UNKNOWN_SQUISH = 1.0
-"""A squish that is wanted and not known is taken to be as far off, in mm."""
-
-
 class Misses:
     """Ranks what can be assembled by how far it is beyond the limits, all taken together."""
 
-    def __init__(self, grid: Grid, options: Options, top: int):
+    def __init__(self, grid: ArrayGrid, options: Options, top: int):
         self.nearest = Best(top)
-        self._grid, self._target = grid, options.target
+        self._grid = grid
         self._bounds = Bounds.of(grid, options)
 
-    def screen(self, rows: Choices) -> Choices:
+    def screen(self, rows: ManyChoices) -> ManyChoices:
         """Keep the rows that can be assembled."""
         return rows[self._bounds.can_be_assembled(rows)]
 
-    def visit(self, rows: Choices, head_cuts: slice) -> None:
+    def visit(self, rows: ManyChoices, head_cuts: slice) -> None:
         """Offer what misses by no more than the worst kept."""
         furthest = self.nearest.worst[0] + TIE
-        lengths = self._beyond_in_mm(rows) / LENGTH_UNIT
+        lengths = self._bounds.lengths_miss(rows)
         near = lengths <= furthest
         rows, lengths = rows[near], lengths[near]
-        head, grid = self._grid.head_cuts, self._grid
+        head = self._grid.head_cuts
         clearance = np.add.outer(rows.clearance, head.clearance[head_cuts])
-        miss = lengths[:, np.newaxis] + self._beyond_band(clearance) / RATIO_UNIT
-        row, column = np.nonzero((clearance + grid.rest.min() > 0) & (miss <= furthest))
+        with np.errstate(divide="ignore"):
+            miss = lengths[:, np.newaxis] + self._bounds.band_misses(clearance)
+        row, column = np.nonzero(self._bounds.has_room(clearance) & (miss <= furthest))
         head_cut = column + head_cuts.start
         self.nearest.offer(
             Ranked(
@@ -82,22 +73,3 @@ class Misses:
                 number=rows.place[row] + head_cut,
             )
         )
-
-    def _beyond_in_mm(self, rows: Choices) -> Array:
-        beyond = _above_zero(self._bounds.deck - rows.deck)
-        if self._bounds.squish:
-            least, most = self._bounds.squish
-            squish = _above_zero(least - rows.squish) + _above_zero(rows.squish - most)
-            beyond += np.where(np.isnan(rows.squish), UNKNOWN_SQUISH, squish)
-        return beyond
-
-    def _beyond_band(self, clearance: Array) -> Array:
-        rest, swept = self._grid.rest, self._grid.swept
-        with np.errstate(divide="ignore"):
-            lowest = compression_ratio(swept, clearance + rest.max())
-            highest = compression_ratio(swept, clearance + rest.min())
-        return _above_zero(self._target.low - lowest) + _above_zero(highest - self._target.high)
-
-
-def _above_zero(number: Array) -> Array:
-    return np.maximum(number, 0.0)

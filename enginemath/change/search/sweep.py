@@ -9,8 +9,7 @@ from typing import Protocol
 
 import numpy as np
 
-from enginemath.change.search.grid import Choices, Grid
-from enginemath.engine.limits import CHAMBER
+from enginemath.change.search.arrays import ArrayGrid, ManyChoices
 
 TILE = 65_536
 """Combinations worked at once."""
@@ -24,10 +23,10 @@ Progress = Callable[[int], object]
 class Visitor(Protocol):
     """Looks at every combination: rows of gasket, piston and deck cut by head cuts."""
 
-    def screen(self, rows: Choices) -> Choices:
+    def screen(self, rows: ManyChoices) -> ManyChoices:
         """The rows worth trying with the head cuts."""
 
-    def visit(self, rows: Choices, head_cuts: slice) -> None:
+    def visit(self, rows: ManyChoices, head_cuts: slice) -> None:
         """Try rows with some head cuts, a tile of combinations: all with a cut, or all without."""
 
 
@@ -39,7 +38,7 @@ class Swept:
     complete: bool
 
 
-def sweep(grid: Grid, visitor: Visitor, progress: Progress) -> Swept:
+def sweep(grid: ArrayGrid, visitor: Visitor, progress: Progress) -> Swept:
     """Show every combination to a visitor; an interrupt ends the sweep early.
 
     A row or a head cut that can never fit counts as tried at once.
@@ -48,7 +47,7 @@ def sweep(grid: Grid, visitor: Visitor, progress: Progress) -> Swept:
     tried = 0
     try:
         for block in _blocks(grid.rows_shape, max(1, min(_ROWS, _BLOCK // head_cuts))):
-            found = grid.rows(*block)
+            found = grid.block(*block)
             rows = visitor.screen(found)
             left = len(found) * head_cuts
             for some, cuts in _tiles(len(rows), usable):
@@ -63,10 +62,9 @@ def sweep(grid: Grid, visitor: Visitor, progress: Progress) -> Swept:
     return Swept(tried, complete=True)
 
 
-def _usable_head_cuts(grid: Grid) -> int:
+def _usable_head_cuts(grid: ArrayGrid) -> int:
     """How many of the head cuts leave a chamber; deeper ones never do."""
-    left = grid.smallest_chamber + grid.head_cuts.clearance
-    return int(np.count_nonzero(left >= CHAMBER.low))
+    return int(np.count_nonzero(grid.leaves_a_chamber(grid.head_cuts)))
 
 
 def _tiles(rows: int, head_cuts: int) -> Iterator[tuple[slice, ...]]:

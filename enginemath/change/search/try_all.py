@@ -2,80 +2,37 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
-from dataclasses import dataclass, field
-
 from enginemath.change.price_list import Options
-from enginemath.change.search.front import SEED_STEP, Front, Listed
-from enginemath.change.search.grid import Grid
-from enginemath.change.search.ranked import Feasible, Misses
-from enginemath.change.search.sweep import Progress, sweep
+from enginemath.change.search.grid import grid_of
+from enginemath.change.search.result import SearchResult
+from enginemath.change.search.try_few import search_few
+from enginemath.engine.parts import Engine
+from enginemath.units import Refused
 
-_WORTH_A_BAR = 50_000_000
-
-
-@dataclass(frozen=True)
-class SearchResult:
-    """What a search found; combinations are given by their place in the grid."""
-
-    tried: int
-    complete: bool
-    """False where the search was interrupted."""
-    feasible: int
-    best: list[int]
-    front: Listed | None = None
-    """None where it was not worked out."""
-    nearest_misses: list[int] = field(default_factory=list)
+FEW = 10_000
+"""Up to here a plain loop is no slower than it takes to import NumPy."""
 
 
-def search(grid: Grid, options: Options, top: int) -> SearchResult:
-    """Try every combination; an interrupt keeps what was found so far.
+def search(engine: Engine, options: Options, top: int) -> SearchResult:
+    """Try every combination; an interrupt of a long search keeps what was found so far.
 
     Args:
-        grid: of the engine and the options.
+        engine: as measured.
         options: with the target and the limits.
         top: number of plans, and of nearest misses, to keep.
+
+    Raises:
+        Refused: too many combinations where NumPy is missing.
     """
-    feasible = Feasible(grid, options, top)
-    with _bar("plans", grid) as progress:
-        swept = sweep(grid, feasible, progress)
-    best = feasible.best.kept
-    if not swept.complete:
-        return SearchResult(swept.tried, False, feasible.count, best.number.tolist())
-    if not feasible.count:
-        misses = Misses(grid, options, top)
-        with _bar("nearest misses", grid) as progress:
-            complete = sweep(grid, misses, progress).complete
-        nearest = misses.nearest.kept.number.tolist()
-        return SearchResult(swept.tried, complete, 0, [], Listed([], 0), nearest)
-    return SearchResult(
-        swept.tried, True, feasible.count, best.number.tolist(), _front(grid, options, feasible)
-    )
-
-
-def _front(grid: Grid, options: Options, feasible: Feasible) -> Listed | None:
-    front = Front(grid, options)
-    coarser = grid.thinned(SEED_STEP)
-    if coarser.combinations < grid.combinations:
-        coarse = Front(coarser, options)
-        if not sweep(coarser, coarse, lambda _: None).complete:
-            return None
-        front.learn(coarse)
-    front.offer(feasible.best.kept)
-    with _bar("trade-off", grid) as progress:
-        complete = sweep(grid, front, progress).complete
-    return front.listed if complete else None
-
-
-@contextmanager
-def _bar(what: str, grid: Grid) -> Iterator[Progress]:
-    """A progress bar on standard error, where somebody may be waiting in front of it."""
-    if grid.combinations < _WORTH_A_BAR or not sys.stderr.isatty():
-        yield lambda _: None
-        return
-    from tqdm import tqdm
-
-    with tqdm(total=grid.combinations, desc=what, unit="", unit_scale=True, leave=False) as bar:
-        yield bar.update
+    grid = grid_of(engine, options)
+    if options.combinations <= FEW:
+        return search_few(grid, options, top)
+    try:
+        from enginemath.change.search.arrays import arrays_of
+        from enginemath.change.search.try_many import search_many
+    except ImportError as missing:
+        raise Refused(
+            f"{options.combinations} combinations are too many here: more than {FEW} are tried "
+            "with NumPy, which is missing; make the steps of the cuts wider"
+        ) from missing
+    return search_many(arrays_of(grid), options, top)

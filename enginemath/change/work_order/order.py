@@ -8,6 +8,7 @@ from typing import Any
 
 import pint
 
+from enginemath.change.chance import in_band_probability
 from enginemath.change.changed import NO_LENGTH
 from enginemath.change.combination import Combination, machined
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
@@ -57,8 +58,6 @@ class WorkOrder:
     @cached_property
     def chance(self) -> float | None:
         """Chance that every cylinder's true ratio is in the band; None where nothing has a ±."""
-        from enginemath.change.chance import in_band_probability
-
         target = self.options.target
         return in_band_probability(self.after, target.low, target.high)
 

@@ -16,10 +16,11 @@ from hypothesis import strategies as st
 
 from enginemath.change.combination import Combination, combination_at
 from enginemath.change.price_list import Cut, HeadCut, Options, PistonOption, Target
-from enginemath.change.search import band, sweep
+from enginemath.change.search import band, result, sweep
 from enginemath.change.search import front as front_module
-from enginemath.change.search.grid import Grid, grid_of
-from enginemath.change.search.try_all import search
+from enginemath.change.search.arrays import ArrayGrid, arrays_of
+from enginemath.change.search.grid import grid_of
+from enginemath.change.search.try_many import search_many
 from enginemath.engine.parts import Engine, Piston
 from enginemath.sheets import EXAMPLE, parse
 from enginemath.units import Quantity, read
@@ -27,6 +28,10 @@ from tests.change.search.by_hand import ByHand, combinations, plans
 from tests.change.search.drawn import plans as drawn_plans
 
 quick = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+def arrays(engine: Engine, options: Options) -> ArrayGrid:
+    return arrays_of(grid_of(engine, options))
 
 
 def same(found: Combination, by_hand: ByHand) -> bool:
@@ -53,7 +58,7 @@ def test_finds_what_trying_by_hand_finds(case: tuple[Engine, Options], size: int
     engine, options = case
     by_hand = plans(engine, options)
     with tiles_of(size):
-        found = search(grid_of(engine, options), options, top=options.combinations)
+        found = search_many(arrays(engine, options), options, top=options.combinations)
     assert found.complete
     assert found.tried == options.combinations == len(combinations(engine, options))
     assert found.feasible == len(by_hand) == len(found.best)
@@ -65,10 +70,10 @@ def test_finds_what_trying_by_hand_finds(case: tuple[Engine, Options], size: int
 @quick
 def test_the_first_few_are_the_first_few_of_all(case: tuple[Engine, Options], size: int) -> None:
     engine, options = case
-    grid = grid_of(engine, options)
-    everything = search(grid, options, top=options.combinations)
+    grid = arrays(engine, options)
+    everything = search_many(grid, options, top=options.combinations)
     with tiles_of(size):
-        assert search(grid, options, top=3).best == everything.best[:3]
+        assert search_many(grid, options, top=3).best == everything.best[:3]
 
 
 def unbeaten(measures: Iterable[tuple[float, ...]]) -> list[tuple[float, ...]]:
@@ -91,7 +96,7 @@ def test_the_front_is_what_nothing_beats(case: tuple[Engine, Options], size: int
     aim = options.target.aim
     wanted = unbeaten(plan.rank(aim) for plan in plans(engine, options))
     with tiles_of(size):
-        found = search(grid_of(engine, options), options, top=1)
+        found = search_many(arrays(engine, options), options, top=1)
     by_hand = combinations(engine, options)
     front = [by_hand[place].rank(aim) for place in found.front.numbers]
     assert len(front) == len(wanted) == found.front.count
@@ -105,7 +110,7 @@ def test_the_front_is_what_nothing_beats(case: tuple[Engine, Options], size: int
 def test_the_nearest_misses_are_the_nearest(case: tuple[Engine, Options], size: int) -> None:
     engine, options = case
     with tiles_of(size):
-        found = search(grid_of(engine, options), options, top=3)
+        found = search_many(arrays(engine, options), options, top=3)
     if found.feasible:
         assert found.nearest_misses == []
         return
@@ -129,13 +134,13 @@ class TestWhatCannotBeAssembled:
         options = Options(
             Target(1.5, 40, 8), read("-5 mm"), deck_cut=Cut(read("0.25 mm"), read("4 mm"), 10)
         )
-        found = search(grid_of(engine, options), options, top=100)
+        found = search_many(arrays(engine, options), options, top=100)
         assert found.feasible == len(plans(engine, options)) == 6  # up to 1.25 of 1.45 mm
 
     def test_heads_cut_away(self, engine: Engine) -> None:
         head_cut = HeadCut(read("1 mm"), read("15 mm"), 10, open_area=read("41 cm**2"))
         options = Options(Target(1.5, 40, 8), head_cut=head_cut)
-        found = search(grid_of(engine, options), options, top=100)
+        found = search_many(arrays(engine, options), options, top=100)
         assert found.feasible == len(plans(engine, options)) == 12  # up to 11 of 11.6 mm
         assert found.tried == 16
 
@@ -147,13 +152,13 @@ def test_the_same_price_and_ratio_by_less_metal_comes_first() -> None:
         pistons=(PistonOption(), PistonOption("taller", engine.piston, read("0.1 mm"))),
         deck_cut=Cut(read("0.1 mm"), read("0.2 mm"), 10),
     )
-    found = search(grid_of(engine, options), options, top=10)
+    found = search_many(arrays(engine, options), options, top=10)
     ranked = [combination_at(options, place) for place in found.best]
     cut_down = [(each.piston.name, round(each.deck_cut.m_as("mm"), 3)) for each in ranked]
     assert cut_down.index(("taller", 0.1)) == cut_down.index(("as measured", 0.2)) - 1
 
 
-def random_grid(seed: int, deck_step: str, head_step: str) -> tuple[Options, Grid]:
+def random_grid(seed: int, deck_step: str, head_step: str) -> tuple[Options, ArrayGrid]:
     draw = np.random.default_rng(seed)
     pistons = (
         PistonOption(
@@ -169,12 +174,12 @@ def random_grid(seed: int, deck_step: str, head_step: str) -> tuple[Options, Gri
         deck_cut=Cut(read(deck_step), read("0.3 mm"), 14),
         head_cut=HeadCut(read(head_step), read("0.4 mm"), 9, open_area=read("41 cm**2")),
     )
-    return options, grid_of(parse(EXAMPLE).engine, options)
+    return options, arrays(parse(EXAMPLE).engine, options)
 
 
-def measures_of(grid: Grid) -> tuple[list[tuple[float, ...]], np.ndarray]:
+def measures_of(grid: ArrayGrid) -> tuple[list[tuple[float, ...]], np.ndarray]:
     """Price, distance and metal of every combination, and which keep to the limits."""
-    everything = grid.rows(*(slice(None),) * 3).times(grid.head_cuts)
+    everything = grid.block(*(slice(None),) * 3).times(grid.head_cuts)
     ratio = grid.mean_ratio(everything.clearance)
     fits = (ratio >= 9.6 - 1e-9) & (ratio <= 10.6 + 1e-9) & (everything.deck >= -0.35 - 1e-9)
     columns = everything.price, np.abs(ratio - 10.25).round(9), everything.metal.round(9)
@@ -191,7 +196,7 @@ def front_by_hand(measures: Iterable[tuple[float, ...]]) -> list[tuple[float, ..
 
 
 @lru_cache(1)
-def known_front(seed: int, *steps: str) -> tuple[Options, Grid, list[Any], list[Any]]:
+def known_front(seed: int, *steps: str) -> tuple[Options, ArrayGrid, list[Any], list[Any]]:
     """A random grid, every combination's measures, and its front by hand."""
     options, grid = random_grid(seed, *steps)
     measures, fits = measures_of(grid)
@@ -205,7 +210,7 @@ def test_the_front_of_a_larger_grid(size: int, seed: int, steps: tuple[str, str]
     """The whole front, against every combination's measures."""
     options, grid, measures, wanted = known_front(seed, *steps)
     with tiles_of(size):
-        front = search(grid, options, top=1).front
+        front = search_many(grid, options, top=1).front
     assert [measures[place] for place in front.numbers] == wanted
     assert len(wanted) == front.count > 3
 
@@ -214,20 +219,20 @@ def test_the_front_of_a_larger_grid(size: int, seed: int, steps: tuple[str, str]
 def test_a_front_with_too_many_prices_and_depths_for_its_table(seed: int) -> None:
     """Tiny tables and a tiny pool turn away less, and the front is the same."""
     options, grid = random_grid(seed, "0.003 mm", "0.0071 mm")
-    whole = search(grid, options, top=1).front
+    whole = search_many(grid, options, top=1).front
     small = {"_MOST_PRICES": 3, "_MOST_CELLS": 9, "_POOL": 40, "_STALE": 1, "_STRETCH": 2}
     small |= {"_MOST_MONEY": 1, "_FEWEST_DEPTHS": 5}
     with mock.patch.multiple(front_module, **small), tiles_of(300):
-        assert search(grid, options, top=1).front == whole
+        assert search_many(grid, options, top=1).front == whole
 
 
 def test_a_front_that_is_too_long_is_listed_in_steps() -> None:
     """For every plan that is left out: one as cheap, with no more metal, one step farther off."""
     options, grid = random_grid(1, "0.003 mm", "0.0071 mm")
     measures, _ = measures_of(grid)
-    whole = search(grid, options, top=1).front
-    with mock.patch.object(front_module, "MOST_LISTED", 60):
-        short = search(grid, options, top=1).front
+    whole = search_many(grid, options, top=1).front
+    with mock.patch.object(result, "MOST_LISTED", 60):
+        short = search_many(grid, options, top=1).front
     assert short.count == whole.count == len(whole.numbers) > 60 >= len(short.numbers) > 10
     assert short.step in {0.01, 0.02, 0.04, 0.08}
     shown = [measures[place] for place in short.numbers]
@@ -273,7 +278,7 @@ class TestManyBlocks:
         )
         ratio = (swept + clearance) / clearance
         fits = (ratio >= 10.0) & (ratio <= 10.5) & (deck[:, np.newaxis] <= 0.35 + 1e-9)
-        found = search(grid_of(engine, options), options, top=5)
+        found = search_many(arrays(engine, options), options, top=5)
         assert found.tried == ratio.size
         assert found.feasible == np.count_nonzero(fits)
         price = 140 * (deck[:, np.newaxis] > 0) + 90 * (head > 0)
@@ -289,7 +294,7 @@ def test_a_finer_grid_tries_more(capsys: pytest.CaptureFixture[str]) -> None:
 
     def tried(step: Quantity) -> int:
         options = Options(Target(9, 10, 9.5), deck_cut=Cut(step, read("0.3 mm")))
-        return search(grid_of(engine, options), options, top=1).tried
+        return search_many(arrays(engine, options), options, top=1).tried
 
     assert (tried(read("0.1 mm")), tried(read("0.05 mm")), tried(read("0.04 mm"))) == (4, 7, 8)
     assert capsys.readouterr().err == ""
