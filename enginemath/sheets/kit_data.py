@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import csv
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from enginemath.sheets.number_table import NumberTable
 from enginemath.units import Refused
-
-if TYPE_CHECKING:
-    import pandas
 
 _PACKAGE = Path(__file__).parents[1]
 
@@ -89,7 +87,7 @@ def rows(name: str) -> list[dict[str, str]]:
         return list(csv.DictReader(table))
 
 
-def cars() -> pandas.DataFrame:
+def cars() -> NumberTable:
     """The 205 cars of 1985 as a table of numbers; bore and stroke are missing in four rows.
 
     Returns:
@@ -98,9 +96,7 @@ def cars() -> pandas.DataFrame:
 
     Source: UCI "Automobile", J. Schlimmer (1987); see datasets/README.md.
 
-    >>> len(cars().dropna())
+    >>> len(cars().known())
     201
     """
-    import pandas
-
-    return pandas.read_csv(path("cars-1985.csv"))
+    return NumberTable.read(path("cars-1985.csv"))
