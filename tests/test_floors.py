@@ -28,6 +28,7 @@ FLOORS: list[set[str]] = [
     {"answers"},
     {"classroom", "panels"},
     {"lesson", "quiet_lab"},
+    {"pages"},
     {"geometry", "buildsheet", "enginemath"},  # front doors: they hand names on, nothing else
     {"cli"},
     {"__main__"},

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import Any
 
 from enginemath.answers import how_sure_questions
@@ -107,11 +110,32 @@ def show_order(
         print(refusal)
 
 
-def show_link(order: WorkOrder) -> None:
-    """Show a link that saves a work order as a page to print."""
+_display_now: ContextVar[Callable[[str], None] | None] = ContextVar("display", default=None)
+
+
+@contextmanager
+def shown_by(display: Callable[[str], None]) -> Iterator[None]:
+    """Within, what would be displayed in a notebook is given to a function, as HTML."""
+    before = _display_now.set(display)
+    try:
+        yield
+    finally:
+        _display_now.reset(before)
+
+
+def _display(html: str) -> None:
+    display_here = _display_now.get()
+    if display_here:
+        display_here(html)
+        return
     from IPython.display import HTML, display
 
-    display(HTML(order_link(order)))
+    display(HTML(html))
+
+
+def show_link(order: WorkOrder) -> None:
+    """Show a link that saves a work order as a page to print."""
+    _display(order_link(order))
 
 
 def show_metal_left(height: str, *, minimum: str, cut: str) -> None:

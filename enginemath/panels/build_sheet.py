@@ -62,6 +62,7 @@ def build_sheet_numbers(
 
 class BuildSheet(Panel):
     title = "Build sheet"
+    tells_at_once = True
 
     def __init__(self, engine: EngineOrName, options: Options | None, *, projector: bool):
         self._given = options
@@ -186,9 +187,10 @@ class BuildSheet(Panel):
                 "write a file name without a folder, like heron-four-planned.toml; "
                 "letters, digits, spaces, points, - and _"
             )
-        if Path(file).exists():
+        path = (self.folder or Path()) / file
+        if path.exists():
             raise Refused(f"{file} is there already: choose another name")
-        write_sheet(sheet_of(self.after), file)
+        write_sheet(sheet_of(self.after), path)
         return f"Saved as {file}."
 
 

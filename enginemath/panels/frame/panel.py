@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from itertools import count
+from pathlib import Path
 from typing import Any, NamedTuple
 
 import pint
@@ -76,6 +77,10 @@ class Panel:
     """
 
     title = "Panel"
+    tells_at_once = False
+    """Whether it shows results without being asked: then it waits for its step on a page."""
+    folder: Path | None = None
+    """Where a panel that saves a file puts it; None: where Python was started."""
 
     def __init__(
         self,

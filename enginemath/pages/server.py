@@ -1,0 +1,127 @@
+"""The lesson pages behind Jupyter's own server: its address, its token, its folder.
+
+A page opens one socket; each socket has one `Session`. Nothing is asked of another host.
+"""
+
+from __future__ import annotations
+
+import importlib
+import json
+from collections.abc import Awaitable
+from html import escape
+from inspect import isawaitable
+from pathlib import Path
+from typing import Any
+
+from jupyter_server.base.handlers import FileFindHandler, JupyterHandler
+from jupyter_server.base.websocket import WebSocketMixin
+from jupyter_server.utils import url_path_join
+from tornado import web
+from tornado.websocket import WebSocketHandler
+
+from enginemath.pages.session import Desk, Reply, Session
+
+SITE = Path(__file__).parent / "site"
+ROOT = "enginemath"
+_DESK = "enginemath_desk"
+
+
+class Page(JupyterHandler):
+    """The page itself; what it shows comes through its socket."""
+
+    @web.authenticated
+    def get(self) -> None:
+        """The one page, told where its socket is."""
+        base = url_path_join(self.base_url, ROOT)
+        page = (SITE / "page.html").read_text(encoding="utf-8")
+        self.set_header("Content-Type", "text/html; charset=UTF-8")
+        self.set_header("Cache-Control", "no-cache")
+        self.finish(
+            page.replace("{site}", escape(f"{base}/site")).replace(
+                "{lab}", escape(url_path_join(self.base_url, "lab/tree"))
+            )
+        )
+
+    @property
+    def content_security_policy(self) -> str:
+        """Nothing from elsewhere, no script but the page's own file."""
+        return "; ".join(
+            [
+                super().content_security_policy,
+                "default-src 'none'",
+                "script-src 'self'",
+                "style-src 'self' 'unsafe-inline'",
+                "img-src 'self' data:",
+                "connect-src 'self' ws: wss:",
+                "form-action 'none'",
+                "base-uri 'none'",
+            ]
+        )
+
+
+class SiteFile(FileFindHandler):
+    """Style and script; asked for anew after an update."""
+
+    def set_extra_headers(self, path: str) -> None:  # noqa: ARG002
+        """Let the browser ask whether a file has changed."""
+        self.set_header("Cache-Control", "no-cache")
+
+
+class Talk(WebSocketMixin, WebSocketHandler, JupyterHandler):
+    """The socket of one page."""
+
+    session: Session | None = None
+
+    async def get(self, *args: Any, **kwargs: Any) -> None:
+        """Open the socket for whoever may use the server."""
+        if not self.current_user:
+            raise web.HTTPError(403)
+        opened: Any = super().get(*args, **kwargs)
+        if isawaitable(opened):
+            await opened
+
+    def open(self, *args: Any, **kwargs: Any) -> None:
+        """A page is there."""
+        super().open(*args, **kwargs)
+        self.set_nodelay(True)
+        projector = self.get_argument("projector", "") == "1"
+        desk: Desk = self.settings[_DESK]
+        self.session = Session(desk, projector=projector, push=self._tell)
+
+    def on_message(self, message: str | bytes) -> Awaitable[None] | None:
+        """Take a message, send what it brings about."""
+        if self.session is not None:
+            text = message if isinstance(message, str) else message.decode("utf-8", "replace")
+            for reply in self.session.take(text):
+                self.write_message(reply)
+        return None
+
+    def on_close(self) -> None:
+        """The page is gone."""
+        super().on_close()
+        if self.session is not None:
+            self.session.close()
+
+    def _tell(self, reply: Reply) -> None:
+        self.write_message(json.dumps(reply, ensure_ascii=False))
+
+
+def _load_jupyter_server_extension(server: Any) -> None:
+    """Add the pages to a running server."""
+    application = server.web_app
+    application.settings[_DESK] = Desk(Path(server.root_dir).expanduser().resolve())
+    base = url_path_join(application.settings["base_url"], ROOT)
+    application.add_handlers(
+        ".*$",
+        [
+            (f"{base}/?", Page),
+            (f"{base}/talk", Talk),
+            (f"{base}/site/(.*)", SiteFile, {"path": [str(SITE)]}),
+        ],
+    )
+    server.io_loop.call_later(0.2, _get_ready)
+
+
+def _get_ready() -> None:
+    """Load what the first page will ask for, while the browser opens."""
+    importlib.import_module("enginemath.lesson")

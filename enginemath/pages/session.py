@@ -1,0 +1,580 @@
+"""One open page: takes messages, gives replies; needs neither a browser nor a server.
+
+The messages are those of `docs/reference/lesson-pages.md`. A message holds names and texts; what
+runs is the kit's own working alone.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from enginemath.pages.steps import Box, Lesson, Step, lesson_named, lesson_names
+from enginemath.pages.text import as_html, reading_names
+from enginemath.pages.work import Data, Unfit, Work, new_lesson, read_work, slug
+from enginemath.pages.working import Judged, Shown, Working, labels
+from enginemath.panels.frame.panel import Panel
+from enginemath.units import Refused
+
+MOST_TEXT = 2_000
+"""Characters of one text of a student."""
+Reply = dict[str, Any]
+
+
+class Desk:
+    """What the open pages of one work folder share: each student's work, and who looks at it.
+
+    Args:
+        folder: the work folder; None keeps nothing.
+    """
+
+    def __init__(self, folder: Path | None):
+        self.folder = folder
+        self._works: dict[str, Work] = {}
+        self.sessions: list[Session] = []
+
+    def work_of(self, student: str) -> Work:
+        """A student's work, the same for all their windows."""
+        if student not in self._works:
+            self._works[student] = Work(self.folder, student)
+        return self._works[student]
+
+    def tell_others(self, session: Session, step: int) -> None:
+        """Tell the other windows on the same lesson that a step has changed."""
+        for other in self.sessions:
+            same_work = other.work.path is not None and other.work.path == session.work.path
+            if other is not session and same_work and other.lesson is session.lesson:
+                other.push({"show": "changed", "step": step})
+
+
+@dataclass
+class Reached:
+    """A step that was reached: what its working showed, and what is judged."""
+
+    shown: list[list[Shown]]
+    judged: list[Judged]
+    labels: dict[str, str]
+    uncovered: bool = False
+
+
+class Session:
+    """One open page.
+
+    Args:
+        desk: shared with the other windows.
+        projector: for a class: nothing is kept, no guess is asked for, results are covered.
+        push: called with what the page is told without having asked.
+        now: the clock.
+
+    >>> session = Session(Desk(None))
+    >>> session.answer({"do": "open", "lesson": "07-add-it-up"})[0]["title"]
+    'Add it up'
+    """
+
+    def __init__(
+        self,
+        desk: Desk,
+        *,
+        projector: bool = False,
+        push: Callable[[Reply], None] = lambda _: None,
+        now: Callable[[], datetime] = datetime.now,
+    ):
+        self.desk, self.projector, self.push, self._now = desk, projector, push, now
+        self.work = Work(None) if projector else desk.work_of("")
+        self.lesson: Lesson | None = None
+        self._working: Working | None = None
+        self._reached: dict[int, Reached] = {}
+        self._panels: dict[int, Panel] = {}
+        desk.sessions.append(self)
+
+    def close(self) -> None:
+        """The page is gone."""
+        if self in self.desk.sessions:
+            self.desk.sessions.remove(self)
+
+    # Messages
+
+    def take(self, text: str) -> list[str]:
+        """Take one message as text; the replies as texts."""
+        return [json.dumps(reply, ensure_ascii=False) for reply in self._replies(text)]
+
+    def _replies(self, text: str) -> list[Reply]:
+        try:
+            message = json.loads(text)
+        except (ValueError, RecursionError):
+            return [_refusal("this message is not JSON")]
+        return self.answer(message)
+
+    def answer(self, message: Any) -> list[Reply]:
+        """Take one message; an unknown or unfit one is refused in a sentence."""
+        about = message if isinstance(message, dict) else {}
+        try:
+            return self._answer(message)
+        except Refused as refusal:
+            return [_refusal(str(refusal), about)]
+
+    def _answer(self, message: Any) -> list[Reply]:
+        if not isinstance(message, dict) or not isinstance(message.get("do"), str):
+            raise Refused("a message says what it wants done")
+        do, *_ = message["do"].split("\n")
+        if do not in _MESSAGES:
+            raise Refused(f'there is no message "{do[:40]}"')
+        method, fields = _MESSAGES[do]
+        given = {name: value for name, value in message.items() if name != "do"}
+        for name in given:
+            if name not in fields:
+                raise Refused(f'"{do}" takes no "{name[:40]}"')
+        for name, field in fields.items():
+            if name in given:
+                field.check(do, name, given[name])
+            elif field.needed:
+                raise Refused(f'"{do}" needs "{name}"')
+        replies: list[Reply] = method(self, **given)
+        return replies
+
+    # The map, and who is here
+
+    def _map(self, student: str = "") -> list[Reply]:
+        self._be(student)
+        lessons = [self._told(lesson_named(name)) for name in lesson_names()]
+        ahead = [lesson["name"] for lesson in lessons if lesson["state"] != "done"]
+        begun = [lesson["name"] for lesson in lessons if lesson["state"] == "begun"]
+        return [
+            {
+                "show": "map",
+                "lessons": lessons,
+                "next": next(iter([*begun[-1:], *ahead, lessons[-1]["name"]])),
+                "student": self.work.data["student"],
+                "warnings": self.work.warnings,
+                "mode": self._mode,
+            }
+        ]
+
+    def _who(self, name: str, id: str) -> list[Reply]:
+        name, student = " ".join(name.split()), " ".join(id.split())
+        if not name or not student:
+            raise Refused("write your name and your id")
+        theirs = self.work.data["student"]["id"]
+        if theirs and theirs != student:
+            self._be(student)
+        trouble = self._keep(lambda data: data["student"].update(name=name, id=student))
+        return [*self._map(student), *self._kept(trouble)]
+
+    def _be(self, student: str) -> None:
+        """Work as a student whose id this browser has kept."""
+        if not self.projector and student != self.work.data["student"]["id"] and student:
+            self.work = self.desk.work_of(student)
+
+    def _told(self, lesson: Lesson) -> Data:
+        kept = self.work.lesson(lesson.name)
+        reached = min(kept["reached"], len(lesson.steps))
+        state = "new" if reached == 1 and not kept["guesses"] else "begun"
+        if reached == len(lesson.steps):
+            state = "done"
+        return {
+            "name": lesson.name,
+            "number": lesson.number,
+            "title": lesson.title,
+            "about": lesson.about,
+            "state": state,
+            "reached": reached,
+            "steps": len(lesson.steps),
+        }
+
+    @property
+    def _mode(self) -> str:
+        return "projector" if self.projector else "page"
+
+    # A lesson
+
+    def _open(self, lesson: str, student: str = "") -> list[Reply]:
+        self._be(student)
+        self.lesson = lesson_named(lesson)
+        self._working, self._reached, self._panels = Working(), {}, {}
+        self._open_panel_ahead()
+        at = min(self._kept_lesson["reached"], len(self.lesson.steps))
+        for number in range(1, at + 1):
+            self._reach(self.lesson.step(number))
+        opened = {
+            "show": "lesson",
+            "name": self.lesson.name,
+            "number": self.lesson.number,
+            "title": self.lesson.title,
+            "steps": len(self.lesson.steps),
+            "at": at,
+            "done": self._done_steps(),
+            "mode": self._mode,
+            "student": self.work.data["student"],
+            "warnings": self.work.warnings,
+        }
+        steps = [self._step(self.lesson.step(number)) for number in range(1, at + 1)]
+        return [opened, *steps, *(self._panel(number) for number in self._panels)]
+
+    def _on(self, step: int) -> list[Reply]:
+        lesson, now = self._open_lesson(), self._reached_step(step)
+        self._needs_guess(now)
+        if now.number == len(lesson.steps):
+            raise Refused("this is the last step")
+        after = lesson.step(now.number + 1)
+        panels = set(self._panels)
+        if after.number not in self._reached:
+            self._reach(after)
+        trouble = self._keep_lesson(
+            lambda kept: kept.update(reached=max(kept["reached"], after.number))
+        )
+        new = [self._panel(number) for number in self._panels if number not in panels]
+        return [self._step(now), self._step(after), *new, *self._kept(trouble)]
+
+    def _needs_guess(self, step: Step) -> None:
+        """Nothing that comes after a guess is given before it."""
+        if self.projector:
+            return
+        if step.predicts and not self._guess_text(step):
+            raise Refused("write your guess first: it is kept, and nobody marks it")
+        panel = self._panels.get(step.number)
+        if panel and step.has_panel and not panel.answer_is_shown:
+            raise Refused("give your guess first")
+
+    def _guess(self, step: int, text: str) -> list[Reply]:
+        now = self._reached_step(step)
+        panel = self._panels.get(now.number)
+        if now.predicts:
+            if not text.strip():
+                raise Refused("write your guess first: it is kept, and nobody marks it")
+            said = ""
+        elif panel and panel.guess:
+            panel.take("guess", text)
+            said = panel.guess.says
+            if not panel.guess.given:
+                raise Refused(said)
+        else:
+            raise Refused("this step asks for no guess")
+        entry = {"text": text, "at": self._time()}
+
+        def change(kept: Data) -> None:
+            kept["guesses"][str(now.number)] = entry
+            if panel:
+                kept["panels"][str(now.number)] = panel.kept
+
+        trouble = self._keep_lesson(change, now.number)
+        shown = [self._panel(now.number)] if panel else []
+        return [self._step(now), *shown, *self._kept(trouble)]
+
+    def _answer_box(self, step: int, box: str, text: str) -> list[Reply]:
+        now = self._reached_step(step)
+        if box not in {each.key for each in now.boxes}:
+            raise Refused(f'there is no box "{box}" in this step')
+        texts = {**self._texts(now), box: text}
+        judged = self._judge(now, texts)
+        ours = next((each for each in judged if box in each.boxes), None)
+        entry = {
+            "text": text,
+            "kind": ours.kind if ours else "none",
+            "says": ours.says if ours else "",
+            "at": self._time(),
+        }
+        trouble = self._keep_lesson(lambda kept: kept["answers"].update({box: entry}), now.number)
+        verdicts = [each.as_dict() for each in judged]
+        return [
+            {
+                "show": "verdicts",
+                "step": now.number,
+                "box": box,
+                "verdicts": verdicts,
+                "done": self._is_done(now),
+            },
+            *self._kept(trouble, now.number, box),
+        ]
+
+    def _reading(self, step: int, box: str, text: str) -> list[Reply]:
+        now = self._reached_step(step)
+        if box not in reading_names(now.text):
+            raise Refused(f'there is no reading "{box}" in this step')
+        key = f"{now.number}: {box}"
+        trouble = self._keep_lesson(lambda kept: kept["readings"].update({key: text}), now.number)
+        return self._kept(trouble, now.number, box)
+
+    def _set(self, step: int, name: str, entry: Any) -> list[Reply]:
+        panel = self._panels.get(step)
+        if panel is None:
+            raise Refused("this step has no panel")
+        if panel.guess and name == panel.guess.name:
+            return self._guess(step, str(entry))
+        panel.take(name, entry)
+        return [self._panel(step)]
+
+    def _keep_panel(self, step: int) -> list[Reply]:
+        panel = self._panels.get(step)
+        if panel is None:
+            raise Refused("this step has no panel")
+        kept = panel.kept
+        trouble = self._keep_lesson(lambda each: each["panels"].update({str(step): kept}), step)
+        return self._kept(trouble, step)
+
+    def _uncover(self, step: int) -> list[Reply]:
+        if not self.projector:
+            raise Refused("nothing is covered here")
+        now = self._reached_step(step)
+        self._reached[now.number].uncovered = True
+        panel = self._panels.get(now.number)
+        shown = []
+        if panel and panel.guess and not panel.guess.given and now.has_panel:
+            panel.guess.waive()
+            shown = [self._panel(now.number)]
+        return [self._step(now), *shown]
+
+    def _hand_in(self) -> list[Reply]:
+        student = self.work.data["student"]
+        if not student["name"] or not student["id"]:
+            raise Refused("first say who you are: the file carries your name")
+        data = {**self.work.copy(), "handed_in": self._time()}
+        text = json.dumps(data, ensure_ascii=False, indent=1)
+        return [{"show": "file", "name": f"{slug(student['id'])}-handed-in.json", "text": text}]
+
+    def _take_back(self, text: str) -> list[Reply]:
+        try:
+            found = read_work(text)
+        except Unfit as why:
+            raise Refused(f"this file {why}") from None
+        ours, theirs = self.work.data["student"]["id"], found["student"]["id"]
+        if ours and theirs and ours != theirs:
+            raise Refused("this file holds another student's work")
+        found.pop("handed_in", None)
+        trouble = self._keep(lambda data: data.update(found))
+        self.lesson, self._reached, self._panels = None, {}, {}
+        return [*self._map(), *self._kept(trouble)]
+
+    # Steps
+
+    def _open_panel_ahead(self) -> None:
+        """The panel is there from the first step on, where it keeps its answer to itself."""
+        for step in self._open_lesson().steps:
+            for cell in step.cells:
+                if cell.kind == "panel":
+                    panel = self._run_panel(step)
+                    if panel and panel.answer_is_shown and panel.tells_at_once:
+                        del self._panels[step.number]
+
+    def _run_panel(self, step: Step) -> Panel | None:
+        assert self._working is not None
+        for cell in step.cells:
+            if cell.kind == "panel":
+                _, panel = self._working.run(cell)
+                if panel:
+                    panel.folder = self.desk.folder
+                    if self.projector:
+                        panel.projector.take(True)
+                    panel.restore(self._kept_lesson["panels"].get(str(step.number), []))
+                    self._panels[step.number] = panel
+                    return panel
+        return None
+
+    def _reach(self, step: Step) -> None:
+        """Run a step's working; what it shows may be sent from now on."""
+        assert self._working is not None
+        shown: list[list[Shown]] = []
+        for cell in step.cells:
+            if cell.kind == "panel" and step.number not in self._panels:
+                self._run_panel(step)
+            shown.append([] if cell.kind != "working" else self._working.run(cell)[0])
+        self._reached[step.number] = Reached(shown, [], {})
+        if step.boxes:
+            self._judge(step, self._texts(step))
+
+    def _judge(self, step: Step, texts: dict[str, str]) -> list[Judged]:
+        assert self._working is not None
+        reached, judged = self._reached[step.number], list[Judged]()
+        for cell in step.cells:
+            if cell.kind == "check":
+                found = self._working.judge(cell, step.boxes, texts)
+                reached.labels = reached.labels or labels(cell, step.boxes, found)
+                judged += found
+        reached.judged = judged
+        return judged
+
+    def _step(self, step: Step) -> Reply:
+        reached, lesson = self._reached[step.number], self._open_lesson()
+        covered = self.projector and not reached.uncovered and bool(step.cells)
+        return {
+            "show": "step",
+            "step": step.number,
+            "title": step.title,
+            "heading": step.heading,
+            "text": as_html(step.text),
+            "guess": self._guess_now(step),
+            "working": self._working_now(step, covered),
+            "boxes": [self._box(step, box) for box in step.boxes],
+            "verdicts": [] if covered else [each.as_dict() for each in reached.judged],
+            "readings": self._readings(step),
+            "panel": step.number if step.has_panel else None,
+            "covered": covered,
+            "done": self._is_done(step),
+            "last": step.number == len(lesson.steps),
+            "looks_back": self._looks_back(step),
+        }
+
+    def _working_now(self, step: Step, covered: bool) -> list[Reply]:
+        working = []
+        for cell, shown in zip(step.cells, self._reached[step.number].shown, strict=True):
+            told = [] if covered else [each.as_dict() for each in shown]
+            working.append({"code": cell.code, "shown": told})
+        return working
+
+    def _guess_now(self, step: Step) -> Reply | None:
+        panel = self._panels.get(step.number)
+        text = self._guess_text(step)
+        if step.predicts:
+            return {"kind": "words", "question": "", "text": text, "says": ""}
+        if panel and panel.guess and step.has_panel:
+            guess = panel.guess
+            return {
+                "kind": "number",
+                "question": guess.label,
+                "text": guess.text,
+                "says": guess.says if guess.given else "",
+                "given": guess.given,
+            }
+        return None
+
+    def _looks_back(self, step: Step) -> list[str]:
+        """What was guessed, where the lesson says what was found."""
+        lesson = self._open_lesson()
+        if step.number != len(lesson.steps):
+            return []
+        guesses = self._kept_lesson["guesses"]
+        return [guesses[key]["text"] for key in sorted(guesses, key=int) if key.isdecimal()]
+
+    def _box(self, step: Step, box: Box) -> Reply:
+        return {
+            "key": box.key,
+            "label": self._reached[step.number].labels.get(box.key, box.name),
+            "unit": box.unit,
+            "example": box.example,
+            "text": self._texts(step)[box.key],
+        }
+
+    def _readings(self, step: Step) -> dict[str, str]:
+        begin, kept = f"{step.number}: ", self._kept_lesson["readings"]
+        return {
+            key.removeprefix(begin): text for key, text in kept.items() if key.startswith(begin)
+        }
+
+    def _texts(self, step: Step) -> dict[str, str]:
+        answers = self._kept_lesson["answers"]
+        return {box.key: answers.get(box.key, {}).get("text", "") for box in step.boxes}
+
+    def _guess_text(self, step: Step) -> str:
+        text: str = self._kept_lesson["guesses"].get(str(step.number), {}).get("text", "")
+        return text
+
+    def _is_done(self, step: Step) -> bool:
+        if step.predicts:
+            return bool(self._guess_text(step))
+        panel = self._panels.get(step.number)
+        if step.has_panel and panel:
+            return panel.answer_is_shown
+        reached = self._reached.get(step.number)
+        if step.boxes:
+            kinds = [each.kind for each in reached.judged if each.boxes] if reached else ["none"]
+            return all(kind in ("right", "told") for kind in kinds)
+        return self._kept_lesson["reached"] > step.number or step.number == len(
+            self._open_lesson().steps
+        )
+
+    def _done_steps(self) -> list[int]:
+        return [n for n in self._reached if self._is_done(self._open_lesson().step(n))]
+
+    def _panel(self, step: int) -> Reply:
+        return {"show": "panel", "step": step, **asdict(self._panels[step].view())}
+
+    # What is kept
+
+    def _open_lesson(self) -> Lesson:
+        if self.lesson is None:
+            raise Refused("open a lesson first")
+        return self.lesson
+
+    @property
+    def _kept_lesson(self) -> Data:
+        return self.work.lesson(self._open_lesson().name)
+
+    def _reached_step(self, number: int) -> Step:
+        step = self._open_lesson().step(number)
+        if step.number not in self._reached:
+            raise Refused(f"step {number} comes later")
+        return step
+
+    def _keep_lesson(self, change: Callable[[Data], Any], step: int = 0) -> str:
+        name = self._open_lesson().name
+
+        def change_lesson(data: Data) -> None:
+            change(data["lessons"].setdefault(name, new_lesson()))
+
+        trouble = self._keep(change_lesson)
+        if step:
+            self.desk.tell_others(self, step)
+        return trouble
+
+    def _keep(self, change: Callable[[Data], Any]) -> str:
+        return self.work.keep(change)
+
+    def _kept(self, trouble: str, step: int = 0, box: str = "") -> list[Reply]:
+        if self.projector:
+            return []
+        about = {"step": step, "box": box} if step else {}
+        if trouble:
+            return [{"show": "kept", "trouble": trouble, **about}]
+        return [{"show": "kept", "at": self._now().strftime("%H:%M"), **about}]
+
+    def _time(self) -> str:
+        return self._now().isoformat(timespec="seconds")
+
+
+@dataclass(frozen=True)
+class _Field:
+    """What a field of a message may hold."""
+
+    kinds: tuple[type, ...]
+    needed: bool = True
+    longest: int = MOST_TEXT
+
+    def check(self, do: str, name: str, value: Any) -> None:
+        if type(value) not in self.kinds:
+            raise Refused(f'"{do}": "{name}" cannot be {json.dumps(value)[:40]}')
+        if isinstance(value, str) and len(value) > self.longest:
+            raise Refused(f'"{do}": "{name}" is longer than {self.longest} characters')
+
+
+_TEXT, _STEP = _Field((str,)), _Field((int,))
+_STUDENT = _Field((str,), needed=False)
+_MESSAGES: dict[str, tuple[Callable[..., list[Reply]], dict[str, _Field]]] = {
+    "map": (Session._map, {"student": _STUDENT}),
+    "who": (Session._who, {"name": _TEXT, "id": _TEXT}),
+    "open": (Session._open, {"lesson": _TEXT, "student": _STUDENT}),
+    "on": (Session._on, {"step": _STEP}),
+    "guess": (Session._guess, {"step": _STEP, "text": _TEXT}),
+    "answer": (Session._answer_box, {"step": _STEP, "box": _TEXT, "text": _TEXT}),
+    "reading": (Session._reading, {"step": _STEP, "box": _TEXT, "text": _TEXT}),
+    "set": (
+        Session._set,
+        {"step": _STEP, "name": _TEXT, "entry": _Field((str, int, float, bool, type(None)))},
+    ),
+    "keep": (Session._keep_panel, {"step": _STEP}),
+    "uncover": (Session._uncover, {"step": _STEP}),
+    "hand in": (Session._hand_in, {}),
+    "take back": (Session._take_back, {"text": _Field((str,), longest=5_000_000)}),
+}
+"""Every message that exists, with what it does and what it takes."""
+
+
+def _refusal(says: str, about: dict[str, Any] | None = None) -> Reply:
+    where = {
+        name: value
+        for name, value in (about or {}).items()
+        if name in ("step", "box", "name") and isinstance(value, str | int)
+    }
+    return {"show": "refusal", "says": says, **where}

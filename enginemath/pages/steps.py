@@ -1,0 +1,214 @@
+"""A student's notebook, cut into the steps of a lesson page.
+
+A text cell that is tagged ``notebook`` stands in the notebook alone. The other tags are those of
+`instructor/make_lessons.py`.
+"""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from enginemath import panels
+from enginemath.sheets.kit_data import kit_folder
+from enginemath.units import Refused
+
+OPENING = "from enginemath.lesson import *"
+"""The line that opens the kit in a notebook; a page is open already."""
+_HEADING = re.compile(r"^#{1,3} +(.+)$", re.MULTILINE)
+_EXAMPLE = re.compile(r"#\s*(.+)$")
+
+
+@dataclass(frozen=True)
+class Box:
+    """A box to answer in.
+
+    Args:
+        name: of the answer in the notebook.
+        key: under which the answer is kept: no other box of the lesson has it.
+        example: how an answer is written.
+        unit: that stands behind the box; an answer typed without a unit is in it.
+    """
+
+    name: str
+    key: str
+    example: str = ""
+    unit: str = ""
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A piece of the kit's own working.
+
+    Args:
+        code: as it stands in the notebook.
+        kind: ``panel``, ``check``, or ``working``.
+    """
+
+    code: str
+    kind: str
+
+
+@dataclass
+class Step:
+    """One step of a lesson.
+
+    Args:
+        number: from 1.
+        title: its heading, or that of the step that it goes on with.
+        heading: whether the heading is its own.
+        text: in the notebook's own mark-up, without the heading.
+        cells: the working, in its order.
+        boxes: to answer in.
+    """
+
+    number: int
+    title: str
+    heading: bool = False
+    text: str = ""
+    cells: list[Cell] = field(default_factory=list)
+    boxes: list[Box] = field(default_factory=list)
+    predicts: bool = False
+    """Whether a guess is to be written before the lesson goes on."""
+
+    @property
+    def has_panel(self) -> bool:
+        """Whether the lesson's panel is first spoken of here."""
+        return any(cell.kind == "panel" for cell in self.cells)
+
+    @property
+    def records(self) -> bool:
+        """Whether there is a table to be filled in on the bench."""
+        return bool(re.search(r"^\|.*\|\s*\|", self.text, re.MULTILINE))
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """A lesson as a page shows it.
+
+    Args:
+        name: of its notebook, without ending.
+        number: as its name begins.
+        title: in its first line.
+        about: its goal.
+    """
+
+    name: str
+    number: int
+    title: str
+    about: str
+    steps: tuple[Step, ...]
+
+    def step(self, number: Any) -> Step:
+        """A step by its number.
+
+        Raises:
+            Refused: there is none.
+        """
+        if type(number) is int and 1 <= number <= len(self.steps):
+            return self.steps[number - 1]
+        raise Refused(f"step {number}: this lesson has steps 1 to {len(self.steps)}")
+
+
+def lesson_names() -> list[str]:
+    """The kit's lessons, in their order.
+
+    >>> lesson_names()[7]
+    '07-add-it-up'
+    """
+    return sorted(path.stem for path in kit_folder("lessons").glob("*.ipynb"))
+
+
+@cache
+def lesson_named(name: str) -> Lesson:
+    """One of the kit's lessons.
+
+    Raises:
+        Refused: there is none of that name.
+
+    >>> lesson_named("07-add-it-up").title
+    'Add it up'
+    """
+    if name not in lesson_names():
+        raise Refused(f'there is no lesson "{name}"; there are: {", ".join(lesson_names())}')
+    return lesson_in(kit_folder("lessons") / f"{name}.ipynb")
+
+
+def lesson_in(notebook: Path) -> Lesson:
+    """The lesson in a student's notebook."""
+    cells = json.loads(notebook.read_text(encoding="utf-8"))["cells"]
+    cut = _Cutter()
+    for cell in cells:
+        cut.add(cell["cell_type"], "".join(cell["source"]), cell["metadata"])
+    first = cut.steps[0]
+    number, _, title = first.title.partition(" · ")
+    first.title = title
+    goal = first.text.split("\n\n")[-1]
+    about = " ".join(goal.split())
+    for step in [step for step in cut.steps if step.title == "Predict"][-1:]:
+        step.predicts = True
+    return Lesson(notebook.stem, int(number), title, about, tuple(cut.steps))
+
+
+class _Cutter:
+    """Takes cells one by one and puts them into steps."""
+
+    def __init__(self) -> None:
+        self.steps: list[Step] = []
+        self._keys: dict[str, int] = {}
+
+    def add(self, kind: str, source: str, metadata: dict[str, Any]) -> None:
+        tags = metadata.get("tags", [])
+        if "notebook" in tags:
+            return
+        if kind == "markdown":
+            self._add_text(source)
+        elif source.strip() == OPENING:
+            self._drop_what_speaks_of_it()
+        elif "answer" in tags:
+            self.steps[-1].boxes += self._boxes(source, metadata.get("units", {}))
+        else:
+            self.steps[-1].cells.append(Cell(source, self._kind(source)))
+
+    def _add_text(self, source: str) -> None:
+        headings = _HEADING.findall(source)
+        text = _HEADING.sub("", source, count=1).strip() if headings else source.strip()
+        now = self.steps[-1] if self.steps else None
+        if now and not headings and not now.cells and not now.boxes and not now.records:
+            now.text = f"{now.text}\n\n{text}".strip()
+            return
+        title = headings[0] if headings else now.title if now else ""
+        if now and headings and not now.text and not now.cells:
+            now.title, now.text, now.heading = title, text, True  # a heading over a heading
+            return
+        self.steps.append(Step(len(self.steps) + 1, title, bool(headings), text))
+
+    def _drop_what_speaks_of_it(self) -> None:
+        """The paragraph that says how the kit is opened in a notebook."""
+        now = self.steps[-1]
+        now.text = now.text.rpartition("\n\n")[0]
+
+    def _boxes(self, source: str, units: dict[str, str]) -> list[Box]:
+        found = []
+        lines = source.splitlines()
+        for node in ast.parse(source).body:
+            assert isinstance(node, ast.Assign)
+            (target,) = node.targets
+            assert isinstance(target, ast.Name)
+            again = self._keys[target.id] = self._keys.get(target.id, 0) + 1
+            key = target.id if again == 1 else f"{target.id}-{again}"
+            example = _EXAMPLE.search(lines[node.lineno - 1])
+            told = example[1].removeprefix("like ").strip('"') if example else ""
+            found.append(Box(target.id, key, told, units.get(target.id, "")))
+        return found
+
+    def _kind(self, source: str) -> str:
+        call = re.match(r"(\w+)\(.*\)$", source.strip())
+        if call and call[1] in panels.__all__ and not call[1].endswith("_numbers"):
+            return "panel"
+        return "check" if self.steps[-1].boxes else "working"

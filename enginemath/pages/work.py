@@ -1,0 +1,233 @@
+"""A student's work: kept the moment it is entered, whole or not at all."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from copy import deepcopy
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import Any
+
+from enginemath.sheets.text_file import write_atomically
+from enginemath.units import Refused
+
+FORMAT = 1
+MOST_BYTES = 5_000_000
+_FILE = "my-work"
+_PARTS: dict[str, type] = {"guesses": dict, "answers": dict, "readings": dict, "panels": dict}
+
+Data = dict[str, Any]
+
+
+class Unfit(Exception):
+    """A file that is no student's work, or not this student's; says why."""
+
+
+def new_work() -> Data:
+    """Nothing done yet."""
+    return {
+        "format": FORMAT,
+        "kit": kit_version(),
+        "student": {"name": "", "id": ""},
+        "lessons": {},
+        "sets": {},
+    }
+
+
+def new_lesson() -> Data:
+    """A lesson that nobody has begun."""
+    return {"reached": 1, "done": [], **{part: {} for part in _PARTS}}
+
+
+def kit_version() -> str:
+    """The version of the kit that is installed."""
+    try:
+        return version("enginemath")
+    except PackageNotFoundError:
+        return ""
+
+
+def read_work(text: str) -> Data:
+    """A student's work from its text.
+
+    Raises:
+        Unfit: cut off, not JSON, of a newer format, or something else; says so in a sentence.
+    """
+    try:
+        data = json.loads(text)
+    except ValueError:
+        cut_off = text.lstrip().startswith("{") and not text.rstrip().endswith("}")
+        raise Unfit("is cut off" if cut_off else "is not a student's work") from None
+    except RecursionError:
+        raise Unfit("is not a student's work") from None
+    if not isinstance(data, dict) or type(data.get("format")) is not int:
+        raise Unfit("is not a student's work")
+    if data["format"] > FORMAT:
+        raise Unfit(f"is of a newer format ({data['format']}); bring the kit up to date")
+    return _checked({**new_work(), **data})
+
+
+def _checked(data: Data) -> Data:
+    student, lessons = data["student"], data["lessons"]
+    fine = isinstance(student, dict) and isinstance(lessons, dict)
+    fine = fine and isinstance(data["sets"], dict)
+    fine = fine and all(isinstance(student.get(each, ""), str) for each in ("name", "id"))
+    fine = fine and all(isinstance(lesson, dict) for lesson in lessons.values())
+    if not fine:
+        raise Unfit("is not a student's work")
+    data["student"] = {"name": student.get("name", ""), "id": student.get("id", "")}
+    data["lessons"] = {name: _lesson(lesson) for name, lesson in lessons.items()}
+    return data
+
+
+def _lesson(found: Data) -> Data:
+    """A lesson's part of the file; what is not of its kind is left out."""
+    lesson = new_lesson() | {
+        part: found[part] for part, kind in _PARTS.items() if isinstance(found.get(part), kind)
+    }
+    if type(found.get("reached")) is int and found["reached"] >= 1:
+        lesson["reached"] = found["reached"]
+    if isinstance(found.get("done"), list):
+        lesson["done"] = [step for step in found["done"] if type(step) is int]
+    for part in ("guesses", "answers"):
+        lesson[part] = {
+            key: entry for key, entry in lesson[part].items()
+            if isinstance(entry, dict) and isinstance(entry.get("text"), str)
+        }  # fmt: skip
+    lesson["readings"] = {k: v for k, v in lesson["readings"].items() if isinstance(v, str)}
+    lesson["panels"] = {
+        step: [tuple(each) for each in kept if isinstance(each, list) and len(each) == 2]
+        for step, kept in lesson["panels"].items() if isinstance(kept, list)
+    }  # fmt: skip
+    return lesson
+
+
+class Work:
+    """One student's work, in one file of a folder.
+
+    Args:
+        folder: the work folder; None keeps nothing.
+        student: id; empty for whoever works here without having said so.
+
+    `warnings` says of each file that could not be used why, and that work goes on beside it.
+    """
+
+    def __init__(self, folder: Path | None, student: str = ""):
+        self.folder, self.warnings = folder, list[str]()
+        self.data = new_work()
+        self.path: Path | None = None
+        self._seen: tuple[int, int] | None = None
+        if folder is not None:
+            self._open(folder, student)
+
+    def _open(self, folder: Path, student: str) -> None:
+        names = _names(student)
+        if student and (folder / names[1]).exists():
+            names = names[1:]  # their own file, whoever's the common one is
+        for name in names:
+            path = folder / name
+            if not path.exists():
+                self.path = path
+                return
+            try:
+                self.data = self._read(path, student)
+            except Unfit as why:
+                self.warnings.append(f"{name} {why}. It is left as it is; work goes on beside it.")
+                continue
+            self.path = path
+            return
+
+    def _read(self, path: Path, student: str) -> Data:
+        try:
+            self._seen = _look(path)
+            if path.stat().st_size > MOST_BYTES:
+                raise Unfit("is too long")
+            data = read_work(path.read_text(encoding="utf-8"))
+        except (OSError, UnicodeDecodeError):
+            raise Unfit("cannot be read") from None
+        theirs = data["student"]["id"]
+        if student and theirs and theirs != student:
+            raise Unfit("holds another student's work")
+        return data
+
+    def lesson(self, name: str) -> Data:
+        """What is kept of a lesson."""
+        found: Data = self.data["lessons"].get(name) or new_lesson()
+        return found
+
+    def keep(self, change: Callable[[Data], None]) -> str:
+        """Change the work and write it.
+
+        Args:
+            change: done to the data as it stands in the file, another window's entries included.
+
+        Returns:
+            Why it could not be written; empty if it was. What was changed is held all the same.
+        """
+        if self.path is None:
+            change(self.data)
+            return ""
+        trouble = ""
+        try:
+            if self.path.exists() and _look(self.path) != self._seen:
+                self.data = self._read(self.path, self.data["student"]["id"])
+        except Unfit as why:
+            self.path = _free(self.path)
+            self.warnings.append(f"The file {why}. It is left as it is; work goes on beside it.")
+        except OSError as error:
+            trouble = _not_kept(error)
+        change(self.data)
+        self.data["kit"] = kit_version()
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            write_atomically(self.path, self.text())
+            self._seen = _look(self.path)
+        except (OSError, Refused) as error:
+            trouble = _not_kept(error)
+        return trouble
+
+    def text(self) -> str:
+        """All of it, as it stands in the file."""
+        return json.dumps(self.data, ensure_ascii=False, indent=1)
+
+    def copy(self) -> Data:
+        """All of it, to be changed by others."""
+        return deepcopy(self.data)
+
+
+def _names(student: str) -> list[str]:
+    """File names to try: one's own file, then those beside it."""
+    stem = f"{_FILE}-{slug(student)}" if student else _FILE
+    beside = [f"{stem}.json", *(f"{stem}-{number}.json" for number in range(2, 1000))]
+    return [f"{_FILE}.json", *beside] if student else beside
+
+
+def slug(student: str) -> str:
+    """An id as a part of a file name.
+
+    >>> slug("T-07"), slug("../né <b>")
+    ('T-07', 'n-b')
+    """
+    plain = re.sub(r"[^A-Za-z0-9]+", "-", student).strip("-")[:40]
+    return plain or f"id{sum(map(ord, student))}"
+
+
+def _free(path: Path) -> Path:
+    number = 2
+    while (beside := path.with_name(f"{path.stem}-{number}.json")).exists():
+        number += 1
+    return beside
+
+
+def _look(path: Path) -> tuple[int, int]:
+    """By what a change of a file is seen."""
+    found = path.stat()
+    return found.st_mtime_ns, found.st_size
+
+
+def _not_kept(error: Exception) -> str:
+    reason = re.search(r"\(([^()]*)\)", str(error))
+    told = reason[1] if reason else getattr(error, "strerror", "") or str(error)
+    return f"Not kept: the file cannot be written ({told}). What you typed stays here."
