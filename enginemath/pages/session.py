@@ -458,10 +458,9 @@ class Session:
         }
 
     def _readings(self, step: Step) -> dict[str, str]:
-        begin, kept = f"{step.number}: ", self._kept_lesson["readings"]
-        return {
-            key.removeprefix(begin): text for key, text in kept.items() if key.startswith(begin)
-        }
+        kept = self._kept_lesson["readings"]
+        places = {name: f"{step.number}: {name}" for name in reading_names(step.text)}
+        return {name: kept[key] for name, key in places.items() if key in kept}
 
     def _texts(self, step: Step) -> dict[str, str]:
         answers = self._kept_lesson["answers"]

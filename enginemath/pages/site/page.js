@@ -1,0 +1,705 @@
+"use strict";
+// The page of a lesson. It shows what Python sends and sends what a hand does; it knows no mathematics.
+// The messages are those of docs/reference/lesson-pages.md.
+
+const $ = (query, at = document) => at.querySelector(query);
+const $$ = (query, at = document) => [...at.querySelectorAll(query)];
+const projector = new URLSearchParams(location.search).has("projector");
+
+// An element from a tag, attributes and what is in it; a text is always text.
+function make(tag, attributes = {}, ...inside) {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (name.startsWith("on")) node.addEventListener(name.slice(2), value);
+    else if (value === true) node.setAttribute(name, "");
+    else if (value !== false && value != null) node.setAttribute(name, value);
+  }
+  node.append(...inside.filter((each) => each != null));
+  return node;
+}
+function put(node, attribute, value) {
+  if (node.getAttribute(attribute) !== String(value)) node.setAttribute(attribute, value);
+}
+
+// ---- talking to Python ---------------------------------------------------------------------------
+// What is sent while nobody listens waits; an answer typed in that time is not lost.
+let socket = null, waiting = [], tries = 0;
+function connect() {
+  const at = new URL("talk", new URL($("script[src]").src.replace(/site\/[^/]*$/, ""), location.href));
+  at.protocol = at.protocol.replace("http", "ws");
+  if (projector) at.searchParams.set("projector", "1");
+  socket = new WebSocket(at);
+  socket.onopen = () => {
+    tries = 0;
+    document.body.classList.remove("alone");
+    const late = waiting;
+    waiting = [];
+    begin();
+    late.forEach(talk);
+  };
+  socket.onmessage = ({ data }) => hear(JSON.parse(data));
+  socket.onclose = () => {
+    moving.busy = false;
+    document.body.classList.add("alone");
+    $(".kept").textContent = "not connected: what you type stays here";
+    setTimeout(connect, Math.min(5000, 300 * 2 ** tries++));
+  };
+}
+function talk(message) {
+  if (socket && socket.readyState === WebSocket.OPEN) socket.send(JSON.stringify(message));
+  else if (["answer", "reading", "guess", "who"].includes(message.do)) waiting.push(message);
+}
+
+// ---- what is open --------------------------------------------------------------------------------
+let lesson = null;             // as the message "lesson" says it
+let steps = new Map();         // by number, as far as they were reached
+let panels = new Map();        // by number of their step
+let now = 1;                   // the step that is on
+const remembered = (key) => { try { return localStorage.getItem(key) || ""; } catch { return ""; } };
+const remember = (key, value) => { try { localStorage.setItem(key, value); } catch { /* none */ } };
+
+function asked() {
+  const [name, step] = decodeURIComponent(location.hash.slice(1)).split("/");
+  return { name, step: Number(step) || 0 };
+}
+function begin() {
+  const { name } = asked(), student = remembered("enginemath-student");
+  const who = student ? { student } : {};
+  talk(name ? { do: "open", lesson: name, ...who } : { do: "map", ...who });
+}
+const hearing = {
+  map: showMap,
+  lesson(message) {
+    const again = lesson && lesson.name === message.name;
+    lesson = message;
+    steps = new Map();
+    panels = new Map();
+    now = Math.min(asked().step || (again ? now : message.at), message.at);
+    said = new Map();
+    openLesson();
+    warn(message.warnings);
+  },
+  step(message) {
+    steps.set(message.step, message);
+    showStep(message);
+    if (message.step === now || steps.size === lesson.at) go(now, false);
+    dots();
+  },
+  panel(message) {
+    panels.set(message.step, message);
+    moving.busy = false;
+    showPanel(message);
+    moving.next();
+  },
+  verdicts(message) {
+    const step = steps.get(message.step);
+    step.verdicts = message.verdicts;
+    step.done = message.done;
+    showVerdicts(step);
+    dots();
+  },
+  kept(message) {
+    const kept = $(".kept");
+    if (message.trouble) {
+      sayBeside(message, message.trouble);
+      kept.textContent = "not kept";
+    } else {
+      kept.textContent = `kept ${message.at}`;
+    }
+    kept.classList.toggle("not", Boolean(message.trouble));
+  },
+  file({ name, text }) {
+    const link = make("a", { href: URL.createObjectURL(new Blob([text])), download: name });
+    link.click();
+    URL.revokeObjectURL(link.href);
+    $("dialog").close();
+    $(".kept").textContent = `saved as ${name}`;
+  },
+  refusal(message) {
+    moving.busy = false;
+    sayBeside(message, message.says);
+    moving.next();
+  },
+  changed() {
+    if (!lesson) return;
+    begin();
+    $(".kept").textContent = "changed in another window";
+  },
+};
+const hear = (message) => hearing[message.show] && hearing[message.show](message);
+
+// ---- steps at the left ---------------------------------------------------------------------------
+const SIGNS = { right: "✓", near: "½", wrong: "✗", refused: "?", none: "–", told: "·" };
+function verdict(kind, says, attributes = {}) {
+  return make("p", { class: `verdict ${kind}`, role: "status", ...attributes },
+    make("b", { "aria-hidden": "true" }, SIGNS[kind]), make("span", {}, says));
+}
+const section = (number) => $(`section[data-step="${number}"]`);
+
+function openLesson() {
+  document.body.className = `lesson ${projector ? "projector" : ""}`;
+  const number = String(lesson.number).padStart(2, "0");
+  document.title = `${number} · ${lesson.title}`;
+  $(".where").textContent = document.title;
+  $(".steps").replaceChildren();
+  $("figure").replaceChildren();
+  showCode(remembered("enginemath-code") === "shown");
+}
+function dots() {
+  const all = Array.from({ length: lesson.steps }, (_, place) => {
+    const step = steps.get(place + 1), on = place + 1 === now;
+    return make("button", {
+      class: step && step.done ? "done" : "", "aria-current": on ? "step" : null, disabled: !step,
+      "aria-label": step ? `${place + 1} ${step.title}${step.done ? ", done" : ""}` : `step ${place + 1}, later`,
+      onclick: () => go(place + 1),
+    }, make("i"));
+  });
+  const focused = $$(".dots button").indexOf(document.activeElement);
+  $(".dots").replaceChildren(...all);
+  if (focused >= 0) all[focused].focus();
+}
+function showStep(step) {
+  const before = steps.get(step.step - 1);
+  const title = step.step === 1 ? "h1" : "h2";
+  const node = make("section", { "data-step": step.step, "aria-label": step.title },
+    make(title, { class: before && before.title === step.title ? "again" : "" }, step.title),
+    text(step), ...looksBack(step), guess(step), boxes(step), working(step), onward(step));
+  const old = section(step.step);
+  if (old) {
+    const focused = old.contains(document.activeElement) && document.activeElement;
+    const same = focused && focused.name;
+    old.replaceWith(node);
+    if (same) { const again = $(`[name="${CSS.escape(same)}"]`, node); if (again && !again.readOnly) again.focus(); }
+  } else $(".steps").append(node);
+  node.hidden = step.step !== now;
+  showVerdicts(step);
+  showBoard();
+}
+function text(step) {
+  const node = make("div", { class: "text" });
+  node.innerHTML = step.text;              // the kit's own, out of its notebooks
+  for (const place of $$("[data-reading]", node)) {
+    const name = place.dataset.reading;
+    const input = make("input", { type: "text", name: `reading ${name}`, "aria-label": name, autocomplete: "off" });
+    input.value = step.readings[name] || "";
+    input.addEventListener("change", () => {
+      step.readings[name] = input.value;
+      talk({ do: "reading", step: step.step, box: name, text: input.value });
+    });
+    place.append(input);
+  }
+  return node;
+}
+function looksBack(step) {
+  if (!step.looks_back.length) return [];
+  return [make("p", { class: "back" }, "You guessed: ", make("q", {}, step.looks_back.join("; ")))];
+}
+function guess(step) {
+  const asks = step.guess;
+  if (!asks) return null;
+  const long = asks.kind === "words", id = `guess-${step.step}`;
+  const input = make(long ? "textarea" : "input", {
+    id, name: "guess", rows: long ? 3 : null, type: long ? null : "text", autocomplete: "off",
+    readonly: asks.given, "aria-describedby": asks.question ? `${id}-asks` : null,
+  });
+  input.value = asks.text;
+  const send = () => talk({ do: "guess", step: step.step, text: input.value });
+  if (long) input.addEventListener("change", () => { if (input.value.trim()) send(); });
+  const form = make("form", { class: "ask", onsubmit: (event) => { event.preventDefault(); send(); } },
+    asks.question ? make("p", { id: `${id}-asks` }, asks.question) : null,
+    make("label", { for: id }, "your guess"), input,
+    asks.given || long ? null : make("button", { class: "solid" }, "show"));
+  const said = asks.says ? make("p", { class: "said", role: "status" }, asks.says) : null;
+  return make("div", { class: "guess" }, form, said, verdict("refused", "", { "data-about": "guess", hidden: true }));
+}
+function boxes(step) {
+  if (!step.boxes.length) return null;
+  const send = (box, input) => {
+    box.text = input.value;
+    talk({ do: "answer", step: step.step, box: box.key, text: input.value });
+  };
+  const rows = step.boxes.map((box) => {
+    const id = `box-${step.step}-${box.key}`;
+    const input = make("input", {
+      id, type: "text", name: `box ${box.key}`, placeholder: box.example ? `like ${box.example}` : null,
+      autocomplete: "off", spellcheck: "false", "aria-describedby": `${id}-said`,
+    });
+    input.value = box.text;
+    input.addEventListener("change", () => send(box, input));
+    return make("div", { class: "box", "data-box": box.key },
+      make("label", { for: id }, box.label), input, make("span", { class: "unit" }, box.unit),
+      make("div", { id: `${id}-said`, class: "beside" }));
+  });
+  const checkAll = (event) => {
+    event.preventDefault();
+    const inputs = $$(".box input", event.target), one = inputs.includes(document.activeElement) && event.submitter == null;
+    step.boxes.forEach((box, place) => {
+      if (!one || inputs[place] === document.activeElement) send(box, inputs[place]);
+    });
+  };
+  return make("form", { class: "boxes", onsubmit: checkAll }, ...rows,
+    make("button", { class: "solid" }, "check"), make("div", { class: "told" }));
+}
+function showVerdicts(step) {
+  const node = section(step.step);
+  if (!node || !step.boxes.length) return;
+  const beside = new Map(step.boxes.map((box) => [box.key, []])), rest = [];
+  for (const each of step.verdicts) {
+    const last = each.boxes[each.boxes.length - 1];
+    (last ? beside.get(last) : rest).push(each);
+  }
+  const shown = (each) => verdict(each.kind, each.says);
+  for (const [key, all] of beside) {
+    const place = $(`[data-box="${CSS.escape(key)}"] .beside`, node);
+    const before = $$(".verdict span", place).map((each) => each.textContent).join("\n");
+    if (before !== all.map((each) => each.says).join("\n") || !place.firstChild) place.replaceChildren(...all.map(shown));
+    const wrong = all.some((each) => ["wrong", "refused"].includes(each.kind));
+    put($("input", place.parentNode), "aria-invalid", wrong);
+  }
+  $(".told", node).replaceChildren(...rest.map(shown));
+  if (step.step === now) ring();
+}
+// A result is large, below the picture; behind the switch lies the code that gave it.
+function working(step) {
+  const all = step.working.filter((each) => each.code);
+  if (!all.length) return null;
+  return make("div", { class: "code" }, ...all.map((each) => make("pre", {}, each.code)));
+}
+function onward(step) {
+  const node = make("p", { class: "onward" });
+  if (step.covered) node.append(make("button", { class: "solid", onclick: () => talk({ do: "uncover", step: step.step }) }, "show the answer"));
+  if (!step.last) node.append(make("button", { class: "solid on", onclick: () => goOn(step) }, "go on"));
+  else node.append(make("a", { class: "solid on", href: "#" }, "to the map"));
+  node.append(verdict("refused", "", { "data-about": "on", hidden: true }));
+  return node;
+}
+function goOn(step) {
+  if (steps.has(step.step + 1)) go(step.step + 1);
+  else {
+    lesson.at = step.step + 1;
+    now = step.step + 1;
+    talk({ do: "on", step: step.step });
+  }
+}
+function go(number, move = true) {
+  if (!steps.has(number)) return;
+  now = number;
+  for (const each of $$("section")) each.hidden = Number(each.dataset.step) !== now;
+  history.replaceState(null, "", `#${lesson.name}/${now}`);
+  dots();
+  showFigure();
+  $(".steps").scrollTop = 0;
+  if (move) {
+    const first = $("textarea:not([readonly]), form input:not([readonly]), .on", section(now));
+    if (first) first.focus({ preventScroll: true });
+  }
+}
+// A refusal stands beside what it is about.
+function sayBeside(message, says) {
+  if (message.step && message.step > now && !steps.has(now)) now = message.step;
+  if (lesson && !steps.has(now)) now = Math.max(...steps.keys());
+  const at = section(message.step || now), box = message.box && at && $(`[data-box="${CSS.escape(message.box)}"] .beside`, at);
+  if (box) { box.replaceChildren(verdict("refused", says)); return; }
+  const place = message.name ? $(".refusal") : at && ($("[data-about=guess]", at) || $("[data-about=on]", at));
+  const shown = place || $("dialog[open] .verdict");
+  if (!shown) { $(".kept").textContent = says; return; }
+  shown.hidden = false;
+  ($("span", shown) || shown).textContent = says;
+}
+function warn(warnings) {
+  $(".warnings")?.remove();
+  if (warnings.length) $("main").before(make("div", { class: "warnings", role: "alert" }, ...warnings.map((each) => make("p", {}, each))));
+}
+function showCode(shown) {
+  document.body.classList.toggle("with-code", shown);
+  put($("#code"), "aria-pressed", shown);
+  remember("enginemath-code", shown ? "shown" : "");
+}
+
+// ---- the thing at the right ----------------------------------------------------------------------
+let said = new Map();
+function panelNow() {
+  const open = [...panels.keys()].sort((a, b) => a - b);
+  return open.filter((number) => number <= now).pop() || open[0];
+}
+function showFigure() {
+  const number = panelNow(), figure = $("figure");
+  if (number && figure.dataset.panel !== String(number)) {
+    figure.dataset.panel = number;
+    figure.replaceChildren(...panelFrame(panels.get(number)));
+    fillPanel(panels.get(number));
+  }
+  showBoard();
+  ring();
+}
+function showPanel(view) {
+  const figure = $("figure");
+  if (figure.dataset.panel === String(view.step) && figure.firstChild && sameSettings(view)) fillPanel(view);
+  else if (panelNow() === view.step) {
+    delete figure.dataset.panel;
+    showFigure();
+  }
+  ring();
+}
+// What a step's working shows: pictures in place of the panel, words large below it.
+function showBoard() {
+  const figure = $("figure"), step = steps.get(now);
+  if (!step) return;
+  const shown = step.working.flatMap((each) => each.shown);
+  const pictures = shown.filter((each) => each.kind !== "text");
+  const words = shown.filter((each) => each.kind === "text").map((each) => each.value).join("\n");
+  const lines = words.split("\n").length;
+  let board = $(".board", figure);
+  if (!board) { board = make("div", { class: "board", role: "group", "aria-label": "result" }); figure.append(board); }
+  const key = JSON.stringify(shown);
+  if (board.dataset.key === key) return;
+  board.dataset.key = key;
+  board.replaceChildren(...pictures.map(still), ...(words ? [make("pre", { class: lines > 6 ? "many" : "" }, words)] : []));
+  figure.classList.toggle("full", pictures.length > 0 || lines > 9);
+  figure.classList.toggle("with-board", shown.length > 0);
+}
+function still(shown) {
+  if (shown.kind === "png") return make("img", { src: `data:image/png;base64,${shown.value}`, alt: shown.says });
+  const node = make("div", { class: "still" });
+  node.innerHTML = shown.value;            // a picture or a link of the kit's own
+  return node;
+}
+const inGroups = (settings) => {
+  const groups = [];
+  for (const each of settings) {
+    const last = groups[groups.length - 1];
+    if (last && last.name && last.name === each.group) last.members.push(each);
+    else groups.push({ name: each.group, members: [each] });
+  }
+  return groups;
+};
+let frame = "";
+const shape = (view) => JSON.stringify(view.settings.map((each) => [each.name, each.kind, each.options, each.group]));
+const sameSettings = (view) => shape(view) === frame;
+
+function panelFrame(view) {
+  frame = shape(view);
+  const head = view.settings.filter((each) => each.where === "head" && !["projector", "reset all"].includes(each.name));
+  const left = view.settings.filter((each) => each.where === "left");
+  const reset = view.settings.find((each) => each.name === "reset all");
+  const grouped = inGroups(left).map(({ name, members }) => name
+    ? make("fieldset", {}, make("legend", {}, name), ...members.map((each) => setting(view, each)))
+    : setting(view, members[0]));
+  return [
+    make("div", { class: "head" }, ...head.map((each) => setting(view, each)), reset ? setting(view, { ...reset, label: "put all back" }) : null),
+    make("div", { class: "picture" }),
+    make("div", { class: `touch ${left.some((each) => each.group) ? "bench" : ""}` }, ...grouped),
+    make("p", { class: "refusal", role: "status" }),
+    make("p", { class: "words", role: "status" }),
+    make("div", { class: "notes" }),
+    make("p", { class: "trouble", role: "alert" }),
+  ];
+}
+function setting(view, each) {
+  const send = (entry) => { moving.set(view.step, each.name, entry); moving.rest(view.step); };
+  const id = `set-${view.step}-${each.name.replace(/\W+/g, "-")}`, data = { "data-setting": each.name };
+  if (each.kind === "note") return make("div", { class: `note ${each.class}`, "data-note": each.class });
+  if (each.kind === "press") return make("button", { ...data, class: "press", type: "button", onclick: () => send(true) }, each.label);
+  if (each.kind === "tick") {
+    const tick = make("input", { type: "checkbox", onchange: () => send(tick.checked) });
+    return make("label", { ...data, class: "tick" }, tick, each.label);
+  }
+  if (each.kind === "choice") {
+    const list = make("select", { id, onchange: () => send(list.selectedIndex) }, ...each.options.map((label) => make("option", {}, label)));
+    return make("div", { ...data, class: `choice part-${each.part}` }, make("label", { for: id }, each.label), list);
+  }
+  if (each.kind === "text") {
+    const box = make("input", { id, type: "text", placeholder: each.example, autocomplete: "off" });
+    return make("form", { ...data, class: "entry", onsubmit: (event) => { event.preventDefault(); send(box.value); } },
+      make("label", { for: id }, each.label), box, make("button", { class: "press" }, each.button), make("p", { class: "said", role: "status" }));
+  }
+  return dimension(view, each, id, data);
+}
+// A dimension: its box, and a slider for as long as the drawing has no handle for it.
+function dimension(view, each, id, data) {
+  const box = make("input", { id, type: "text", autocomplete: "off", spellcheck: "false" });
+  box.addEventListener("change", () => { moving.set(view.step, each.name, box.value); moving.rest(view.step); });
+  box.addEventListener("keydown", (event) => { if (event.key === "Enter") box.dispatchEvent(new Event("change")); });
+  const knob = make("i");
+  const slider = make("span", { class: "slider", role: "slider", tabindex: "0", "aria-label": each.label, "data-handle": each.name }, knob);
+  slider.addEventListener("pointerdown", (event) => {
+    event.preventDefault();
+    slider.focus();
+    slider.setPointerCapture(event.pointerId);
+    const to = (move) => {
+      const { left, width } = slider.getBoundingClientRect(), state = stateOf(view.step, each.name);
+      moving.to(view.step, state, state.low + (state.high - state.low) * (move.clientX - left - 8) / (width - 16));
+    };
+    to(event);
+    slider.onpointermove = to;
+    slider.onpointerup = slider.onpointercancel = () => { slider.onpointermove = null; moving.rest(view.step); };
+  });
+  return make("div", { ...data, class: `dimension part-${each.part}` }, make("label", { for: id }, each.label), box, slider, make("p", { class: "said", role: "status" }));
+}
+const stateOf = (step, name) => panels.get(step).settings.find((each) => each.name === name);
+
+function fillPanel(view) {
+  const figure = $("figure");
+  drawing($(".picture", figure), view);
+  const handles = new Set($$(".picture [data-handle]", figure).map((each) => each.dataset.handle));
+  const nodes = new Map($$("[data-setting]", figure).map((node) => [node.dataset.setting, node]));
+  let note = 0;
+  const notes = $$("[data-note]", figure);
+  for (const each of view.settings) {
+    if (each.kind === "note") { const node = notes[note++]; if (node.innerHTML !== each.html) node.innerHTML = each.html; continue; }
+    const node = nodes.get(each.name);
+    if (node) follow(node, each, handles.has(each.name));
+  }
+  const words = (query, text) => { const node = $(query, figure); if (node.textContent !== text) node.textContent = text; };
+  words(".words", view.refusal ? "" : view.words);
+  words(".notes", view.refusal ? "" : view.notes);
+  words(".refusal", view.refusal);
+  words(".trouble", view.trouble ? `This picture met an error; it shows the last good state. ${view.trouble}` : "");
+}
+function follow(node, each, handled) {
+  node.hidden = !each.shown;
+  node.classList.toggle("handled", handled);
+  for (const part of $$("input, select, button", node).concat(node.matches("button") ? [node] : [])) part.disabled = each.locked;
+  if (each.kind === "choice") $("select", node).selectedIndex = each.picked;
+  else if (each.kind === "tick") $("input", node).checked = each.on;
+  else if (each.kind === "text" || each.kind === "number") {
+    const box = $("input", node);
+    if (box.value !== each.text && box.dataset.shown !== each.text) box.value = each.text;
+    if (document.activeElement !== box) box.value = each.text;
+    box.dataset.shown = each.text;
+    const told = $(".said", node);
+    if (told.textContent !== each.says) told.textContent = each.says;
+    if (each.kind === "number") {
+      put(box, "aria-invalid", Boolean(each.says));
+      slide($(".slider", node), each);
+    }
+  }
+}
+function slide(slider, each) {
+  const share = each.high > each.low ? (each.at - each.low) / (each.high - each.low) : 0;
+  slider.firstChild.style.left = `${100 * share}%`;
+  for (const [name, value] of [["valuemin", each.low], ["valuemax", each.high], ["valuenow", each.at], ["valuetext", each.text], ["disabled", each.locked]]) put(slider, `aria-${name}`, value);
+}
+// The drawing is written anew at each change; its handles stay, with the focus that they have.
+const parser = new DOMParser();
+function drawing(place, view) {
+  const svg = document.importNode(parser.parseFromString(view.svg, "image/svg+xml").documentElement, true);
+  svg.removeAttribute("style");
+  const old = place.firstElementChild, held = old && $(".em-handles", old), fresh = $(".em-handles", svg);
+  if (!held || !fresh) { place.replaceChildren(svg); return; }
+  for (const { name, value } of svg.attributes) put(old, name, value);
+  const kept = new Map([...held.children].map((each) => [each.dataset.handle, each]));
+  for (const each of [...fresh.children]) {
+    const same = kept.get(each.dataset.handle);
+    if (!same) { held.append(each); continue; }
+    kept.delete(each.dataset.handle);
+    for (const { name, value } of each.attributes) put(same, name, value);
+    if (same.innerHTML !== each.innerHTML) same.innerHTML = each.innerHTML;
+  }
+  kept.forEach((gone) => gone.remove());
+  const before = [], after = [];
+  let list = before;
+  for (const each of [...svg.children]) { if (each === fresh) list = after; else list.push(each); }
+  for (const each of [...old.children]) if (each !== held) each.remove();
+  held.before(...before);
+  held.after(...after);
+}
+// A ring at the place that a verdict speaks of.
+function ring() {
+  $$(".picture .look-here").forEach((each) => each.remove());
+  const step = steps.get(now), svg = $(".picture svg");
+  const place = step && step.verdicts.filter((each) => each.kind === "wrong").map((each) => each.place).filter(Boolean).pop();
+  const spot = place && svg && $(`.em-part-${CSS.escape(place)}`, svg);
+  if (!spot) return;
+  const mark = spot.cloneNode();
+  mark.setAttribute("class", "look-here");
+  for (const name of ["stroke", "fill"]) mark.removeAttribute(name);
+  spot.after(mark);
+}
+
+// ---- moving --------------------------------------------------------------------------------------
+// One change is on its way at a time; while it is, only the last place of each setting waits.
+const moving = {
+  busy: false, later: new Map(), timer: 0,
+  set(step, name, entry) {
+    this.later.set(name, { do: "set", step, name, entry });
+    this.next();
+  },
+  to(step, state, value) {
+    const steps = Math.round((value - state.low) / state.step);
+    const at = Math.min(state.high, Math.max(state.low, state.low + steps * state.step));
+    this.set(step, state.name, Number(at.toFixed(6)));
+  },
+  next() {
+    if (this.busy || !this.later.size) return;
+    const [name, message] = this.later.entries().next().value;
+    this.later.delete(name);
+    this.busy = Boolean(socket && socket.readyState === WebSocket.OPEN);
+    talk(message);
+  },
+  rest(step) {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => talk({ do: "keep", step }), 250);
+  },
+};
+const STEPS = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 };
+function keyOnSlider(event) {
+  const slider = event.target.closest && event.target.closest("[role=slider]");
+  const step = slider && panelNow(), state = step && stateOf(step, slider.dataset.handle);
+  if (!state || state.locked || event.ctrlKey || event.metaKey || event.altKey) return;
+  const waits = moving.later.get(state.name), at = waits ? waits.entry : state.at;
+  if (event.key in STEPS) moving.to(step, state, at + STEPS[event.key] * state.step);
+  else if (event.key === "Home" || event.key === "End") moving.to(step, state, event.key === "Home" ? state.low : state.high);
+  else if (event.key === "Escape") moving.set(step, state.name, null);
+  else if (event.key === "Enter") { const box = $(`[data-setting="${CSS.escape(state.name)}"] input`); box.focus(); box.select(); }
+  else return;
+  event.preventDefault();
+  event.stopPropagation();
+  moving.rest(step);
+}
+// A handle in the drawing: pulled along its way, or turned round its middle.
+let hold = null;
+function takeHandle(event) {
+  const handle = event.target.closest && event.target.closest(".em-handle");
+  if (!handle) return;
+  const step = panelNow(), state = stateOf(step, handle.dataset.handle);
+  if (!state || state.locked) return;
+  const svg = handle.closest("svg");
+  const spot = ({ clientX, clientY }) => new DOMPoint(clientX, clientY).matrixTransform(svg.getScreenCTM().inverse());
+  const pair = (text) => text.split(" ").map(Number);
+  event.preventDefault();
+  handle.focus();
+  $("figure").setPointerCapture(event.pointerId);
+  const from = spot(event);
+  if (handle.dataset.turn) {
+    const [x, y] = pair(handle.dataset.turn);
+    const angle = (point) => Math.atan2(point.x - x, y - point.y) * 180 / Math.PI;
+    let before = angle(from), at = state.at;
+    hold = (move) => {
+      const there = angle(spot(move)), by = ((there - before) % 360 + 540) % 360 - 180;
+      before = there;
+      at += by;
+      const turn = state.high - state.low;
+      if (turn >= 360) at = state.low + (((at - state.low) % 360) + 360) % 360;
+      moving.to(step, state, at);
+    };
+  } else {
+    const [across, down] = pair(handle.dataset.pull), long = across ** 2 + down ** 2, at = state.at;
+    hold = (move) => {
+      const to = spot(move);
+      moving.to(step, state, at + ((to.x - from.x) * across + (to.y - from.y) * down) / long);
+    };
+  }
+}
+function letGo() {
+  if (hold) moving.rest(panelNow());
+  hold = null;
+}
+// The box of the handle that is held stands beside it.
+function besideHandle() {
+  const handle = document.activeElement && document.activeElement.closest(".em-handle"), figure = $("figure");
+  const name = handle ? handle.dataset.handle : document.activeElement.closest && document.activeElement.closest(".handled") && document.activeElement.closest(".handled").dataset.setting;
+  for (const chip of $$(".handled", figure)) {
+    const on = chip.dataset.setting === name;
+    chip.classList.toggle("held", on);
+    if (on && handle) {
+      const room = figure.getBoundingClientRect(), knob = handle.getBoundingClientRect();
+      const left = knob.right + 150 > room.right ? knob.left - room.left - 158 : knob.right - room.left + 8;
+      chip.style.left = `${left}px`;
+      chip.style.top = `${Math.min(knob.top - room.top, room.height - 80)}px`;
+    }
+  }
+}
+
+// ---- the map -------------------------------------------------------------------------------------
+function showMap(map) {
+  lesson = null;
+  document.body.className = `map ${projector ? "projector" : ""}`;
+  document.title = "Engine mathematics";
+  $(".where").textContent = "engine mathematics";
+  $(".dots").replaceChildren();
+  const number = (each) => String(each.number).padStart(2, "0");
+  const next = map.lessons.find((each) => each.name === map.next), lab = document.body.dataset.lab;
+  const words = { done: ", done", begun: ", begun", new: "" };
+  const list = map.lessons.map((each) => make("li", { class: each === next ? "next" : each.state },
+    make("i", { "aria-hidden": "true" }), make("b", {}, number(each)),
+    make("a", { class: "page", href: `#${each.name}`, "aria-current": each === next ? "step" : null }, each.title, make("span", { class: "unseen" }, words[each.state])),
+    make("a", { class: "notebook", href: `${lab}/${each.name}.ipynb`, target: "_blank", "aria-label": `notebook of ${number(each)} ${each.title}` }, "notebook")));
+  $(".steps").replaceChildren(make("section", { "aria-label": "Lessons" },
+    make("h1", {}, "One engine, twelve lessons"), whoIs(map.student),
+    make("p", {}, make("a", { class: "solid go", href: `#${next.name}` }, `${next.state === "new" ? "Begin" : "Go on"} with ${number(next)}`)),
+    make("nav", { "aria-label": "Lessons" }, make("ol", {}, ...list)),
+    make("p", { class: "file" }, make("label", {}, "open a saved file ", make("input", { type: "file", accept: ".json", onchange: takeBack }))),
+    verdict("refused", "", { "data-about": "guess", hidden: true })));
+  const figure = $("figure");
+  figure.className = "";
+  delete figure.dataset.panel;
+  const picture = make("div", { class: "picture" });
+  picture.innerHTML = map.picture || "";   // the kit's own drawing
+  figure.replaceChildren(make("div", { class: "say" }, make("b", {}, `${number(next)} · ${next.title}`), make("p", {}, next.about)), picture);
+  const light = (each) => { $(".say b").textContent = `${number(each)} · ${each.title}`; $(".say p").textContent = each.about; };
+  $$("ol li").forEach((node, place) => {
+    node.addEventListener("mouseenter", () => light(map.lessons[place]));
+    node.addEventListener("focusin", () => light(map.lessons[place]));
+  });
+  warn(map.warnings);
+}
+function whoIs(student, ask = false) {
+  if (student.name && !ask) {
+    remember("enginemath-student", student.id);
+    const line = make("p", { class: "who" }, "You are ", make("b", {}, `${student.name}, ${student.id}`), ". ");
+    line.append(make("button", { class: "quiet", onclick: () => line.replaceWith(whoIs(student, true)) }, "not you?"));
+    return line;
+  }
+  const name = make("input", { type: "text", "aria-label": "your name", placeholder: "name", autocomplete: "off", maxlength: 200 });
+  const id = make("input", { type: "text", "aria-label": "your id", placeholder: "id", autocomplete: "off", maxlength: 100 });
+  return make("form", { class: "who", onsubmit: (event) => { event.preventDefault(); talk({ do: "who", name: name.value, id: id.value }); } },
+    "I am ", name, " id ", id, " ", make("button", { class: "quiet" }, "keep"));
+}
+async function takeBack(event) {
+  const [file] = event.target.files;
+  if (file) talk({ do: "take back", text: (await file.text()).slice(0, 5_000_000) });
+}
+
+// ---- the bar, the keys ---------------------------------------------------------------------------
+$("#code").onclick = () => showCode(!document.body.classList.contains("with-code"));
+$("#hand").onclick = () => {
+  const student = lesson ? lesson.student : { name: "", id: "" };
+  if (!$("#who").value) $("#who").value = student.name;
+  if (!$("#id").value) $("#id").value = student.id || remembered("enginemath-student");
+  $("dialog .verdict").hidden = true;
+  $("dialog").showModal();
+};
+$("dialog form").addEventListener("submit", (event) => {
+  if (event.submitter && event.submitter.value !== "save") return;
+  event.preventDefault();
+  const name = $("#who").value, id = $("#id").value;
+  if (!name.trim() || !id.trim()) { $("dialog .verdict").hidden = false; $("dialog .verdict").textContent = "Write your name and your id first."; return; }
+  remember("enginemath-student", id.trim());
+  const open = lesson;
+  talk({ do: "who", name, id });
+  talk({ do: "hand in" });
+  if (open) begin();
+});
+addEventListener("hashchange", () => {
+  const { name, step } = asked();
+  if (lesson && name === lesson.name && steps.has(step)) go(step);
+  else if (!lesson || name !== lesson.name) begin();
+});
+addEventListener("keydown", keyOnSlider, true);
+addEventListener("pointerdown", takeHandle);
+addEventListener("pointermove", (event) => hold && hold(event));
+addEventListener("pointerup", letGo);
+addEventListener("pointercancel", letGo);
+addEventListener("focusin", besideHandle);
+addEventListener("keydown", (event) => {
+  if (!projector || !lesson || event.target.closest("input, textarea, select, [role=slider]")) return;
+  const step = steps.get(now);
+  if (event.key === "ArrowRight" || event.key === "PageDown") {
+    if (step.covered) talk({ do: "uncover", step: now });
+    else if (!step.last) goOn(step);
+  } else if (event.key === "ArrowLeft" || event.key === "PageUp") go(now - 1);
+  else return;
+  event.preventDefault();
+});
+connect();
