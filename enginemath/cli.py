@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import codecs
 import contextlib
-import importlib.util
 import json
 import os
 import re
@@ -153,13 +152,17 @@ def _parser() -> argparse.ArgumentParser:
     )
     _secret_options(mark)
 
-    lessons = _command(commands, "lessons", _lessons, "open the lessons in JupyterLab")
+    lessons = _command(commands, "lessons", _lessons, "open the lessons as pages")
     lessons.add_argument(
         "--folder", type=Path, default=LESSONS_FOLDER, help=f"your own copy ({LESSONS_FOLDER})"
     )
     lessons.add_argument("--lesson", type=int, metavar="N", help="go straight to lesson N")
+    lessons.add_argument("--lab", action="store_true", help="as notebooks, in JupyterLab")
     lessons.add_argument(
-        "--demo", action="store_true", help="as a page for the projector, without code"
+        "--demo", action="store_true", help="for the projector: large, answers covered"
+    )
+    lessons.add_argument(
+        "--no-browser", action="store_true", help="print the address, open no browser"
     )
     lessons.add_argument("--check", action="store_true", help="say whether the kit works here")
     lessons.add_argument("--copy-only", action="store_true", help="copy, open nothing")
@@ -273,21 +276,25 @@ def _lessons(options: argparse.Namespace) -> str:
         findings = check_install()
         options.found_broken = int(not all(finding.works for finding in findings))
         return summary(findings)
-    if options.demo and importlib.util.find_spec("voila") is None:
-        raise Refused("--demo needs one package more: pip install voila")
     delivery = deliver(_at_home(options.folder))
     first = _lesson_named(delivery.folder, options.lesson or 0)
     if options.copy_only:
         return str(delivery)
     print(delivery, flush=True)
+    named = None if options.lesson is None else first.stem
+    page = "" if options.lab else _page(named, projector=options.demo)
     command = [
         # P: a jupyterlab.py in the folder that this is started from is not Jupyter.
         *(sys.executable, "-Pm", "jupyterlab"),
-        *(_as_page(first) if options.demo else [str(first)]),
+        *([f"--LabApp.default_url={page}"] if page else [str(first)]),
+        *(["--no-browser"] if options.no_browser else []),
         f"--ServerApp.root_dir={delivery.folder}",
     ]
+    environment = quiet_lab.environment()
+    if options.no_browser:
+        environment[quiet_lab.SAY_ADDRESS] = page or f"/lab/tree/{first.name}"
     with contextlib.suppress(KeyboardInterrupt):
-        subprocess.run(command, env=quiet_lab.environment(), check=False)
+        subprocess.run(command, env=environment, check=False)
     return ""
 
 
@@ -298,12 +305,12 @@ def _at_home(folder: Path) -> Path:
         raise Refused(f"--folder {folder}: nobody here has a home folder of that name") from None
 
 
-def _as_page(lesson: Path) -> list[str]:
-    """Options to open a lesson in Voilà; its kernel ends ten minutes after the page is left."""
-    return [
-        f"--LabApp.default_url=/voila/render/{lesson.name}",
-        "--MappingKernelManager.cull_idle_timeout=600",
-    ]
+def _page(lesson: str | None, *, projector: bool) -> str:
+    """The address of a lesson's page, or of the map's, on Jupyter's own server."""
+    asked = ["projector=1"] if projector else []
+    if lesson:
+        asked.append(f"lesson={lesson}")
+    return f"{quiet_lab.PAGES}?{'&'.join(asked)}" if asked else quiet_lab.PAGES
 
 
 def _lesson_named(folder: Path, number: int) -> Path:

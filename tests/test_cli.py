@@ -275,7 +275,7 @@ def test_lessons_open_a_quiet_lab_on_the_lesson(
     monkeypatch.setattr(
         "enginemath.cli.subprocess.run", lambda command, **how: calls.append((command, how["env"]))
     )
-    assert main(["lessons", "--folder", str(tmp_path), *asked]) == 0
+    assert main(["lessons", "--lab", "--folder", str(tmp_path), *asked]) == 0
     ((command, environment),) = calls
     assert command[1:3] == ["-Pm", "jupyterlab"]
     assert Path(command[3]).name.startswith(opened)
@@ -290,20 +290,38 @@ def test_lessons_open_a_quiet_lab_on_the_lesson(
     assert notebooks["kernelStatus"]["showOnStatusBar"]
 
 
-def test_a_lesson_opens_as_a_page_for_the_projector(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+@pytest.mark.parametrize(
+    ("asked", "page"),
+    [
+        ([], "/enginemath/"),
+        (["--lesson", "7"], "/enginemath/?lesson=07-add-it-up"),
+        (["--demo"], "/enginemath/?projector=1"),
+        (["--lesson", "7", "--demo"], "/enginemath/?projector=1&lesson=07-add-it-up"),
+    ],
+)
+def test_lessons_open_as_pages(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, asked: list[str], page: str
 ) -> None:
     calls: list[list[str]] = []
     monkeypatch.setattr("enginemath.cli.subprocess.run", lambda command, **_: calls.append(command))
-    asked = ["lessons", "--folder", str(tmp_path), "--lesson", "7", "--demo"]
-    assert main(asked) == 0
+    assert main(["lessons", "--folder", str(tmp_path), *asked]) == 0
     ((_, _, program, *options),) = calls
     assert program == "jupyterlab"
-    assert "--LabApp.default_url=/voila/render/07-add-it-up.ipynb" in options
-    capsys.readouterr()
-    monkeypatch.setattr("enginemath.cli.importlib.util.find_spec", lambda _: None)
-    assert "pip install voila" in refused(capsys, *asked)
-    assert len(calls) == 1
+    assert f"--LabApp.default_url={page}" in options
+    assert "--no-browser" not in options
+
+
+def test_no_browser_has_the_server_print_the_address(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    calls: list[tuple[list[str], dict[str, str]]] = []
+    monkeypatch.setattr(
+        "enginemath.cli.subprocess.run", lambda command, **how: calls.append((command, how["env"]))
+    )
+    assert main(["lessons", "--folder", str(tmp_path), "--no-browser"]) == 0
+    ((command, environment),) = calls
+    assert "--no-browser" in command
+    assert environment["ENGINEMATH_SAY_ADDRESS"] == "/enginemath/"
 
 
 def test_the_module_is_the_command(sheet: Path) -> None:

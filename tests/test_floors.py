@@ -168,6 +168,7 @@ def test_only_declared_libraries_are_imported() -> None:
         "jupyter_core",
         "jupyter_client",
         "jupyter_server",
+        "tornado",
         "ipykernel",
     }  # come with these
     for module, names in IMPORTS.items():

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import importlib
 import json
+import os
 from collections.abc import Awaitable
 from html import escape
 from inspect import isawaitable
@@ -17,12 +18,14 @@ from jupyter_server.base.handlers import FileFindHandler, JupyterHandler
 from jupyter_server.base.websocket import WebSocketMixin
 from jupyter_server.utils import url_path_join
 from tornado import web
+from tornado.httputil import url_concat
 from tornado.websocket import WebSocketHandler
 
 from enginemath.pages.session import Desk, Reply, Session
+from enginemath.quiet_lab import PAGES, SAY_ADDRESS
 
 SITE = Path(__file__).parent / "site"
-ROOT = "enginemath"
+ROOT = PAGES.strip("/")
 _DESK = "enginemath_desk"
 
 
@@ -120,6 +123,15 @@ def _load_jupyter_server_extension(server: Any) -> None:
         ],
     )
     server.io_loop.call_later(0.2, _get_ready)
+    if SAY_ADDRESS in os.environ:
+        server.io_loop.add_callback(_say_address, server, os.environ[SAY_ADDRESS])
+
+
+def _say_address(server: Any, path: str) -> None:
+    """Print where the lessons are, for whoever opens a browser by hand."""
+    token = server.identity_provider.token
+    address = url_path_join(server.connection_url, path)
+    print(url_concat(address, {"token": token} if token else {}), flush=True)
 
 
 def _get_ready() -> None:

@@ -13,6 +13,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from enginemath.pages.map_picture import engine_picture
 from enginemath.pages.steps import Box, Lesson, Step, lesson_named, lesson_names
 from enginemath.pages.text import as_html, reading_names
 from enginemath.pages.work import Data, Unfit, Work, new_lesson, read_work, slug
@@ -151,6 +152,7 @@ class Session:
                 "student": self.work.data["student"],
                 "warnings": self.work.warnings,
                 "mode": self._mode,
+                "picture": engine_picture(),
             }
         ]
 

@@ -183,7 +183,7 @@ class _Cutter:
             now.text = f"{now.text}\n\n{text}".strip()
             return
         title = headings[0] if headings else now.title if now else ""
-        if now and headings and not now.text and not now.cells:
+        if len(self.steps) > 1 and now and headings and not now.text and not now.cells:
             now.title, now.text, now.heading = title, text, True  # a heading over a heading
             return
         self.steps.append(Step(len(self.steps) + 1, title, bool(headings), text))

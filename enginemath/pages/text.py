@@ -35,7 +35,7 @@ def as_html(text: str) -> str:
       <td data-reading="bore, mean"></td>
     """
     html = _markdown()(with_mathml(text)).strip()
-    html = _LINK.sub(r'href="#\\1"', html)
+    html = _LINK.sub(r'href="#\1"', html)
     return _TABLE.sub(lambda table: _with_places(table[0]), html)
 
 

@@ -8,6 +8,11 @@ from pathlib import Path
 SETTINGS = Path(__file__).parent
 """The folder with the settings of JupyterLab and its server, and with the pages' templates."""
 
+PAGES = "/enginemath/"
+"""Where the lesson pages lie on Jupyter's own server."""
+SAY_ADDRESS = "ENGINEMATH_SAY_ADDRESS"
+"""Name of the environment's variable that holds a path: its whole address is to be printed."""
+
 
 def environment() -> dict[str, str]:
     """The environment in which Jupyter finds these settings and templates first.

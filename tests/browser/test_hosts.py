@@ -1,4 +1,4 @@
-"""The same panel in Notebook 7, in Voilà, and in a saved page, without a network."""
+"""The same panel in Notebook 7 and in a saved page, without a network."""
 
 from __future__ import annotations
 
@@ -12,7 +12,6 @@ from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlsplit
 
 import nbformat
 import pytest
@@ -23,7 +22,7 @@ from enginemath.panels import add_it_up_numbers
 from enginemath.units import show_ratio
 
 from .conftest import LESSONS, serve
-from .test_lessons import Visit, give_a_guess
+from .test_lessons import Visit
 from .test_panels import notebook_of
 
 pytestmark = pytest.mark.browser
@@ -117,31 +116,6 @@ def shows_the_lesson(page: Any, formula: str) -> None:
     assert not re.search(r"[$\\]", page.inner_text("body")), "TeX is left"
 
 
-def test_a_lesson_in_voila(browser: Any, server: str) -> None:
-    """Voilà runs inside any Jupyter server, as its extension."""
-    visit = Visit(browser, f"{server}/voila/render/{LESSON.name}")
-    panel = visit.page.locator(".em-panel").first
-    panel.locator("svg").wait_for(timeout=60_000)
-    give_a_guess(panel)
-    works(panel)
-    shows_the_lesson(visit.page, "mjx-container")
-    code = visit.page.locator(".jp-CodeCell .jp-InputArea")
-    assert code.count() == 0, "a page for a demo shows no code"
-    asked_nobody(visit)
-    visit.page.close()
-
-
-def test_the_list_of_pages_in_voila(browser: Any, server: str) -> None:
-    page = browser.new_page()
-    asked: set[str | None] = set()
-    page.on("request", lambda request: asked.add(urlsplit(request.url).hostname))
-    page.goto(f"{server}/voila/tree")
-    address = page.get_by_role("link", name=LESSON.name).get_attribute("href")
-    assert address.startswith(f"/voila/render/{LESSON.name}")
-    assert asked == {"127.0.0.1"}
-    page.close()
-
-
 def test_a_lesson_saved_from_the_menu(browser: Any, server: str, tmp_path: Path) -> None:
     """Save and Export Notebook As, HTML: what the menu asks the server for, opened as a file."""
     with urllib.request.urlopen(f"{server}/nbconvert/html/{LESSON.name}", timeout=60) as reply:
@@ -157,7 +131,7 @@ def test_a_lesson_saved_from_the_menu(browser: Any, server: str, tmp_path: Path)
 def saved(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A panel in two saved pages, run by nbconvert: as it opens, and moved afterwards."""
     folder = tmp_path_factory.mktemp("saved")
-    move = "import asyncio\npanel.controls[0].slider.value = 50.0\nawait asyncio.sleep(1)"
+    move = 'import asyncio\npanel.take("chamber", 50.0)\nawait asyncio.sleep(1)'
     notebook_of([PANEL], folder / "panel.ipynb")
     notebook_of([f"panel = {PANEL}\npanel", move], folder / "moved.ipynb")
     subprocess.run(

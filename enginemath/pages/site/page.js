@@ -58,6 +58,9 @@ let now = 1;                   // the step that is on
 const remembered = (key) => { try { return localStorage.getItem(key) || ""; } catch { return ""; } };
 const remember = (key, value) => { try { localStorage.setItem(key, value); } catch { /* none */ } };
 
+const first = new URLSearchParams(location.search).get("lesson");
+if (first && !location.hash) location.hash = first;
+history.replaceState(null, "", `${location.pathname}${projector ? "?projector=1" : ""}${location.hash}`);
 function asked() {
   const [name, step] = decodeURIComponent(location.hash.slice(1)).split("/");
   return { name, step: Number(step) || 0 };
@@ -329,9 +332,12 @@ function showFigure() {
     figure.replaceChildren(...panelFrame(panels.get(number)));
     fillPanel(panels.get(number));
   }
+  figure.classList.toggle("at-rest", Boolean(number) && number !== now && !free(panels.get(number)));
   showBoard();
   ring();
 }
+// A panel is touched at its own step; before it, only where nothing waits for a guess.
+const free = (view) => now < view.step && view.answered;
 function showPanel(view) {
   const figure = $("figure");
   if (figure.dataset.panel === String(view.step) && figure.firstChild && sameSettings(view)) fillPanel(view);
@@ -345,7 +351,7 @@ function showPanel(view) {
 function showBoard() {
   const figure = $("figure"), step = steps.get(now);
   if (!step) return;
-  const shown = step.working.flatMap((each) => each.shown);
+  const shown = boardOf(step);
   const pictures = shown.filter((each) => each.kind !== "text");
   const words = shown.filter((each) => each.kind === "text").map((each) => each.value).join("\n");
   const lines = words.split("\n").length;
@@ -357,6 +363,12 @@ function showBoard() {
   board.replaceChildren(...pictures.map(still), ...(words ? [make("pre", { class: lines > 6 ? "many" : "" }, words)] : []));
   figure.classList.toggle("full", pictures.length > 0 || lines > 9);
   figure.classList.toggle("with-board", shown.length > 0);
+}
+// Boxes keep the readings in sight that their question gave a step before.
+function boardOf(step) {
+  const own = step.working.flatMap((each) => each.shown), before = steps.get(step.step - 1);
+  if (own.length || !step.boxes.length || !before || before.title !== step.title) return own;
+  return boardOf(before);
 }
 function still(shown) {
   if (shown.kind === "png") return make("img", { src: `data:image/png;base64,${shown.value}`, alt: shown.says });
@@ -451,8 +463,9 @@ function fillPanel(view) {
     if (node) follow(node, each, handles.has(each.name));
   }
   const words = (query, text) => { const node = $(query, figure); if (node.textContent !== text) node.textContent = text; };
-  words(".words", view.refusal ? "" : view.words);
-  words(".notes", view.refusal ? "" : view.notes);
+  const [, first, rest] = /^(.*?[a-z)\d]\.)?(?:\s+|$)(.*)$/s.exec(view.words);
+  words(".words", view.refusal ? "" : first || rest);
+  words(".notes", view.refusal ? "" : [first ? rest : "", view.notes].filter(Boolean).join("\n"));
   words(".refusal", view.refusal);
   words(".trouble", view.trouble ? `This picture met an error; it shows the last good state. ${view.trouble}` : "");
 }
