@@ -129,6 +129,7 @@ def _parser() -> argparse.ArgumentParser:
     audit = _command(commands, "audit", _audit, "where a hand calculation first goes wrong")
     _sheet_argument(audit)
     audit.add_argument("steps", nargs="+", metavar="STEP=TEXT", help='swept_volume="588.3 cc" …')
+    audit.add_argument("--target", type=float, metavar="RATIO", help="ratio that is to be reached")
     _json_option(audit)
 
     class_set = _command(commands, "class-set", _class_set, "an engine of its own for each student")
@@ -249,7 +250,7 @@ def _audit(options: argparse.Namespace) -> str:
         if name.strip() in working:
             raise Refused(f"step {name.strip()}: written twice; give each step once")
         working[name.strip()] = text
-    found = audit(read_sheet(options.sheet), working)
+    found = audit(read_sheet(options.sheet), working, options.target)
     return _as_json(found.as_dict()) if options.json else str(found)
 
 

@@ -1,4 +1,4 @@
-"""For a whole class: what an answer shows."""
+"""The one judge: what an answer shows, whoever asks."""
 
 from enginemath.answers.audit import Audit, audit
 from enginemath.answers.diagnosis import Diagnosis, Explanation, diagnose, predictions

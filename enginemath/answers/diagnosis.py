@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from enginemath.answers.by_hand.readings import readings_of
+from enginemath.answers.by_hand.steps import step_of
 from enginemath.answers.quantities import Asked, asked_for
 from enginemath.answers.suspects import Search, Suspect, search_of
 from enginemath.answers.verdict import RIGHT, UNKNOWN, Verdict
@@ -79,7 +80,10 @@ class Diagnosis:
     @property
     def verdict(self) -> Verdict:
         """What it comes to; the simplest explanation is taken, though two slips may be likelier."""
-        return verdict_on(self.correct, self.explanations).without_unit(self.taken_as)
+        found = verdict_on(self.correct, self.explanations)
+        if found.kind == "unknown":
+            found = replace(found, place=step_of(self.quantity).place)
+        return found.without_unit(self.taken_as)
 
     @property
     def says(self) -> str:

@@ -137,7 +137,7 @@ class Working:
             self._follows(name, answer)
             or self._explained(name, answer, search, led_astray)
             or self._follows_some(name, answer)
-            or UNKNOWN
+            or replace(UNKNOWN, place=STEPS[name].place)
         )
 
     def _explained(

@@ -253,3 +253,43 @@ def test_as_json(sheet: Sheet) -> None:
     assert told["first_slip"] == "gasket_volume"
     assert [step["name"] for step in told["steps"]] == list(RIGHT)
     assert replace(found).as_dict() == found.as_dict()
+
+
+class TestToATarget:
+    """Ratio 10.4 by another gasket: 588.31 / 9.4 = 62.587, less 66.650 is -4.063, over an opening
+    of 68.2216 cm² -0.596 mm: 1.10 becomes 0.504, and squish 0.35 + 0.504."""
+
+    STEPS = RIGHT | {
+        "wanted_clearance": "62.59 cc",
+        "volume_change": "-4.06 cc",
+        "gasket_thickness": "0.504 mm",
+        "squish_clearance": "0.854 mm",
+    }
+
+    def test_every_step_is_right(self, sheet: Sheet) -> None:
+        found = audit(sheet, self.STEPS, 10.4)
+        assert set(verdicts(found).values()) == {"right"}
+        assert list(verdicts(found)) == list(STEPS)
+
+    def test_one_slip_and_what_follows(self, sheet: Sheet) -> None:
+        """588.31 / 10.4 = 56.569, less 66.65 is -10.081: -1.478 mm, and nothing is left."""
+        slipped = {
+            "wanted_clearance": "56.57 cc",
+            "volume_change": "-10.08 cc",
+            "gasket_thickness": "-0.378 mm",
+            "squish_clearance": "-0.028 mm",
+        }
+        found = audit(sheet, RIGHT | slipped, 10.4)
+        assert [(step.name, step.mistakes) for step in found.slips] == [
+            ("wanted_clearance", ("forgot-plus-one",))
+        ]
+        assert {verdicts(found)[name] for name in list(slipped)[1:]} == {"follows"}
+
+    @pytest.mark.parametrize(
+        ("target", "words"), [(None, "no target ratio"), (1.0, "more than 1"), (math.nan, "more")]
+    )
+    def test_a_target_that_cannot_be_is_refused(
+        self, sheet: Sheet, target: float | None, words: str
+    ) -> None:
+        with pytest.raises(Refused, match=words):
+            audit(sheet, {"wanted_clearance": "62.59 cc"}, target)

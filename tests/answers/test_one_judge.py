@@ -146,7 +146,14 @@ def _text(given: Assignment) -> str:
 
 def _diagnosed(given: Assignment, name: str, text: str) -> str:
     try:
-        return diagnose(given.sheet, name, text).verdict.sentence
+        found = diagnose(given.sheet, name, text).verdict
+        alone = marked(given, {name: text})[name].verdict
+        assert (found.kind, found.place, found.mistakes) == (
+            alone.kind,
+            alone.place,
+            alone.mistakes,
+        )
+        return found.sentence
     except Refused as refusal:
         return str(refusal) if text.strip() else "nothing written yet"
 

@@ -33,8 +33,8 @@ class HandCalculation:
         if self.step.at_closing:
             _require(self.step.words, "cam.intake_closes", readings.crank_at_closing)
             _require(self.step.words, "cylinder.rod_length", readings.rod_length)
-        if self.step.to_target and readings.target is None:
-            raise Refused(f"{self.step.words}: no target ratio is given, which it takes")
+        if self.step.to_target:
+            _require_target(self.step.words, readings.target)
         if self.step.by_gasket:
             _require(self.step.words, "gasket.bore", readings.gasket_bore)
             _require(self.step.words, "gasket.compressed_thickness", readings.thickness)
@@ -86,6 +86,13 @@ class HandCalculation:
 def _require(words: str, reading: str, value: float | None) -> None:
     if value is None:
         raise Refused(f"{words}: the sheet has no {reading}, which it takes")
+
+
+def _require_target(words: str, target: float | None) -> None:
+    if target is None:
+        raise Refused(f"{words}: no target ratio is given, which it takes")
+    if not 1 < target < math.inf:
+        raise Refused(f"target ratio {target:g}: a ratio is more than 1")
 
 
 def _copy(state: Any) -> Any:

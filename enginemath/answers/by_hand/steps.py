@@ -23,6 +23,7 @@ class Step(Asked):
         at_closing: whether it takes where the piston stands when the intake closes.
         to_target: whether it takes a target ratio.
         by_gasket: whether it takes the gasket's bore and thickness.
+        place: part of the drawing where it lies, see `verdict.PLACES`; empty where it is none.
     """
 
     work: Callable[[Volumes], float]
@@ -31,6 +32,7 @@ class Step(Asked):
     at_closing: bool = False
     to_target: bool = False
     by_gasket: bool = False
+    place: str = ""
 
     @property
     def is_searched(self) -> bool:
@@ -103,6 +105,7 @@ STEPS: Mapping[str, Step] = {
             "chamber_volume",
             "cc",
             lambda v: mean(v.chambers),
+            place="chamber",
             put=lambda written: misfigured(chambers=lambda v: _about(v.chambers, written)),
         ),
         Step("swept_volume", "cc", _swept, put=lambda written: misfigured(swept=written)),
@@ -111,24 +114,28 @@ STEPS: Mapping[str, Step] = {
             "gasket_volume",
             "cc",
             lambda v: v.gasket,
+            place="gasket",
             put=lambda written: misfigured(gasket=written),
         ),
         Step(
             "deck_volume",
             "cc",
             lambda v: mean(v.decks),
+            place="deck",
             put=lambda written: misfigured(decks=lambda v: _about(v.decks, written)),
         ),
         Step(
             "crown_volume",
             "cc",
             _crown,
+            place="crown",
             put=lambda written: misfigured(crown=lambda v: written - v.reliefs),
         ),
         Step(
             "crevice_volume",
             "cc",
             lambda v: v.crevice,
+            place="crevice",
             put=lambda written: misfigured(crevice=written),
         ),
         Step(
@@ -143,6 +150,7 @@ STEPS: Mapping[str, Step] = {
             "piston_drop",
             "mm",
             lambda v: v.remaining * v.stroke,
+            place="crank",
             put=lambda written: misfigured(remaining=lambda v: written / v.stroke),
             at_closing=True,
         ),
@@ -185,6 +193,7 @@ STEPS: Mapping[str, Step] = {
             lambda written: misfigured(new_thickness=written),
             to_target=True,
             by_gasket=True,
+            place="gasket",
         ),
         Step(
             "squish_clearance",
@@ -193,6 +202,7 @@ STEPS: Mapping[str, Step] = {
             ("gasket_thickness",),
             to_target=True,
             by_gasket=True,
+            place="gasket",
         ),
     )
 }
