@@ -33,7 +33,10 @@ from enginemath.drawing.instruments.feeler import feeler
 from enginemath.drawing.instruments.micrometer import micrometer
 from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
 from enginemath.drawing.paper.palette import PAGE_PROJECTOR, PROJECTOR, SCREEN
+from enginemath.drawing.pouring.by_hand import Written, by_hand
+from enginemath.drawing.pouring.head_on_bench import Bench
 from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
+from enginemath.drawing.pouring.measured import Blunder, Comparison, measured
 from enginemath.drawing.pouring.pour import PourView, pour
 from enginemath.engine.stack import stack_of
 
@@ -86,6 +89,28 @@ PICTURES = {
         PourView(47.5, 92.0, poured=47.1, reading=24.0, bubble=0.4, plug=False, spilled=5.0),
         tell=False,
         style=PROJECTOR,
+    ),
+    "by-hand-open": lambda: by_hand(
+        Bench(47.5, 92.0, plug=0, grease=2, plate=36.0),
+        burette=False,
+        grips=[Grip(part, part, 0, 0, 5, 1, "", 0) for part in ("plug", "grease", "plate")],
+    ),
+    "by-hand": lambda: by_hand(
+        Bench(47.5, 92.0, inside=46.9, bubble=0.6, tilt=1.5),
+        22.35,
+        tap=20,
+        written=[Written("0.35 mL", "24.60 mL"), Written("0.80 mL")],
+        grips=[Grip("tap", "tap", 20, 0, 90, 5, "°", 0)],
+        ring="bubble",
+    ),
+    "by-hand-spilled-projector": lambda: by_hand(
+        Bench(47.5, 92.0, inside=47.5, plug=0, grease=3, spilled=0.8), 23.3, style=PAGE_PROJECTOR
+    ),
+    "measured": lambda: measured(
+        Comparison(46.75, 0.12, 47.4),
+        Bench(47.4, 92.0, inside=46.7, bubble=0.7),
+        written=[Written("0.35 mL", "24.60 mL"), Written("0.80 mL", "23.30 mL")],
+        blunders=[Blunder("bubble", "the bubble", -0.71)],
     ),
     "known-depth": lambda: known_depth(KnownDepthView(92.0, 12.7, 93.22, 43.22, 6.0, 2.8)),
     "known-depth-dome": lambda: known_depth(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from enginemath.drawing.paper.coordinates import px
@@ -104,10 +105,18 @@ class Tube:
         """The scale of the tube, from mL to px."""
         return Scale(0.0, self.capacity, self.top + 1.5 * self.text, self.foot - 1.5 * self.text)
 
+    def window(self, top: float, foot: float) -> Scale:
+        """From mL to px in a magnified window."""
+        return Scale(self.first_shown, self.first_shown + _WINDOW, top, foot)
+
     @property
     def first_shown(self) -> float:
         """Where the magnified window begins on the scale, mL."""
         return min(max(self.reading - _WINDOW / 2, -0.4), self.capacity + 0.4 - _WINDOW)
+
+
+_SMALL = 30.0
+"""The largest burette whose every fifth mL has its number."""
 
 
 def draw_tube(picture: Picture, tube: Tube) -> None:
@@ -125,7 +134,7 @@ def draw_tube(picture: Picture, tube: Tube) -> None:
         y = scale(ml)
         kind, share = ("five", 0.7) if ml % 5 == 0 else ("ml", 0.4)
         lines[kind].append((left, y, left + share * tube.width, y))
-        if ml % 10 == 0:
+        if ml % (10 if tube.capacity > _SMALL else 5) == 0:
             picture.label(
                 f"{ml}", left - 0.7 * tube.text, y, anchor="end", size=style.small, kind="tick"
             )
@@ -143,7 +152,7 @@ def draw_window(
         left, top, width, height: of the window, px.
     """
     foot = top + height
-    scale = Scale(tube.first_shown, tube.first_shown + _WINDOW, top, foot)
+    scale = tube.window(top, foot)
     picture.rect("window", left, top, width, height, fill=picture.style.paper)
     picture.open_window(left, top, width, height)
     _magnified(picture, tube, scale, left, left + width)
@@ -152,9 +161,43 @@ def draw_window(
     _link(picture, tube, left, (top, foot))
 
 
-def _magnified(picture: Picture, tube: Tube, scale: Scale, left: float, right: float) -> None:
+def draw_round_window(picture: Picture, tube: Tube, x: float, y: float, radius: float) -> None:
+    """Draw the scale around the meniscus in a round glass, and the spot that it stands over.
+
+    Args:
+        x, y, radius: of the glass, px.
+    """
+    style = picture.style
+    scale = tube.window(y - radius, y + radius)
+    spot = tube.scale((scale.low + scale.high) / 2)
+    small = 0.62 * tube.width
+    away, facing = math.hypot(x - tube.x, y - spot), math.atan2(y - spot, x - tube.x)
+    open_ = math.acos((small - radius) / away)
+    joins = []
+    for side in (-1, 1):
+        i, j = math.cos(facing + side * open_), math.sin(facing + side * open_)
+        joins.append((tube.x + small * i, spot + small * j, x + radius * i, y + radius * j))
+    picture.lines("spot-line", joins, stroke=style.quiet, stroke_width=style.thin)
+    picture.circle("spot", tube.x, spot, small, stroke_width=style.thin)
+    picture.circle("window", x, y, radius, fill=style.paper)
+    picture.open_round_window(x, y, radius)
+    glass = x - 0.36 * radius - 3.4 * tube.text
+    _magnified(picture, tube, scale, glass, x + 0.72 * radius + 0.8 * tube.text, 0.3 * radius)
+    picture.close_window()
+    picture.circle("window", x, y, radius, stroke_width=1.3 * style.line)
+
+
+def _magnified(
+    picture: Picture,
+    tube: Tube,
+    scale: Scale,
+    left: float,
+    right: float,
+    margin: float | None = None,
+) -> None:
     """Meniscus, marks and glass between the two sides of the window."""
     style, text, top, foot = picture.style, picture.style.text, scale.start, scale.end
+    margin = text if margin is None else margin
     wall = 0.6 * text
     glass, end = left + 3.4 * text, right - 0.8 * text
     _meniscus(picture, tube, scale, glass, end)
@@ -164,13 +207,13 @@ def _magnified(picture: Picture, tube: Tube, scale: Scale, left: float, right: f
         y = scale(tenths / 10)
         kind = "ml" if tenths % 10 == 0 else "half" if tenths % 5 == 0 else "tenth"
         lines[kind].append((glass, y, glass + _MARK[kind] * (end - glass), y))
-        if kind == "ml" and top + text < y < foot - text:
+        if kind == "ml" and top + margin < y < foot - margin:
             picture.label(
                 f"{tenths // 10}",
                 glass - wall - 0.6 * text,
                 y,
                 anchor="end",
-                size=style.heading,
+                size=min(style.heading, 1.3 * style.text),
                 kind="number",
             )
     for kind, drawn in lines.items():

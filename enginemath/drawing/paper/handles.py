@@ -138,8 +138,15 @@ def _arrows(handle: Handle, size: float) -> str:
 
 @dataclass(frozen=True)
 class Place:
-    """Where a part of a picture is, for a ring to be put around it: px."""
+    """Where a part of a picture is, for a ring to be put around it: px.
+
+    Args:
+        x, y: its middle.
+        radius: of the ring.
+        wide: half the width of a ring that is drawn out level, around a line of writing.
+    """
 
     x: float
     y: float
     radius: float
+    wide: float = 0.0

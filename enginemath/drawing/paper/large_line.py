@@ -55,26 +55,33 @@ def said_of(view: LineView, name: str | None = None, *, drawn: bool = True) -> S
 
 
 def draw_said(
-    picture: Picture, said: Sequence[Said], y: float, middle: float | None = None
+    picture: Picture,
+    said: Sequence[Said],
+    y: float,
+    *,
+    left: float | None = None,
+    fill: str | None = None,
 ) -> None:
     """Numbers side by side in large type, as large as the picture is wide enough for.
 
     Args:
         y: height of the letters' middle.
-        middle: of the row; by default the picture's.
+        left: where the row begins; by default it stands in the middle.
+        fill: colour of the letters.
     """
     style = picture.style
-    centre = picture.width / 2 if middle is None else middle
-    room = 2 * min(centre, picture.width - centre) - 2 * style.text
+    room = picture.width - 2 * style.text - (left or 0.0)
     large, small = style.heading, style.text + 1
     while large > style.text and _wide(said, large, small) > room:
         large, small = large - 1, max(small - 0.5, style.small)
-    x = centre - _wide(said, large, small) / 2
+    x = (picture.width - _wide(said, large, small)) / 2 if left is None else left
     for one in said:
-        picture.label(one.large, x, y, size=large, bold=True, kind="said")
+        picture.label(one.large, x, y, size=large, bold=True, fill=fill, kind="said")
         x += text_width(one.large, large, bold=True) + 0.4 * small
         if one.small:
-            picture.label(one.small, x, y + 0.2 * (large - small), size=small, kind="said-of")
+            picture.label(
+                one.small, x, y + 0.2 * (large - small), size=small, fill=fill, kind="said-of"
+            )
             x += text_width(one.small, small)
         x += 1.4 * large
 

@@ -81,6 +81,7 @@ class Picture:
         self._texts: list[str] = []
         self._hatches: set[str] = set()
         self._clips: list[str] = []
+        self._gradients: dict[str, str] = {}
 
     # Shapes
 
@@ -160,14 +161,28 @@ class Picture:
 
     def fade(self, x: float, y: float, width: float, height: float) -> None:
         """Let what was drawn so far fade into the paper, downwards."""
-        name = f"{self.key}-fade"
-        if not any(name in clip for clip in self._clips):
-            ends = "".join(
-                f'<stop offset="{at}" stop-color="{self.style.paper}" stop-opacity="{at}"/>'
-                for at in (0, 1)
-            )
-            self._clips.append(f'<linearGradient id="{name}" x2="0" y2="1">{ends}</linearGradient>')
-        self.rect("fade", x, y, width, height, fill=f"url(#{name})", stroke="none")
+        paper = self.style.paper
+        fill = self._gradient("fade", "0", "1", ((0, paper, 0), (1, paper, 1)))
+        self.rect("fade", x, y, width, height, fill=fill, stroke="none")
+
+    def sheen(self, name: str, *colours: str) -> str:
+        """A fill that runs through colours from left to right, as on round metal."""
+        last = len(colours) - 1
+        stops = [(number / last, colour, 1) for number, colour in enumerate(colours)]
+        return self._gradient(name, "1", "0", stops)
+
+    def _gradient(
+        self, name: str, across: str, down: str, stops: Iterable[tuple[float, str, float]]
+    ) -> str:
+        written = "".join(
+            f'<stop offset="{at:g}" stop-color="{colour}" stop-opacity="{shown:g}"/>'
+            for at, colour, shown in stops
+        )
+        key = f"{self.key}-{name}"
+        self._gradients[key] = (
+            f'<linearGradient id="{key}" x2="{across}" y2="{down}">{written}</linearGradient>'
+        )
+        return f"url(#{key})"
 
     # What a hand or an eye is led to
 
@@ -175,34 +190,58 @@ class Picture:
         """A mark that moves a number; it lies over all that is drawn."""
         self.handles.append(handle)
 
-    def place_of(self, part: str, x: float, y: float, radius: float) -> None:
-        """Where a part is, for a ring to be put there; it is kept inside the picture."""
-        radius = max(min(radius, x, y, self.width - x, self.height - y), 0.0)
-        self.places[part] = Place(x, y, radius)
-        self.circle(f"place em-part-{part}", x, y, radius, stroke="none")
+    def place_of(self, part: str, x: float, y: float, radius: float, wide: float = 0.0) -> None:
+        """Where a part is, for a ring to be put there; it is kept inside the picture.
 
-    def look_here(self, part: str, words: str = "look here") -> None:
-        """A ring around the place of a part, with words beside it; nothing where it has none."""
+        Args:
+            part: its name.
+            x, y: its middle, px.
+            radius: of the ring.
+            wide: half the width of a ring that is drawn out level.
+        """
+        radius = max(min(radius, x, y, self.width - x, self.height - y), 0.0)
+        place = self.places[part] = Place(x, y, radius, wide)
+        self._around(f"place em-part-{part.replace(' ', '-')}", place, stroke="none")
+
+    def look_here(
+        self,
+        part: str,
+        words: str = "look here",
+        *,
+        above: bool = False,
+        before: float | None = None,
+    ) -> None:
+        """A ring around the place of a part, with words at it; nothing where it has none.
+
+        Args:
+            part: its name.
+            words: what stands at the ring.
+            above: whether they stand over it.
+            before: px that they do not go beyond; by default the picture's right edge.
+        """
         place, size = self.places.get(part), self.style.frame
         if place is None:
             return
-        around_part = place.x, place.y, place.radius
-        self.circle("ring-paper", *around_part, stroke=self.style.paper, stroke_width=6 * size)
-        self.circle(
-            "ring",
-            *around_part,
-            stroke=RING,
-            stroke_width=3 * size,
-            stroke_dasharray=f"{8 * size:g} {4 * size:g}",
-        )
+        self._around("ring-paper", place, stroke=self.style.paper, stroke_width=6 * size)
+        dash = f"{8 * size:g} {4 * size:g}"
+        self._around("ring", place, stroke=RING, stroke_width=3 * size, stroke_dasharray=dash)
         if words:
             half = text_width(words, self.style.text, bold=True) / 2
-            x = min(max(place.x, half + 6), self.width - half - 6)
+            right = self.width if before is None else before
+            x = max(min(place.x, right - half - 6), half + 6)
             down = place.radius + 1.1 * self.style.text
-            below = place.y + down
-            if below > self.height - self.style.text:
-                below = place.y - down
-            self.label(words, x, below, anchor="middle", bold=True, fill=RING, kind="ring-words")
+            over, under = place.y - down, place.y + down
+            room = under <= self.height - self.style.text
+            y = over if above or not room else under
+            self.label(words, x, y, anchor="middle", bold=True, fill=RING, kind="ring-words")
+
+    def _around(self, kind: str, place: Place, **attributes: str | float) -> None:
+        x, y, radius, wide = place.x, place.y, place.radius, place.wide
+        if wide > radius:
+            high = 2 * radius
+            self.rect(kind, x - wide, y - radius, 2 * wide, high, rx=radius, **attributes)
+        else:
+            self.circle(kind, x, y, radius, **attributes)
 
     # Text
 
@@ -263,6 +302,7 @@ class Picture:
             shapes = shapes.replace(f"url(#{old})", f"url(#{new})")
             self._clips.append(clip.replace(f'"{old}"', f'"{new}"'))
         self._hatches |= other._hatches
+        self._gradients |= other._gradients
         self.handles += [
             replace(
                 handle,
@@ -273,7 +313,7 @@ class Picture:
             for handle in other.handles
         ]
         self.places |= {
-            part: Place(place.x + x, place.y + y, place.radius)
+            part: replace(place, x=place.x + x, y=place.y + y)
             for part, place in other.places.items()
         }
         moved = f'transform="translate({px(x)} {px(y)})"'
@@ -294,6 +334,7 @@ class Picture:
                 for part in sorted(self._hatches)
             ]
         )
+        fills = "".join((*self._clips, *self._gradients.values()))
         named = f'aria-labelledby="{key}-title {key}-desc"'
         drawn = (
             f'<rect class="em-paper" width="{width}" height="{height}" fill="{style.paper}"/>'
@@ -315,7 +356,7 @@ class Picture:
             f'width="{width}" height="{height}" style="max-width:100%;height:auto">'
             f'<title id="{key}-title">{escaped(self.title)}</title>'
             f'<desc id="{key}-desc">{escaped(self.description)}</desc>'
-            f"<defs>{hatches}{''.join(self._clips)}</defs>{drawn}</svg>"
+            f"<defs>{hatches}{fills}</defs>{drawn}</svg>"
         )
 
     __str__ = svg
