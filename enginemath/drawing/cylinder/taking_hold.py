@@ -212,7 +212,12 @@ def _name_in_place(picture: Picture, sheet: DrawingSheet, engine: LargeEngine, p
     top, bottom = (sheet.at(right, end)[1] for end in ends)
     x = sheet.at(right, 0.0)[0]
     room = cone.narrow * sheet.scale - 1.8 * text
-    if bottom - top > 1.7 * text and room > text_width(name, text, bold=True):
+    under_the_chamber = part == "crown" and body.dome
+    if (
+        not under_the_chamber
+        and bottom - top > 1.7 * text
+        and room > text_width(name, text, bold=True)
+    ):
         y = (top + bottom) / 2
     else:
         x = sheet.x
