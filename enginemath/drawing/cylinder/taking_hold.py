@@ -28,7 +28,7 @@ from enginemath.drawing.paper.typeface import text_width
 from enginemath.units import fixed, words
 
 WIDTH, HEIGHT = 956.0, 716.0
-_COLUMN = 352.0
+_COLUMN = 364.0
 """What stands free beside the engine for the magnifier and its dimensions, px of the page."""
 _THIN = {
     "gasket": ("gasket", "gasket"),
@@ -109,7 +109,7 @@ the band 0.900 to 1.150 mm'
     glass = None
     wall = sheet.at(now.shape.outer, 0.0)[0]
     if lens:
-        radius = 0.105 * width
+        radius = 0.103 * width
         glass = Magnifier(wall + 0.9 * text + radius, 0.30 * foot + 2 * text, radius)
         closer = magnified(sheet, past or now, glass)
         draw_magnifier(picture, sheet, closer, now, glass, lens, unit, past if changed else None)
