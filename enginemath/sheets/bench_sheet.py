@@ -15,9 +15,9 @@ from enginemath.bench.how_sure.labels import named
 from enginemath.bench.measuring import Fill, known_depth_crown, poured_volume
 from enginemath.bench.tools import Instrument, instrument
 from enginemath.engine import limits
+from enginemath.engine.can_be import refuse_what_cannot_be
 from enginemath.engine.limits import Limit
 from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
-from enginemath.engine.stack import stacks
 from enginemath.formulas.compression import depth_at_bdc
 from enginemath.sheets.fields import Fields
 from enginemath.sheets.measured import Measured
@@ -408,7 +408,7 @@ def bench_engine(fields: BenchFields) -> Engine:
             ring_lands=lands,
             banks=fields.banks,
         )
-        stacks(engine)
+        refuse_what_cannot_be(engine)
     return engine
 
 

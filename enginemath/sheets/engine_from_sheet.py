@@ -9,8 +9,9 @@ import pint
 
 from enginemath.bench.measuring import known_depth_crown, poured_volume
 from enginemath.engine import limits
+from enginemath.engine.can_be import refuse_what_cannot_be
 from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
-from enginemath.engine.stack import mean, stacks
+from enginemath.engine.stack import mean
 from enginemath.formulas.compression import depth_at_bdc
 from enginemath.sheets.fields import READINGS, Fields
 from enginemath.sheets.text_file import SheetRefused, within
@@ -61,7 +62,7 @@ def engine_from(fields: Fields) -> Engine:
             altitude=fields.reading("site", "altitude"),
             antiknock_index=fields.antiknock_index,
         )
-        stacks(engine)
+        refuse_what_cannot_be(engine)
     return engine
 
 
@@ -76,7 +77,7 @@ def _in_the_sheet(fields: Fields) -> Iterator[None]:
         field = refusal.field
         if field.startswith("decks"):
             field = _deck_field(fields, field.removeprefix("decks"))
-        elif fields.known_depth:
+        elif fields.known_depth and field not in ("gasket.bore", "chamber"):
             field = "piston.known_depth.poured"
         raise SheetRefused(str(refusal), field=field) from None
 

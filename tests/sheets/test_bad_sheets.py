@@ -52,6 +52,9 @@ BAD: list[tuple[str, int | None, str, str]] = [
     (but('"Bench engine, bay 3"', '""'), 2, "name", "missing"),
     (but('"Bench engine, bay 3"', '" "'), 2, "name", "say in words which engine it is"),
     (but('"Bench engine, bay 3"', "8"), 2, "name", "8: say in words which engine it is"),
+    # What no engine has.
+    (but('bore = "93.2 mm"', 'bore = "45.9 mm"'), 12, "gasket.bore", "under half of the bore"),
+    (changed(('"47.5 cc"', '"0.1 cc"'), ('dish = "6.0 cc"\nreliefs = "2.8 cc"', "")), 9, "chamber", "above 40, the highest that this kit takes"),
     # Tables and fields.
     (FULL + '[header]\ntube = "1 m"\n', 29, "header", "unknown; no such field"),
     (but("[piston]", "[pistons]"), 17, "pistons", "unknown; did you mean piston?"),

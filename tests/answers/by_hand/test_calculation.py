@@ -97,6 +97,8 @@ def test_a_calculation_that_cannot_be_finished_gives_none():
     # Everything above the piston is forgotten but the dome: the clearance volume is zero.
     nothing = parse(
         FULL.replace("fills = [", "# ")
+        .replace('_thickness = "1.10 mm"', '_thickness = "3.0 mm"')
+        .replace('_thickness = "1.35 mm"', '_thickness = "3.5 mm"')
         .replace("[chamber]", '[chamber]\nvolume = "1.0 cc"')
         .replace('dish = "6.0 cc"\nreliefs = "2.8 cc"', 'dome = "1.0 cc"')
     )

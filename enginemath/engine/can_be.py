@@ -1,0 +1,48 @@
+"""What no engine has, seen only where its parts stand together."""
+
+from __future__ import annotations
+
+from enginemath.engine import limits
+from enginemath.engine.limits import said
+from enginemath.engine.parts import Engine
+from enginemath.engine.stack import stacks
+from enginemath.units import Refused, in_mm, nominal, show_ratio
+
+SMALLEST_OPENING = 0.5
+"""Of a gasket, as a share of the bore; a smaller one is no gasket of this engine. Common practice,
+no source."""
+
+
+def refuse_what_cannot_be(engine: Engine) -> None:
+    """Refuse an engine whose parts do not go together.
+
+    Args:
+        engine: its parts.
+
+    Raises:
+        Refused: a stack that cannot be (`stack.stack_of`), a gasket's opening under half of the
+            bore, or a ratio above the kit's highest; names the field.
+
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> parse(EXAMPLE.replace('bore = "93.2 mm"', 'bore = "1.60 in"'))
+    Traceback (most recent call last):
+        ...
+    enginemath.sheets.text_file.SheetRefused: line 11: gasket.bore: 1.6 in, under half of the \
+bore 92 mm: such a gasket would close the cylinder; measure both again
+    """
+    for gasket, cylinder in zip(engine.gaskets, engine.cylinders, strict=True):
+        opening = gasket.bore
+        if opening is not None and in_mm(opening) < SMALLEST_OPENING * in_mm(cylinder.bore):
+            raise Refused(
+                f"{said(opening)}, under half of the bore {said(cylinder.bore)}: such a gasket "
+                "would close the cylinder; measure both again",
+                field="gasket.bore",
+            )
+    for number, stack in enumerate(stacks(engine), start=1):
+        if nominal(stack.ratio) > limits.HIGHEST_RATIO:
+            raise Refused(
+                f"cylinder {number}: a compression ratio of {show_ratio(nominal(stack.ratio))}, "
+                f"above {limits.HIGHEST_RATIO:g}, the highest that this kit takes for an "
+                "engine's: check every volume and its unit",
+                field="chamber",
+            )
