@@ -101,7 +101,7 @@ def written_twice(text: str) -> tuple[str, int, int] | None:
     """
     try:
         return _Walk(text).twice
-    except (RecursionError, tomllib.TOMLDecodeError):
+    except RecursionError:
         return None
 
 
@@ -215,4 +215,9 @@ def _tokens(text: str) -> Iterator[tuple[str, int]]:
 
 
 def _key(written: str) -> str:
-    return next(iter(tomllib.loads(f"{written} = 0"))) if written[0] in "\"'" else written
+    if written[0] not in "\"'":
+        return written
+    try:
+        return next(iter(tomllib.loads(f"{written} = 0")))
+    except tomllib.TOMLDecodeError:
+        return written  # it breaks off: nothing else has its name
