@@ -16,7 +16,7 @@ PINNED = [
     Requirement(line.removesuffix("\\")) for line in TEXT.splitlines() if re.match(r"\w", line)
 ]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-NAMED = [*PROJECT["dependencies"], *PROJECT["optional-dependencies"]["demo"]]
+NAMED = [*PROJECT["dependencies"], *PROJECT["optional-dependencies"]["complete"]]
 
 
 @pytest.mark.parametrize("named", NAMED)
