@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 import random
+import re
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
@@ -38,6 +39,10 @@ PIECES = [
 ]  # fmt: skip
 
 
+_NUMBER = re.compile("[0-9]{1,6}(?:[.][0-9]{1,6})?")
+_FACTORS = (0, -1, 0.001, 0.04, 0.5, 0.9, 1.1, 2, 10, 25.4, 1000, 1e9, 1e300)
+
+
 def _encoded(text: str) -> str:
     """As a file would bring it: a lone half of a letter cannot come in through UTF-8."""
     return text.encode("utf-8", "replace").decode()
@@ -47,7 +52,7 @@ def broken(text: str, rng: random.Random) -> str:
     """A text with a few pieces put in, taken out, doubled or exchanged."""
     for _ in range(rng.choice((1, 1, 2, 3, 6))):
         place, length = rng.randrange(len(text) + 1), rng.choice((0, 1, 3, 10, 60))
-        how = rng.randrange(5)
+        how = rng.randrange(9)
         if how == 0:
             text = text[:place] + rng.choice(PIECES) + text[place:]
         elif how == 1:
@@ -56,6 +61,12 @@ def broken(text: str, rng: random.Random) -> str:
             text = text[:place] + rng.choice(PIECES) + text[place + length :]
         elif how == 3:
             text = text[:place] + text[place : place + length] * rng.choice((2, 5)) + text[place:]
+        elif how > 4:
+            numbers = [*_NUMBER.finditer(text)] or [None]
+            one = rng.choice(numbers)
+            if one:
+                other = f"{float(one[0]) * rng.choice(_FACTORS):.6g}"
+                text = text[: one.start()] + other + text[one.end() :]
         else:
             lines = text.splitlines(keepends=True)
             rng.shuffle(lines)

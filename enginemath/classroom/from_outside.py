@@ -143,7 +143,7 @@ def no_surrogates(text: str) -> str:
     >>> no_surrogates("9" + chr(0xD800))
     '9?'
     """
-    return text.encode("utf-8", "replace").decode()
+    return text if text.isascii() else text.encode("utf-8", "replace").decode()
 
 
 def _slug(text: str, longest: int) -> str:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
 from enginemath.classroom.from_outside import csv_text, no_surrogates
+from enginemath.classroom.in_parallel import ENOUGH
 from enginemath.classroom.marking import class_page as page
 from enginemath.classroom.marking.feedback_page import feedback
 from enginemath.classroom.marking.judging import SAID
@@ -16,6 +18,7 @@ from enginemath.sheets.text_file import clear_half_written, write_atomically
 from enginemath.units import Refused
 
 _MOST_TOLD = 20
+_AT_ONCE = 8
 
 
 @dataclass(frozen=True)
@@ -57,14 +60,33 @@ def write_marks(marks: ClassMarks, folder: Path) -> Report:
     for each in (folder, pages):
         clear_half_written(each)
     write = partial(_write, failed=failed)
-    for one in marks.returned:
-        write(pages / f"{one.student.file}.html", feedback(one, marks.key.title))
+    _each_page(write, pages, marks)
     write(folder / page.FILE, page.class_page(marks))
     write(folder / GRADEBOOK, gradebook(marks))
     if failed:
         others = f" (and {len(failed) - 1} more files)" if len(failed) > 1 else ""
         raise Refused(f"{failed[0]}{others}; what is there is whole: make room and mark again")
     return Report(marks, folder)
+
+
+def _each_page(write: Callable[[Path, str], None], pages: Path, marks: ClassMarks) -> None:
+    """Write all feedback; of many pages some at once, since the disk is what is waited for."""
+    every = (
+        (pages / f"{one.student.file}.html", feedback(one, marks.key.title))
+        for one in marks.returned
+    )
+    if len(marks.returned) < ENOUGH:
+        for path, content in every:
+            write(path, content)
+        return
+    from concurrent.futures import ThreadPoolExecutor
+
+    pool = ThreadPoolExecutor(_AT_ONCE)
+    try:
+        for done in [pool.submit(write, path, content) for path, content in every]:
+            done.result()
+    finally:
+        pool.shutdown(cancel_futures=True)
 
 
 def _write(path: Path, content: str, failed: list[str]) -> None:

@@ -10,6 +10,7 @@ from functools import partial
 from pathlib import Path
 
 from enginemath.classroom.from_outside import clean, read_text
+from enginemath.classroom.in_parallel import for_each
 from enginemath.classroom.marking.fenced import fenced
 from enginemath.classroom.marking.papers import Paper, read_notebook, read_table
 from enginemath.classroom.sets.key import FILE as KEY_FILE
@@ -92,25 +93,31 @@ def collect(
             f"{folder}: no such folder" if not folder.exists() else f"{folder}: not a folder"
         )
     out = {Path(os.path.realpath(each)) for each in beside}
+    files = sorted(_files(folder, out))
     found: list[Found] = []
     faults: list[Fault] = []
-    for number, (file, reason) in enumerate(sorted(_files(folder, out)), start=1):
-        said = clean(os.path.relpath(file, folder), 200)
-        if number > _MOST_FILES:
-            faults.append(Fault(said, f"more than {_MOST_FILES} files; this and all after it left"))
-            break
-        try:
-            if reason:
-                raise Refused(reason)
-            papers, rows = fenced(partial(_read, file, said, key))
-            found += papers
-            faults += rows
-        except Disputed as dispute:
-            faults.append(Fault(said, str(dispute), dispute.students))
-        except Refused as refusal:
-            owner = key.files.get(Path(file).stem)
-            faults.append(Fault(said, str(refusal), (owner.student.id,) if owner else ()))
+    for papers, told in for_each(partial(_read_file, folder, key), files[:_MOST_FILES]):
+        found += papers
+        faults += told
+    if len(files) > _MOST_FILES:
+        said = clean(os.path.relpath(files[_MOST_FILES][0], folder), 200)
+        faults.append(Fault(said, f"more than {_MOST_FILES} files; this and all after it left"))
     return found, faults
+
+
+def _read_file(folder: Path, key: Key, listed: tuple[str, str]) -> tuple[list[Found], list[Fault]]:
+    """What is in one file, or why it was not read."""
+    file, reason = listed
+    said = clean(os.path.relpath(file, folder), 200)
+    try:
+        if reason:
+            raise Refused(reason)
+        return fenced(partial(_read, file, said, key))
+    except Disputed as dispute:
+        return [], [Fault(said, str(dispute), dispute.students)]
+    except Refused as refusal:
+        owner = key.files.get(Path(file).stem)
+        return [], [Fault(said, str(refusal), (owner.student.id,) if owner else ())]
 
 
 def _files(folder: Path | str, out: Collection[Path], depth: int = 0) -> Iterator[tuple[str, str]]:
