@@ -110,7 +110,8 @@ def one_class(made: ClassSet, folder: Path) -> bool:
     print(
         f"marking {len(files)}, {len(ids)} of them broken: {taken:.1f} s (limit "
         f"{MARKING_LIMIT} s), of the processors {worked:.1f} s; "
-        f"{len(report.marks.faults)} named, {len(silent)} not named, {len(moved)} of the others' marks moved"
+        f"{len(report.marks.faults)} named, {len(silent)} not named, "
+        f"{len(moved)} of the others' marks moved"
     )
     return taken <= MARKING_LIMIT and not moved and not silent
 
