@@ -12,6 +12,7 @@ import subprocess
 import sys
 import unicodedata
 from collections.abc import Callable, Sequence
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import NoReturn
@@ -109,7 +110,15 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(required=True, metavar="command")
 
     ratio = _command(commands, "ratio", _ratio, "the stack of volumes and the ratio of a sheet")
-    _sheet_argument(ratio)
+    ratio.add_argument(
+        "sheets", metavar="SHEET", nargs="+", help="a build sheet (TOML), or several"
+    )
+    ratio.add_argument("--units", choices=("in", "mm"), help="of all lengths")
+    ratio.add_argument("--csv", type=Path, metavar="FILE", help="write a table, one row a cylinder")
+    ratio.add_argument("--html", type=Path, metavar="FILE", help="write a page that prints clean")
+    ratio.add_argument(
+        "--so-far", action="store_true", help="what can be said already where readings are missing"
+    )
     _json_option(ratio)
 
     plan = _command(commands, "plan", _plan, "every combination of changes that reaches a target")
@@ -205,12 +214,13 @@ def _whole(text: str) -> int:
 
 
 def _ratio(options: argparse.Namespace) -> str:
-    from enginemath.sheets import read_sheet
-    from enginemath.sheets.ratio_report import ratio_report, ratio_text
+    from enginemath.classroom.in_parallel import for_each
+    from enginemath.sheets.ratio_command import printed, report_of, write_files
 
-    sheet = read_sheet(options.sheet)
-    report = ratio_report(sheet.engine)
-    return _as_json(report) if options.json else ratio_text(sheet.engine, report)
+    sheets, unit = options.sheets, options.units or ""
+    reports = for_each(partial(report_of, so_far=options.so_far), sheets)
+    write_files(sheets, unit, options.csv, options.html)
+    return printed(sheets, reports, unit, options.json)
 
 
 def _plan(options: argparse.Namespace) -> str:

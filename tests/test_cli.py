@@ -215,7 +215,7 @@ def test_whatever_is_raised_is_told_in_one_line(
     def fail(_: object) -> None:
         raise error
 
-    monkeypatch.setattr("enginemath.sheets.read_sheet", fail)
+    monkeypatch.setattr("enginemath.sheets.ratio_command.read_sheet", fail)
     assert main(["ratio", str(sheet)]) == code
     out, err = capsys.readouterr()
     assert (out, err.count("\n")) == ("", 1)

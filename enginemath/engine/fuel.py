@@ -8,10 +8,10 @@ import pint
 
 from enginemath.engine import rules_of_thumb
 from enginemath.engine.parts import Engine
-from enginemath.engine.running import cranking, timing_note
+from enginemath.engine.running import SEAT_LIFT, cranking, timing_note
 from enginemath.engine.stack import stacks
 from enginemath.formulas import atmosphere
-from enginemath.units import Number, best, nominal, shop_unit, show
+from enginemath.units import Number, best, in_mm, nominal, shop_unit, show
 
 _WORTH_SAYING = 300.0
 """Altitude in metres from which thin air earns a sentence."""
@@ -56,41 +56,55 @@ def fuel_advice(
     return advice
 
 
-def running_warnings(engine: Engine, head: str = "iron") -> list[str]:
+def running_warnings(engine: Engine) -> list[str]:
     """What on an engine's sheet deserves a second look before it runs.
+
+    What the sheet answers is not asked: at which valve lift the cam was read, what the head is
+    made of, which fuel it runs on. A head that nobody named is judged as iron, the more careful.
 
     Args:
         engine: whatever of fuel, rod and intake closing it holds is judged.
-        head: ``"iron"``, the more careful band, or ``"aluminium"``.
 
     Returns:
-        The timing note where an intake closing is given, then the rules of thumb that the
-        cylinder with the highest ratio exceeds.
+        The timing note where an intake closing is given and no seat timing is stated, then the
+        rules of thumb that the cylinder with the highest ratio exceeds.
     """
-    return [*_of_timing(engine), *_of_fuel(engine, head)]
+    return [*_of_timing(engine), *_of_fuel(engine)]
+
+
+def _runs_on_pump_fuel(engine: Engine) -> bool:
+    return engine.fuel in (None, "petrol")
 
 
 def _of_timing(engine: Engine) -> Iterator[str]:
     if engine.intake_closes is None:
         return
-    yield timing_note(best(engine.intake_closes))
-    if engine.cylinder.rod_length is not None:
-        ratios = [nominal(stack.ratio) for stack in stacks(engine)]
-        highest = cranking(engine, ratios.index(max(ratios)))
-        yield from _if_above(rules_of_thumb.EFFECTIVE_RATIO, nominal(highest.effective_ratio))
+    lift = engine.checking_lift
+    if lift is None or in_mm(lift) > SEAT_LIFT:
+        yield timing_note(best(engine.intake_closes), lift)
+    rods = all(cylinder.rod_length is not None for cylinder in engine.cylinders)
+    if rods and _runs_on_pump_fuel(engine):
+        highest = cranking(engine, _highest(engine))
+        yield from _if_above(rules_of_thumb.EFFECTIVE_RATIO, highest.effective_ratio)
 
 
-def _of_fuel(engine: Engine, head: str) -> Iterator[str]:
-    if engine.antiknock_index is None:
+def _of_fuel(engine: Engine) -> Iterator[str]:
+    if engine.antiknock_index is None or not _runs_on_pump_fuel(engine):
         return
-    rule = rules_of_thumb.fuel_rule(engine.antiknock_index, head)
+    rule = rules_of_thumb.fuel_rule(engine.antiknock_index, engine.head or "iron")
     if rule is None:
         yield _no_rule(engine.antiknock_index)
     else:
-        yield from _if_above(rule, max(nominal(stack.ratio) for stack in stacks(engine)))
+        yield from _if_above(rule, stacks(engine)[_highest(engine)].ratio)
 
 
-def _if_above(rule: rules_of_thumb.Rule, value: float) -> Iterator[str]:
+def _highest(engine: Engine) -> int:
+    """The cylinder, from 0, with the highest ratio."""
+    ratios = [nominal(stack.ratio) for stack in stacks(engine)]
+    return ratios.index(max(ratios))
+
+
+def _if_above(rule: rules_of_thumb.Rule, value: Number) -> Iterator[str]:
     if rule.place(value) == "above":
         yield rule.says(value)
 

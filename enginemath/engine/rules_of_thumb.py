@@ -11,6 +11,7 @@ from enginemath.units import (
     MM_PER_INCH,
     Number,
     Refused,
+    deviation,
     nominal,
     plain_minus,
     show_ratio,
@@ -83,18 +84,45 @@ class Rule:
     def says(self, value: Number) -> str:
         """Judge a value in one or two sentences, with the rule's status and caution.
 
+        A value with a ± is compared as an interval: what is outside by less than it is unsure
+        lies about the end.
+
         >>> print(EFFECTIVE_RATIO.says(9.0361))
         Effective ratio on pump fuel: 9.04 is above the usual 7.5 to 8.5 (common practice, no
         source). It depends on the valve lift at which the cam timing was read.
+        >>> from uncertainties import ufloat
+        >>> EFFECTIVE_RATIO.says(ufloat(8.57, 0.13))[:71]
+        'Effective ratio on pump fuel: 8.57 ± 0.13 is about the upper end of the'
         """
         unit = _PRINTED.get(self.unit, self.unit)
-        shown = f"{self._digits(value)} {unit}".strip()
-        place = self.place(value)
+        shown = f"{self._digits(value)}{self._spread(value)} {unit}".strip()
+        place, end = self.place(value), self._end_within(value)
         if self.low is None or self.high is None:
             judged = f"{shown}, {'and' if place == 'inside' else 'but'} the usual is"
+        elif end:
+            judged = f"{shown} is about the {end} end of the usual"
         else:
             judged = f"{shown} is {'within' if place == 'inside' else place} the usual"
         return f"{self.name}: {judged} {self.range} ({self.status}). {self.caution}"
+
+    def _end_within(self, value: Number) -> str:
+        """The end of the range that the value's 95 % reaches from outside: upper, lower or none.
+
+        Source: twice the standard uncertainty each way; JCGM 100:2008, 6.3.3.
+        """
+        number = bare(value, self.unit)
+        best, reach = nominal(number), 2 * deviation(number)
+        if reach and self.high is not None and best - reach <= self.high < best:
+            return "upper"
+        if reach and self.low is not None and best < self.low <= best + reach:
+            return "lower"
+        return ""
+
+    def _spread(self, value: Number) -> str:
+        u = deviation(bare(value, self.unit))
+        if not u:
+            return ""
+        return f" ± {show_ratio(u)}" if self.of_ratio else f" ± {u:.2g}"
 
     def _digits(self, value: Number) -> str:
         """A value's number as it is printed; what is judged is this and no finer."""

@@ -26,7 +26,7 @@ from enginemath.units import (
     magnitude_in,
     show,
 )
-from enginemath.units.any_number import bare
+from enginemath.units.any_number import bare, settled
 
 POLYTROPIC_EXPONENT = 1.25
 """The exponent of compression at cranking speed; common practice, no source.
@@ -268,13 +268,13 @@ def cranking(engine: Engine, number: int = 0, exponent: Number = POLYTROPIC_EXPO
     offset = magnitude_in(MM, cylinder.pin_offset)
     trapped = swept_from_intake_closing(bore, radius, rod, engine.intake_closes, offset)
     clearance = magnitude_in(CC, stack_of(engine, number).clearance)
-    ratio = effective_ratio(trapped / MM3_PER_CC, clearance)
+    ratio = settled(effective_ratio(settled(trapped) / MM3_PER_CC, clearance))
     height = Quantity(0.0, "m") if altitude is None else altitude
     ambient = atmosphere.pressure(height)
     return Cranking(
         ratio,
         ambient,
-        cranking_pressure(ratio, ambient, exponent),
+        settled(cranking_pressure(ratio, ambient, exponent)),
         cranking_temperature(ratio, atmosphere.temperature(height), exponent),
     )
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from typing import Any
 
 import pint
 
@@ -10,15 +11,17 @@ from enginemath.engine import dimensions, limits, rules_of_thumb
 from enginemath.engine.dimensions import Dimension
 from enginemath.engine.fuel import running_warnings
 from enginemath.engine.limits import Limit, said
-from enginemath.engine.parts import Engine, Gasket
+from enginemath.engine.parts import Engine, Gasket, Piston
 from enginemath.engine.stack import mean, mean_ratio, stacks
 from enginemath.formulas.geometry import disc_area
 from enginemath.units import (
+    MM,
     Quantity,
     Refused,
     best,
     in_cc,
     in_mm,
+    magnitude_in,
     nominal,
     shop_unit,
     show,
@@ -48,7 +51,6 @@ def warnings(engine: Engine) -> list[str]:
     return [
         *_unusual_parts(engine),
         *_gasket_and_bore(engine),
-        *_gasket_too_thick(engine),
         *_squish(engine),
         *_unmatched(engine),
         *_ratio(engine),
@@ -58,33 +60,39 @@ def warnings(engine: Engine) -> list[str]:
 
 
 def _unusual_parts(engine: Engine) -> Iterator[str]:
-    cylinder, gasket, piston, land = (
-        engine.cylinder,
-        engine.gasket,
-        engine.piston,
-        engine.ring_land,
-    )
-    looked_at: list[tuple[Limit, object]] = [
-        (limits.BORE, cylinder.bore),
-        (limits.STROKE, cylinder.stroke),
-        (limits.ROD_LENGTH, cylinder.rod_length),
-        (limits.PIN_OFFSET, cylinder.pin_offset),
+    looked_at: list[tuple[Limit, pint.Quantity | None]] = [
+        *_of_each(engine.cylinders, bore=limits.BORE, stroke=limits.STROKE),
+        *_of_each(engine.cylinders, rod_length=limits.ROD_LENGTH, pin_offset=limits.PIN_OFFSET),
         *((limits.CHAMBER, chamber.as_read) for chamber in engine.chambers),
-        (limits.GASKET_BORE, gasket.bore),
-        (limits.GASKET_THICKNESS, gasket.compressed_thickness),
-        (limits.GASKET_VOLUME, gasket.poured),
+        *_of_each(engine.gaskets, bore=limits.GASKET_BORE),
+        *_of_each(engine.gaskets, compressed_thickness=limits.GASKET_THICKNESS),
+        *_of_each(engine.gaskets, poured=limits.GASKET_VOLUME),
         *((limits.DECK_CLEARANCE, deck.clearance) for deck in engine.decks),
-        (limits.DISH, piston.dish),
-        (limits.DOME, piston.dome),
-        (limits.RELIEFS, piston.reliefs),
-        *zip((limits.KNOWN_DEPTH, limits.POURED), piston.known_depth or (), strict=False),
-        (limits.LAND_HEIGHT, land and land.height),
-        (limits.LAND_CLEARANCE, land and land.clearance),
+        *_of_each(engine.pistons, dish=limits.DISH, dome=limits.DOME, reliefs=limits.RELIEFS),
+        *(pair for piston in _different(engine.pistons) for pair in _of_known_depth(piston)),
+        *_of_each(engine.ring_lands, height=limits.LAND_HEIGHT, clearance=limits.LAND_CLEARANCE),
         (limits.INTAKE_CLOSES, engine.intake_closes),
         (limits.ALTITUDE, engine.altitude),
     ]
     sentences = (limit.warning(value) for limit, value in looked_at if value is not None)
     yield from dict.fromkeys(sentence for sentence in sentences if sentence)
+
+
+def _different(parts: Sequence[Any]) -> list[Any]:
+    """The parts, one that cylinders share once."""
+    return [*{id(part): part for part in parts if part is not None}.values()]
+
+
+def _of_each(
+    parts: Sequence[Any], **dimensions: Limit
+) -> Iterator[tuple[Limit, pint.Quantity | None]]:
+    for name, limit in dimensions.items():
+        yield from ((limit, getattr(part, name)) for part in _different(parts))
+
+
+def _of_known_depth(piston: Piston) -> Iterator[tuple[Limit, pint.Quantity]]:
+    limits_of_both = limits.KNOWN_DEPTH, limits.POURED
+    yield from zip(limits_of_both, piston.known_depth or (), strict=False)
 
 
 def of_hanging_in(gasket: Gasket, bore: pint.Quantity, unit: str = "") -> Iterator[str]:
@@ -107,10 +115,23 @@ def of_hanging_in(gasket: Gasket, bore: pint.Quantity, unit: str = "") -> Iterat
 
 
 def _gasket_and_bore(engine: Engine) -> Iterator[str]:
-    bore, opening = engine.cylinder.bore, engine.gasket.bore
+    for gasket, bore in _gaskets_on_bores(engine):
+        yield from _of_gasket_and_bore(gasket, bore)
+        yield from _of_thick_gasket(gasket, bore)
+
+
+def _gaskets_on_bores(engine: Engine) -> list[tuple[Gasket, pint.Quantity]]:
+    """The pairs, one that cylinders share once."""
+    bores = [cylinder.bore for cylinder in engine.cylinders]
+    pairs = zip(engine.gaskets, bores, strict=True)
+    return [*{(id(gasket), id(bore)): (gasket, bore) for gasket, bore in pairs}.values()]
+
+
+def _of_gasket_and_bore(gasket: Gasket, bore: pint.Quantity) -> Iterator[str]:
+    opening = gasket.bore
     if opening is None:
         return
-    for warning in of_hanging_in(engine.gasket, bore):
+    for warning in of_hanging_in(gasket, bore):
         yield f"gasket: {warning}; are they exchanged?"
     unit, wider = shop_unit(opening), in_mm(opening - bore)
     if wider > max(WIDER_BY * in_mm(bore), WIDER_BY_MM):
@@ -120,14 +141,14 @@ def _gasket_and_bore(engine: Engine) -> Iterator[str]:
         )
 
 
-def _gasket_too_thick(engine: Engine) -> Iterator[str]:
+def _of_thick_gasket(gasket: Gasket, bore: pint.Quantity) -> Iterator[str]:
     """A poured gasket, spread over the bore, is as thick as a gasket can be."""
-    poured = engine.gasket.poured
+    poured = gasket.poured
     if poured is None:
         return
 
     def thick(volume: pint.Quantity) -> float:
-        return in_mm(volume / disc_area(best(engine.cylinder.bore)))
+        return in_mm(volume / disc_area(best(bore)))
 
     low, high = limits.GASKET_THICKNESS.usual or (0, 0)
     if thick(poured) <= (1 + OPENING_BEYOND_THE_BORE) * high:
@@ -143,8 +164,8 @@ def _gasket_too_thick(engine: Engine) -> Iterator[str]:
 
 def _squish(engine: Engine) -> Iterator[str]:
     distances = [engine.squish(number) for number in range(engine.count)]
-    known = [in_mm(distance) for distance in distances if distance is not None]
-    places = {rules_of_thumb.SQUISH.place(mm): mm for mm in sorted(known)}
+    known = [magnitude_in(MM, distance) for distance in distances if distance is not None]
+    places = {rules_of_thumb.SQUISH.place(mm): mm for mm in sorted(known, key=nominal)}
     for place in ("below", "above"):
         if place in places:
             yield rules_of_thumb.SQUISH.says(places[place])

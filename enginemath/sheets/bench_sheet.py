@@ -116,6 +116,10 @@ class MissingReadings(SheetRefused):
         super().__init__(f"readings missing: {', '.join(names)}")
         self.names, self.so_far = tuple(names), so_far
 
+    def __reduce__(self) -> Any:
+        """What another process is told of it: the sentence, without the sheet."""
+        return SheetRefused, (self.reason, self.field, self.file, self.line)
+
 
 class BenchFields(Fields):
     """The fields of a sheet of format 2, with what its table of readings adds.
@@ -143,6 +147,11 @@ class BenchFields(Fields):
         self._written_values = {path: self._list(field) for path, field in FIELDS.items()}
 
     # What is written
+
+    @property
+    def record(self) -> Mapping[str, Any]:
+        """When, by whom and of which engine; free text that is printed."""
+        return self.written.get("record", {})
 
     @cached_property
     def tools(self) -> dict[str, Instrument]:

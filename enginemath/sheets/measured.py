@@ -24,6 +24,7 @@ from enginemath.sheets.readings_table import Row
 from enginemath.sheets.toml_table import unknown
 from enginemath.units import (
     MM3_PER_CC,
+    MM_PER_INCH,
     Number,
     Quantity,
     Refused,
@@ -31,9 +32,11 @@ from enginemath.units import (
     kind,
     nominal,
     read,
+    shop_unit,
     show,
     unit_of,
 )
+from enginemath.units.any_number import settled
 
 
 @dataclass(frozen=True)
@@ -70,6 +73,8 @@ WHATS = {
 
 READ_ON_EACH = ("bore", "deck clearance", "chamber")
 """What is never taken over from another cylinder: it has to be read on every one."""
+_ALIKE = ("free thickness", "rod length", "stroke", "pin offset")
+"""What the shop takes as alike without a word."""
 UNLIKE_THE_OTHERS = {"cc": 0.1, "mm": 0.01}
 """Share by which a cylinder may differ from the middle of the others; common practice, no
 source."""
@@ -117,6 +122,8 @@ class Measured:
         self._by_what: dict[str, list[Row]] = defaultdict(list)
         self.left_out = [row for row in rows if row.left_out]
         self._units: dict[tuple[str, str], float | None] = {}
+        self._known_cells: dict[str, dict[int, list[Reading]]] = {}
+        self._floors: dict[tuple[str, str], float] = {}
         for row in rows:
             self._check(row)
             if not (row.left_out or row.is_blank):
@@ -167,13 +174,26 @@ class Measured:
         with how much they differ among themselves as one source more.
         """
         found = self._values.get(what)
-        if found is None:
+        if found is None or what == "known depth":
             return None
         if 0 in found or cylinder in found:
-            return Quantity(found.get(cylinder, found.get(0)), unit_of(WHATS[what].limit.unit))
+            return self._in_shop_unit(what, found.get(cylinder, found.get(0)))
         if what in READ_ON_EACH:
             return None
-        return Quantity(_like_the_others(what, found, cylinder), unit_of(WHATS[what].limit.unit))
+        return self._in_shop_unit(what, _like_the_others(what, found))
+
+    def _in_shop_unit(self, what: str, number: Number) -> pint.Quantity:
+        """In inches where the first reading was written so."""
+        unit = WHATS[what].limit.unit
+        if unit == "mm" and self._is_in_inches(what):
+            return settled(Quantity(number / MM_PER_INCH, unit_of("in")))
+        return Quantity(number, unit_of(unit))
+
+    def _is_in_inches(self, what: str) -> bool:
+        first = self._by_what[what][0]
+        text = first.depth or first.reading
+        plain = _PLAIN.fullmatch(text)
+        return shop_unit(read(f"1 {plain[2]}") if plain else read(text)) == "in"
 
     def known_depth(self, cylinder: int) -> tuple[pint.Quantity, pint.Quantity] | None:
         """Depth and poured volume of a known-depth pour; None where there is none."""
@@ -183,13 +203,15 @@ class Measured:
         if 0 in found or cylinder in found:
             depth, poured = found[cylinder if cylinder in found else 0]
         else:
-            depths = {key: pair[0] for key, pair in found.items()}
-            pours = {key: pair[1] for key, pair in found.items()}
-            depth = fmean([nominal(each) for each in depths.values()])
+            depths = [pair[0] for pair in found.values()]
+            depth = sum(depths[1:], depths[0]) / len(depths)
             area = self._area(cylinder)
-            level = {key: pours[key] - area * (depths[key] - depth) for key in found}
-            poured = _like_the_others("known depth pour", level, cylinder)
-        return Quantity(depth, "mm"), Quantity(poured, "cc")
+            level = {key: pair[1] - area * (pair[0] - depth) for key, pair in found.items()}
+            poured = _like_the_others("known depth pour", level)
+        length = Quantity(depth, unit_of("mm"))
+        if self._is_in_inches("known depth"):
+            length = Quantity(depth / MM_PER_INCH, unit_of("in"))
+        return settled(length), settled(Quantity(poured, unit_of("cc")))
 
     def taken_from_others(self) -> list[str]:
         """What was not read on every cylinder and is taken to be like that of the others."""
@@ -197,7 +219,7 @@ class Measured:
             f"{what}: not read on cylinder{'s' * (len(missing) > 1)} {_listed(missing)}; "
             "taken as the mean of the others"
             for what in self._by_what
-            if what not in READ_ON_EACH and (missing := self._not_read(what))
+            if what not in (*READ_ON_EACH, *_ALIKE) and (missing := self._not_read(what))
         ]
 
     def _not_read(self, what: str) -> list[int]:
@@ -255,7 +277,7 @@ class Measured:
         cells = {(what, key): cell for what in whats for key, cell in self._cells(what).items()}
         found: dict[str, dict[int, Number]] = defaultdict(dict)
         for (what, key), mean in averages(cells, self._errors(unit), unit, poured).items():
-            found[what][key] = mean
+            found[what][key] = settled(mean)
         return found
 
     def _pours_averaged(self) -> dict[str, dict[int, Number]]:
@@ -270,8 +292,14 @@ class Measured:
         return found
 
     def _cells(self, what: str) -> dict[int, list[Reading]]:
-        if what == "known depth":
-            return self._known_depth_cells
+        """Readings of one thing by cylinder, worked out once."""
+        if what not in self._known_cells:
+            self._known_cells[what] = (
+                self._known_depth_cells if what == "known depth" else self._cells_of(what)
+            )
+        return self._known_cells[what]
+
+    def _cells_of(self, what: str) -> dict[int, list[Reading]]:
         by_cylinder: dict[int, list[Row]] = defaultdict(list)
         for row in self._by_what[what]:
             by_cylinder[row.cylinder].append(row)
@@ -504,12 +532,14 @@ class Measured:
             )
         return tool
 
-    @staticmethod
-    def _floor(tool: Instrument | None, cell: _Read, unit: str) -> float:
+    def _floor(self, tool: Instrument | None, cell: _Read, unit: str) -> float:
         """Half a division; without a tool, half a step of the last digit that was written."""
         if tool is None:
             return resolution(cell.step)
-        return float(resolution(tool.division.m_as(unit_of(unit))))
+        key = str(id(tool)), unit
+        if key not in self._floors:
+            self._floors[key] = float(resolution(tool.division.m_as(unit_of(unit))))
+        return self._floors[key]
 
     def _errors(self, unit: str) -> dict[str, Number]:
         """Each tool's own error: one unknown, wherever the tool is used."""
@@ -567,7 +597,7 @@ def _as_one(sides: Sequence[Reading], rock: float) -> Reading:
     )
 
 
-def _like_the_others(what: str, found: Mapping[int, Number], cylinder: int) -> Number:
+def _like_the_others(what: str, found: Mapping[int, Number]) -> Number:
     """The mean of the others; how much one more may differ from it is one source more."""
     values = [*found.values()]
     count = len(values)
@@ -576,7 +606,7 @@ def _like_the_others(what: str, found: Mapping[int, Number], cylinder: int) -> N
         middle = fmean([nominal(value) for value in values])
         s = (math.fsum((nominal(v) - middle) ** 2 for v in values) / (count - 1)) ** 0.5
         if s:
-            label = Label(f"{what}: cylinder {cylinder} not read", "", count - 1, "scatter", count)
+            label = Label(f"{what}: cylinders not read", "", count - 1, "scatter", count)
             mean = mean + ufloat(0.0, s, label)
     return mean
 

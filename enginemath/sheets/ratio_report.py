@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
-from enginemath.bench.how_sure.propagation import Spread, propagate
-from enginemath.bench.how_sure.ratio_of_readings import RatioModel
+import pint
+
+from enginemath.bench.how_sure.engine_results import EXPONENT_RANGE, EngineResults, Result
+from enginemath.bench.how_sure.improvements import budget_of, improvements
+from enginemath.bench.how_sure.interval import Source
 from enginemath.engine.parts import Engine
-from enginemath.engine.running import POLYTROPIC_EXPONENT, cranking
+from enginemath.engine.running import POLYTROPIC_EXPONENT
 from enginemath.engine.stack import PARTS, Stack, mean, stacks
 from enginemath.engine.unusual import warnings
+from enginemath.sheets.bench_sheet import BenchFields
+from enginemath.sheets.build_sheet import Sheet
 from enginemath.units import (
+    CC,
+    CC_PER_CUBIC_INCH,
     Quantity,
     best,
     fixed,
     in_cc,
-    in_mm,
+    magnitude_in,
     nominal,
+    percent,
     printable,
     shop_unit,
     show,
@@ -26,112 +35,220 @@ from enginemath.units.columns import folded, in_columns
 from enginemath.units.words import count
 
 BAR_WIDTH = 48
+SMALL = 0.01
+"""Share of the variance below which a source is not named in words."""
 _CAUTION = "A computed ratio is not permission to run the engine."
 
 
-def ratio_report(engine: Engine) -> dict[str, Any]:
+def ratio_report(
+    engine: Engine, as_written: bool = True, also: Sequence[str] = ()
+) -> dict[str, Any]:
     """The whole stack, the ratio of each cylinder, its uncertainty and warnings.
+
+    Args:
+        engine: as measured, or as planned.
+        as_written: whether its ± were written beside results (format 1); False where they come
+            from readings.
+        also: warnings of the readings that it came from.
 
     Returns:
         Plain numbers and texts, ready for JSON: volumes in cc, lengths in mm, pressures in kPa.
-        `u_compression_ratio` and `interval_95` are None where no reading carries an uncertainty.
-        `effective_ratio` and the cranking pressures are there where rod and cam are known.
+        Every ± and interval is None where no reading carries an uncertainty; degrees of freedom
+        are None where they are large. `effective_ratio` and the cranking pressures are there
+        where rod and cam are known. A `u_` is one standard uncertainty.
 
     >>> from enginemath.sheets.build_sheet import EXAMPLE, parse
     >>> report = ratio_report(parse(EXAMPLE).engine)
     >>> round(report["compression_ratio"], 2), report["u_compression_ratio"]
     (9.9, None)
+    >>> report["taken_as_exact"][:2]
+    ['bore', 'stroke']
     """
+    results = EngineResults(engine, as_written)
     cylinders = stacks(engine)
-    spread = _spread(engine)
-    ratio = nominal(mean([stack.ratio for stack in cylinders]))
+    ratio = results.mean_ratio
     return {
         "name": engine.name,
         "displacement_cc": in_cc(engine.displacement),
-        "swept_cc": in_cc(engine.cylinder.swept),
-        "cylinders": [_cylinder(engine, number, stack) for number, stack in enumerate(cylinders)],
-        "compression_ratio": ratio,
-        "u_compression_ratio": spread and spread.u,
-        "interval_95": spread and list(spread.interval_95),
-        **({"uncertainty_method": spread.note} if spread else {}),
-        **_running(engine),
-        "warnings": warnings(engine),
+        "swept_cc": float(nominal(mean([magnitude_in(CC, each.swept) for each in cylinders]))),
+        "cylinders": [_cylinder(results, number, stack) for number, stack in enumerate(cylinders)],
+        "compression_ratio": nominal(results.mean_of_ratios),
+        "u_compression_ratio": ratio.u,
+        "interval_95": _listed(ratio),
+        "degrees_of_freedom": ratio.whole_degrees,
+        **({"uncertainty_method": ratio.note} if ratio.note else {}),
+        "taken_as_exact": results.taken_as_exact,
+        "budget": _budget(results.sources),
+        **_running(results),
+        "warnings": [*also, *warnings(engine)],
     }
 
 
-def _cylinder(engine: Engine, number: int, stack: Stack) -> dict[str, Any]:
-    squish = engine.squish(number)
+def sheet_report(sheet: Sheet) -> dict[str, Any]:
+    """What `ratio_report` says of a sheet, with its record and the rows that were left out."""
+    report = ratio_report(sheet.engine, not sheet.is_of_readings, sheet.warnings)
+    fields = sheet.readings
+    if isinstance(fields, BenchFields):
+        report["record"] = {name: str(value) for name, value in fields.record.items()}
+        report["left_out"] = [
+            f"row {row.number}, {row.what}{_of(row.cylinder)}: {row.left_out}"
+            for row in fields.measured.left_out
+        ]
+    return report
+
+
+def _of(cylinder: int) -> str:
+    return f" of cylinder {cylinder}" if cylinder else ""
+
+
+def _listed(result: Result) -> list[float] | None:
+    return result.interval_95 and list(result.interval_95)
+
+
+def _cylinder(results: EngineResults, number: int, stack: Stack) -> dict[str, Any]:
+    engine = results.engine
+    ratio, squish = results.ratio(number), results.squish(number)
     return {
         "number": number + 1,
+        "bank": engine.banks[number] if engine.banks else None,
+        "swept_cc": in_cc(stack.swept),
         **{f"{name}_cc": in_cc(volume) for name, volume in stack.parts.items()},
         "clearance_cc": in_cc(stack.clearance),
-        "compression_ratio": nominal(stack.ratio),
-        "squish_mm": None if squish is None else in_mm(squish),
+        "compression_ratio": ratio.value,
+        "u_compression_ratio": ratio.u,
+        "interval_95": _listed(ratio),
+        "degrees_of_freedom": ratio.whole_degrees,
+        **({"uncertainty_method": ratio.note} if ratio.note else {}),
+        "squish_mm": squish and squish.value,
+        "u_squish_mm": squish and squish.u,
+        "squish_interval_95_mm": squish and _listed(squish),
+        **_of_running(results, number),
     }
 
 
-def _spread(engine: Engine) -> Spread | None:
-    model = RatioModel(engine)
-    return propagate(model, model.readings) if model.readings else None
-
-
-def _running(engine: Engine) -> dict[str, float]:
-    if engine.intake_closes is None or engine.cylinder.rod_length is None:
+def _of_running(results: EngineResults, number: int | None) -> dict[str, Any]:
+    """Of one cylinder counted from 0, or the mean of all; empty where rod or cam is not known."""
+    if not results.runs:
         return {}
-    on_the_starter = [cranking(engine, number) for number in range(engine.count)]
+    effective, gauge = results.effective_ratio(number), results.gauge_pressure(number)
     return {
-        "effective_ratio": nominal(mean([c.effective_ratio for c in on_the_starter])),
-        "cranking_pressure_kpa": nominal(mean([c.pressure.m_as("kPa") for c in on_the_starter])),
-        "cranking_pressure_gauge_kpa": nominal(mean([c.gauge.m_as("kPa") for c in on_the_starter])),
-        "polytropic_exponent": POLYTROPIC_EXPONENT,
+        "effective_ratio": effective.value,
+        "u_effective_ratio": effective.u,
+        "effective_ratio_interval_95": _listed(effective),
+        "cranking_pressure_kpa": results.pressure(number).value,
+        "cranking_pressure_gauge_kpa": gauge.value,
+        "u_cranking_pressure_kpa": gauge.u,
+        "cranking_pressure_gauge_interval_95_kpa": _listed(gauge),
     }
 
 
-def ratio_text(engine: Engine, report: dict[str, Any]) -> str:
-    """The report as a table for the shop, the volumes of cylinder 1 as parts of a drawn bar."""
+def _running(results: EngineResults) -> dict[str, Any]:
+    found = _of_running(results, None)
+    return {**found, "polytropic_exponent": POLYTROPIC_EXPONENT} if found else {}
+
+
+def _budget(sources: Sequence[Source]) -> list[dict[str, Any]]:
+    """Share of the variance of each source; with what would make the result surer, in 95 %."""
+    better = {one.source: one for one in improvements(sources)}
+    return [
+        {
+            "source": name,
+            "share": share,
+            **(
+                {
+                    "change": better[name].change,
+                    "half_width_95": better[name].now,
+                    "half_width_95_then": better[name].then,
+                }
+                if name in better
+                else {}
+            ),
+        }
+        for name, share in budget_of(sources)
+    ]
+
+
+def ratio_text(engine: Engine, report: dict[str, Any], unit: str = "") -> str:
+    """The report as a table for the shop, the volumes of cylinder 1 as parts of a drawn bar.
+
+    Args:
+        engine: of the report.
+        report: see `ratio_report`.
+        unit: "in" or "mm" of all lengths; by default that of the bore.
+    """
+    unit = unit or shop_unit(engine.cylinder.bore)
     return "\n".join(
         [
-            *_heading(engine, report),
+            *heading(engine, report, unit),
             "",
-            *_table(report, shop_unit(engine.cylinder.bore)),
+            *_table(report, unit),
             "",
             *_bar(report["cylinders"][0]),
             "",
-            *folded(_findings(report)),
+            *folded(findings(report)),
+            *_budget_lines(report),
             *folded([f"! {warning}" for warning in report["warnings"]]),
+            *folded([f"left out: {row}" for row in report.get("left_out", ())]),
             _CAUTION,
         ]
     )
 
 
-def _heading(engine: Engine, report: dict[str, Any]) -> list[str]:
-    cylinder = engine.cylinder
-    unit = shop_unit(cylinder.bore)
+def heading(engine: Engine, report: dict[str, Any], unit: str) -> list[str]:
+    """Name, record and sizes, a line each."""
+    record = [f"{name}: {printable(value)}" for name, value in report.get("record", {}).items()]
     return [
         printable(engine.name),
-        f"{count(engine.count, 'cylinder')}, bore {show(best(cylinder.bore), unit)}, "
-        f"stroke {show(best(cylinder.stroke), unit)}, swept {report['swept_cc']:.2f} cc, "
-        f"displacement {report['displacement_cc']:.1f} cc",
+        *folded(["; ".join(record)] if record else []),
+        f"{count(engine.count, 'cylinder')}, "
+        f"bore {_span([each.bore for each in engine.cylinders], unit)}, "
+        f"stroke {_span([each.stroke for each in engine.cylinders], unit)}, "
+        f"swept {report['swept_cc']:.2f} cc, "
+        f"displacement {_size(report['displacement_cc'], unit)}",
     ]
+
+
+def _span(lengths: Sequence[pint.Quantity], unit: str) -> str:
+    """One length, or the least and the most of several."""
+    said = sorted(
+        {show(best(length), unit) for length in lengths}, key=lambda text: (len(text), text)
+    )
+    return said[0] if len(said) == 1 else f"{said[0].split()[0]} to {said[-1]}"
+
+
+def _size(cc: float, unit: str) -> str:
+    return f"{cc:.1f} cc ({cc / CC_PER_CUBIC_INCH:.1f} cu in)" if unit == "in" else f"{cc:.1f} cc"
 
 
 def _table(report: dict[str, Any], unit: str) -> list[str]:
     names = [f"{name}_cc" for name in (*PARTS, "clearance")]
+    unsure = report["u_compression_ratio"] is not None
+    spread = ["95 %"] if unsure else []
     rows: list[tuple[str, ...]] = [
-        ("cylinder", *PARTS, "clearance", "ratio", "squish"),
-        ("", *("cc" for _ in names), "", unit),
+        ("cylinder", *PARTS, "clearance", "ratio", *spread, "squish"),
+        ("", *("cc" for _ in names), "", *("" for _ in spread), unit),
     ]
     for cylinder in report["cylinders"]:
+        limits = [_limits(cylinder["interval_95"])] if unsure else []
         squish = cylinder["squish_mm"]
         rows.append(
             (
-                str(cylinder["number"]),
+                f"{cylinder['number']} {printable(cylinder['bank'] or '')}".rstrip(),
                 *(fixed(cylinder[name], 2) for name in names),
-                show_ratio(cylinder["compression_ratio"], 3),
+                _with_spread(cylinder["compression_ratio"], cylinder["u_compression_ratio"]),
+                *limits,
                 "-" if squish is None else show(Quantity(squish, "mm"), unit).split()[0],
             )
         )
     return in_columns(rows, right=range(len(rows[0])))
+
+
+def _with_spread(ratio: float, u: float | None) -> str:
+    return f"{show_ratio(ratio, 3)} ± {u:.3f}" if u else show_ratio(ratio, 3)
+
+
+def _limits(interval: list[float] | None) -> str:
+    return f"{show_ratio(interval[0])} to {show_ratio(interval[1])}" if interval else "-"
 
 
 def _bar(cylinder: dict[str, Any]) -> list[str]:
@@ -157,24 +274,69 @@ def _bar(cylinder: dict[str, Any]) -> list[str]:
     return lines
 
 
-def _findings(report: dict[str, Any]) -> list[str]:
+def findings(report: dict[str, Any]) -> list[str]:
+    """What was found, a sentence each: ratio, what was taken as exact, what it does running."""
     ratio = report["compression_ratio"]
     lines = [f"Compression ratio {show_ratio(ratio)} (mean of the cylinders)"]
     if report["u_compression_ratio"] is not None:
-        low, high = report["interval_95"]
         lines = [
             f"Compression ratio {show_ratio(ratio)} ± {show_ratio(report['u_compression_ratio'])} "
             f"(mean of the cylinders, one standard uncertainty); "
-            f"95 %: {show_ratio(low)} to {show_ratio(high)}"
+            f"95 %: {_limits(report['interval_95'])}{_of_degrees(report['degrees_of_freedom'])}"
         ]
+        if report["taken_as_exact"]:
+            lines.append(f"Taken as exact, no ± given: {', '.join(report['taken_as_exact'])}")
     ratios = [cylinder["compression_ratio"] for cylinder in report["cylinders"]]
     if len(ratios) > 1:
         lines.append(f"Cylinders from {show_ratio(min(ratios), 3)} to {show_ratio(max(ratios), 3)}")
     if "effective_ratio" in report:
-        lines += [
-            f"Effective ratio {show_ratio(report['effective_ratio'])}; on the starter about "
-            f"{report['cranking_pressure_gauge_kpa']:.0f} kPa "
-            f"({report['cranking_pressure_gauge_kpa'] / 6.894757:.0f} psi) on the gauge, with a "
-            f"polytropic exponent of {report['polytropic_exponent']:g} (a rule of thumb)",
-        ]
+        lines.append(_on_the_starter(report))
     return lines
+
+
+def _of_degrees(degrees: float | None) -> str:
+    return "" if degrees is None else f" ({degrees:g} degrees of freedom)"
+
+
+def _on_the_starter(report: dict[str, Any]) -> str:
+    effective, gauge = show_ratio(report["effective_ratio"]), report["cranking_pressure_gauge_kpa"]
+    if report["u_effective_ratio"]:
+        effective += f" ± {show_ratio(report['u_effective_ratio'])}"
+    low, high = report["cranking_pressure_gauge_interval_95_kpa"] or (gauge, gauge)
+    return (
+        f"Effective ratio {effective}; on the starter about {gauge:.0f} kPa "
+        f"({gauge / 6.894757:.0f} psi) on the gauge, with a polytropic exponent of "
+        f"{report['polytropic_exponent']:g} (a rule of thumb); 95 %: {low:.0f} to {high:.0f} kPa, "
+        f"the exponent's range of {POLYTROPIC_EXPONENT - EXPONENT_RANGE:.2f} to "
+        f"{POLYTROPIC_EXPONENT + EXPONENT_RANGE:.2f} in it"
+    )
+
+
+def budget_sentences(report: dict[str, Any]) -> list[str]:
+    """Where the ± comes from, and what would make it smaller, a line each.
+
+    >>> from enginemath.sheets.build_sheet import EXAMPLE, parse
+    >>> unsure = ratio_report(parse(EXAMPLE.replace('"6.0 cc"', '"6.0 ± 0.3 cc"')).engine)
+    >>> budget_sentences(unsure)
+    ['dish: 100 %; half of this ± would bring 95 % from ± 0.079 to ± 0.040']
+    """
+    lines = []
+    small = [line["share"] for line in report["budget"] if line["share"] < SMALL]
+    if len(small) < 2:
+        small = []
+    for line in report["budget"][: len(report["budget"]) - len(small)]:
+        said = f"{printable(line['source'])}: {percent(line['share'])}"
+        if "change" in line:
+            now, then = line["half_width_95"], line["half_width_95_then"]
+            said += f"; {line['change']} would bring 95 % from ± {now:.3f} to ± {then:.3f}"
+        lines.append(said)
+    if small:
+        lines.append(f"{len(small)} others: {percent(sum(small))}")
+    return lines
+
+
+def _budget_lines(report: dict[str, Any]) -> list[str]:
+    sentences = budget_sentences(report)
+    if len(sentences) < 2:
+        return []
+    return ["Where the ± of the mean comes from:", *folded(f"  {one}" for one in sentences)]

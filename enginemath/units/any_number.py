@@ -27,6 +27,22 @@ def with_unit(number: Number, unit: str, like: Number) -> Number:
     return Quantity(number, unit_of(unit)) if hasattr(like, "m_as") else number
 
 
+def settled(number: Number) -> Number:
+    """A number whose readings are written out now, once, and not by all that is worked out of it.
+
+    Args:
+        number: bare, plain or uncertain, or a quantity of one.
+
+    Returns:
+        The same number.
+
+    >>> settled(3.0)
+    3.0
+    """
+    _ = getattr(getattr(number, "magnitude", number), "derivatives", None)
+    return number
+
+
 def lower_of(a: Number, b: float) -> Number:
     """A bare number, or a limit where that is smaller; element by element in an array.
 

@@ -146,9 +146,7 @@ def _mean(
         )
     rock = math.hypot(*(rectangular(reading.rock) for reading in readings)) / count
     if rock:
-        mean = mean + ufloat(
-            0.0, rock, Label(f"rock of the piston, {of_cylinder}", unit, kind="rock")
-        )
+        mean = mean + ufloat(0.0, rock, Label("rock of the piston", unit, kind="rock"))
     given = math.hypot(*(reading.given for reading in readings)) / count
     if given:
         mean = mean + ufloat(0.0, given, Label(of_cylinder, unit))

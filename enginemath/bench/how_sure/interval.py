@@ -130,13 +130,13 @@ def half_width(sources: Iterable[Source], coverage: float = COVERAGE) -> float:
     u = math.hypot(*(source.contribution for source in every)) if every else 0.0
     if not u:
         return 0.0
-    flat = sorted((s.variance / (u * u) for s in every if s.rectangular), reverse=True)
+    flat = sorted(((s.contribution / u) ** 2 for s in every if s.rectangular), reverse=True)
     bell = [
-        (source.contribution, source.degrees_of_freedom)
+        (source.contribution / u, source.degrees_of_freedom)
         for source in every
         if not source.rectangular
     ]
-    bell += [(u * share**0.5, math.inf) for share in flat[2:]]
+    bell += [(share**0.5, math.inf) for share in flat[2:]]
     first, second = (_rounded(share, _SHARES) for share in (*flat[:2], 0.0, 0.0)[:2])
     return u * _factor(first, second, _rounded_degrees(welch_satterthwaite(bell)), coverage)
 

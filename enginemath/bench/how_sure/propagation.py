@@ -233,11 +233,13 @@ def curvature_of(formula: Callable[..., Number], inputs: Sequence[float | UFloat
 def _stepped(
     formula: Callable[..., Number], inputs: Sequence[float | UFloat]
 ) -> Callable[[dict[int, int]], float]:
+    middle = [nominal(value) for value in inputs]
+    spreads = [deviation(value) for value in inputs]
+
     def at(steps: dict[int, int]) -> float:
-        values = [
-            nominal(value) + steps.get(i, 0) * _STEP * deviation(value)
-            for i, value in enumerate(inputs)
-        ]
+        values = middle.copy()
+        for i, count in steps.items():
+            values[i] = middle[i] + count * _STEP * spreads[i]
         try:
             result = formula(*values)
         except ArithmeticError:

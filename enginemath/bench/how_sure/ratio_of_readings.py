@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
+from itertools import zip_longest
 from typing import Any
 
 import pint
@@ -30,47 +31,73 @@ class RatioModel:
     """
 
     def __init__(self, engine: Engine):
-        cylinder, gasket, land = engine.cylinder, engine.gasket, engine.ring_land
-        self._bore = _Linear(cylinder.bore, "mm")
-        self._stroke = _Linear(cylinder.stroke, "mm")
-        self._chambers = [_Linear(chamber.volume, "mm**3") for chamber in engine.chambers]
-        self._clearances = [_Linear(deck.clearance, "mm") for deck in engine.decks]
-        self._crown = _Linear(engine.piston.crown, "mm**3")
-        self._gasket = (
-            [_Linear(gasket.poured, "mm**3")]
-            if gasket.poured is not None
-            else [_Linear(gasket.bore, "mm"), _Linear(gasket.compressed_thickness, "mm")]
-        )
-        self._land = [_Linear(land.height, "mm"), _Linear(land.clearance, "mm")] if land else []
-        self.readings: tuple[Variable, ...] = tuple(
-            dict.fromkeys(reading for linear in self._inputs() for reading in linear.slopes)
-        )
+        known: dict[tuple[int, str], _Linear] = {}
 
-    def _inputs(self) -> list[_Linear]:
-        return [
-            *(self._bore, self._stroke, *self._chambers, *self._clearances, self._crown),
-            *(*self._gasket, *self._land),
-        ]
+        def linear(quantity: pint.Quantity, unit: str) -> _Linear:
+            """One for each reading: what cylinders share is worked out once."""
+            return known.setdefault((id(quantity), unit), _Linear(quantity, unit))
+
+        self._cylinders = [_Parts(engine, n, linear) for n in range(engine.count)]
+        columns = zip_longest(*(parts.inputs for parts in self._cylinders))
+        inputs = dict.fromkeys(linear for column in columns for linear in column if linear)
+        self.readings: tuple[Variable, ...] = tuple(
+            dict.fromkeys(reading for linear in inputs for reading in linear.slopes)
+        )
 
     def __call__(self, *values: Number) -> Number:
         """The mean ratio for other values of the readings, floats or arrays, in their order."""
+        return mean([compression_ratio(*volumes) for volumes in self.volumes(*values)])
+
+    def volumes(self, *values: Number) -> list[tuple[Number, Number]]:
+        """Swept and clearance volume of every cylinder, for other values of the readings."""
         at = dict(zip(self.readings, values, strict=True))
-        bore = self._bore(at)
-        opening = [linear(at) for linear in self._gasket]
+        known: dict[_Linear, Number] = {}
+
+        def value(linear: _Linear) -> Number:
+            if linear not in known:
+                known[linear] = linear(at) if linear.slopes else linear.value
+            return known[linear]
+
+        return [parts.volumes(value) for parts in self._cylinders]
+
+
+class _Parts:
+    """What one cylinder's volumes are worked out from."""
+
+    def __init__(self, engine: Engine, n: int, linear: Callable[[pint.Quantity, str], _Linear]):
+        cylinder, gasket = engine.cylinders[n], engine.gaskets[n]
+        land = engine.ring_lands[n]
+        self._bore = linear(cylinder.bore, "mm")
+        self._stroke = linear(cylinder.stroke, "mm")
+        self._chamber = linear(engine.chambers[n].volume, "mm**3")
+        self._deck = linear(engine.decks[n].clearance, "mm")
+        self._crown = linear(engine.pistons[n].crown, "mm**3")
+        self._gasket = (
+            [linear(gasket.poured, "mm**3")]
+            if gasket.poured is not None
+            else [linear(gasket.bore, "mm"), linear(gasket.compressed_thickness, "mm")]
+        )
+        self._land = [linear(land.height, "mm"), linear(land.clearance, "mm")] if land else []
+
+    @property
+    def inputs(self) -> list[_Linear]:
+        return [
+            *(self._bore, self._stroke, self._chamber, self._deck, self._crown),
+            *(*self._gasket, *self._land),
+        ]
+
+    def volumes(self, value: Callable[[_Linear], Number]) -> tuple[Number, Number]:
+        bore = value(self._bore)
+        opening = [value(linear) for linear in self._gasket]
         gasket = disc(*opening) if len(opening) == 2 else opening[0]
         crevice: Number = 0
         if self._land:
-            height, clearance = (linear(at) for linear in self._land)
+            height, clearance = (value(linear) for linear in self._land)
             crevice = annulus(bore, bore - clearance, height)
-        swept, crown = disc(bore, self._stroke(at)), self._crown(at)
-        ratios: Sequence[Number] = [
-            compression_ratio(
-                swept,
-                clearance_volume(chamber(at), gasket, disc(bore, deck(at)), crown, crevice),
-            )
-            for chamber, deck in zip(self._chambers, self._clearances, strict=True)
-        ]
-        return mean(ratios)
+        swept, deck = disc(bore, value(self._stroke)), disc(bore, value(self._deck))
+        return swept, clearance_volume(
+            value(self._chamber), gasket, deck, value(self._crown), crevice
+        )
 
 
 class _Linear:

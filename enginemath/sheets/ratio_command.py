@@ -1,0 +1,117 @@
+"""`enginemath ratio`: one sheet or several, as text, JSON, a table and a page."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from enginemath.sheets.build_sheet import Sheet, read_sheet
+from enginemath.sheets.ratio_report import ratio_text, sheet_report
+from enginemath.sheets.so_far import report_so_far, so_far_text
+from enginemath.sheets.text_file import write_atomically
+from enginemath.units import Refused, printable, show_ratio
+from enginemath.units.columns import folded, in_columns
+
+
+def report_of(path: str, so_far: bool = False) -> dict[str, Any]:
+    """The report of one file.
+
+    Raises:
+        SheetRefused: names the file, and all readings that are missing.
+    """
+    return report_so_far(path) if so_far else sheet_report(read_sheet(path))
+
+
+def printed(
+    paths: Sequence[str], reports: Sequence[dict[str, Any]], unit: str, as_json: bool
+) -> str:
+    """What the command prints: one sheet in full, several side by side.
+
+    Args:
+        paths: of the sheets.
+        reports: of the sheets, in the same order.
+        unit: "in" or "mm" of all lengths; empty for each sheet's own.
+        as_json: as an object, or a list where there are several.
+    """
+    if as_json:
+        found = reports[0] if len(reports) == 1 else list(reports)
+        return json.dumps(found, indent=2, allow_nan=False)
+    if len(reports) > 1:
+        return "\n".join(side_by_side(reports))
+    if reports[0].get("missing"):
+        return so_far_text(reports[0])
+    return ratio_text(read_sheet(paths[0]).engine, reports[0], unit)
+
+
+def side_by_side(reports: Sequence[dict[str, Any]]) -> list[str]:
+    """One line for each sheet, and below them what each sheet's own report warns of.
+
+    >>> from enginemath.sheets.build_sheet import EXAMPLE, parse
+    >>> print(side_by_side([sheet_report(parse(EXAMPLE))] * 2)[1])
+    Bench engine, bay 3          4   9.90          9.896 to 9.896                         1
+    """
+    rows: list[tuple[str, ...]] = [
+        ("engine", "cylinders", "ratio", "95 %", "of the cylinders", "effective", "warnings")
+    ]
+    rows += [_line(report) for report in reports]
+    return [*in_columns(rows, right=range(1, 7)), *folded([_CAUTION])]
+
+
+_CAUTION = (
+    "± is one standard uncertainty. Ask for one sheet alone to read its warnings. A computed "
+    "ratio is not permission to run the engine."
+)
+
+
+def _line(report: dict[str, Any]) -> tuple[str, ...]:
+    count = str(len(report["cylinders"]))
+    if report.get("missing"):
+        low, high = report["ratio_range"] or (None, None)
+        so_far = f"{show_ratio(low)} to {show_ratio(high)}" if low is not None else ""
+        missing = f"missing: {len(report['missing'])}"
+        return printable(report["name"]), count, missing, so_far, "", "", ""
+    ratios = [cylinder["compression_ratio"] for cylinder in report["cylinders"]]
+    u, limits = report["u_compression_ratio"], report["interval_95"]
+    ratio = show_ratio(report["compression_ratio"])
+    effective = report.get("effective_ratio")
+    return (
+        printable(report["name"]),
+        count,
+        f"{ratio} ± {show_ratio(u)}" if u else ratio,
+        f"{show_ratio(limits[0])} to {show_ratio(limits[1])}" if limits else "",
+        f"{show_ratio(min(ratios), 3)} to {show_ratio(max(ratios), 3)}",
+        "" if effective is None else show_ratio(effective),
+        str(len(report["warnings"])),
+    )
+
+
+def write_files(paths: Sequence[str], unit: str, table: Path | None, page: Path | None) -> None:
+    """Write the table and the page that were asked for, each whole or not at all.
+
+    Raises:
+        Refused: a file that would be written over a sheet or its readings.
+        SheetRefused: a sheet that cannot be, or a file that cannot be written.
+    """
+    if table is None and page is None:
+        return
+    from enginemath.sheets.ratio_page import report_csv, report_page
+
+    sheets = [read_sheet(path) for path in paths]
+    for target in filter(None, (table, page)):
+        _refuse_own_files(target, paths, sheets)
+    if table is not None:
+        write_atomically(table, report_csv(sheets, unit or "mm"))
+    if page is not None:
+        write_atomically(page, report_page(sheets, unit))
+
+
+def _refuse_own_files(target: Path, paths: Sequence[str], sheets: Sequence[Sheet]) -> None:
+    own = {Path(path).resolve() for path in paths}
+    for path, sheet in zip(paths, sheets, strict=True):
+        names = sheet.written.get("readings", [])
+        for name in [names] if isinstance(names, str) else names:
+            own.add((Path(path).parent / name).resolve())
+    if target.resolve() in own:
+        raise Refused(f"{target}: that is a sheet or its readings; write to another file")

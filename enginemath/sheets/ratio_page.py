@@ -1,0 +1,146 @@
+"""The ratio report of one or several sheets as a page that prints clean, and as a table."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from uncertainties import ufloat
+
+from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
+from enginemath.engine.stack import PARTS
+from enginemath.sheets.build_sheet import Sheet
+from enginemath.sheets.html_page import fill
+from enginemath.sheets.ratio_report import budget_sentences, findings, heading, sheet_report
+from enginemath.units import MM_PER_INCH, Quantity, fixed, shop_unit, show, show_ratio
+
+MOST_BARS = 8
+"""Of the error budget's chart; the rest is one bar more."""
+_LENGTHS = ("squish_mm", "u_squish_mm", "squish_low_mm", "squish_high_mm")
+
+
+def report_page(sheets: Sequence[Sheet], unit: str = "") -> str:
+    """A page with every sheet's stack, ratio, ± and warnings, and the sheets side by side.
+
+    Args:
+        sheets: in the order of the page.
+        unit: "in" or "mm" of all lengths; by default each sheet's own.
+
+    >>> from enginemath.sheets.build_sheet import EXAMPLE, parse
+    >>> "<h1>Bench engine, bay 3</h1>" in report_page([parse(EXAMPLE)])
+    True
+    """
+    reports = [_shown(sheet, unit) for sheet in sheets]
+    title = reports[0]["name"] if len(reports) == 1 else "Compression ratios side by side"
+    return fill("sheets/ratio_page.html", title=title, reports=reports, parts=PARTS)
+
+
+def _shown(sheet: Sheet, unit: str) -> dict[str, Any]:
+    """A report in words, ready for the template."""
+    report, engine = sheet_report(sheet), sheet.engine
+    unit = unit or shop_unit(engine.cylinder.bore)
+    return {
+        "name": engine.name,
+        "lines": heading(engine, report, unit)[1:],
+        "unit": unit,
+        "rows": [_row(cylinder, unit) for cylinder in report["cylinders"]],
+        "banked": bool(engine.banks),
+        "ratio": _ratio(report),
+        "limits": _limits(report["interval_95"]),
+        "findings": findings(report),
+        "budget": budget_sentences(report),
+        "chart": _chart(report),
+        "warnings": report["warnings"],
+        "left_out": report.get("left_out", []),
+    }
+
+
+def _row(cylinder: dict[str, Any], unit: str) -> dict[str, Any]:
+    squish, u = cylinder["squish_mm"], cylinder["u_squish_mm"]
+    length = None if squish is None else Quantity(ufloat(squish, u) if u else squish, "mm")
+    return {
+        "number": cylinder["number"],
+        "bank": cylinder["bank"] or "",
+        "volumes": [fixed(cylinder[f"{name}_cc"], 2) for name in (*PARTS, "clearance")],
+        "ratio": _ratio(cylinder, 3),
+        "limits": _limits(cylinder["interval_95"]),
+        "squish": "" if length is None else show(length, unit).rpartition(" ")[0],
+        "effective": _of(cylinder, "effective_ratio", 2),
+    }
+
+
+def _ratio(report: dict[str, Any], decimals: int = 2) -> str:
+    return _of(report, "compression_ratio", decimals)
+
+
+def _of(report: dict[str, Any], name: str, decimals: int) -> str:
+    if name not in report:
+        return ""
+    u = report[f"u_{name}"]
+    return show_ratio(ufloat(report[name], u) if u else report[name], decimals)
+
+
+def _limits(interval: list[float] | None) -> str:
+    return f"{show_ratio(interval[0])} to {show_ratio(interval[1])}" if interval else ""
+
+
+def _chart(report: dict[str, Any]) -> str:
+    """The error budget of the mean ratio, drawn; empty where nothing is unsure."""
+    lines = report["budget"]
+    if not lines:
+        return ""
+    bars = [BudgetBar(line["source"], line["share"]) for line in lines[:MOST_BARS]]
+    rest = sum(line["share"] for line in lines[MOST_BARS:])
+    if rest:
+        bars.append(BudgetBar(f"{len(lines) - MOST_BARS} others", rest))
+    u = report["u_compression_ratio"]
+    chart = error_budget(bars, value=report["compression_ratio"], u=u, decimals=3)
+    return chart.svg()
+
+
+def report_csv(sheets: Sequence[Sheet], unit: str = "mm") -> str:
+    """A table with one row a cylinder, all sheets below each other; no cell begins a formula.
+
+    Args:
+        sheets: in the order of the table.
+        unit: "in" or "mm" of the lengths.
+
+    >>> from enginemath.sheets.build_sheet import EXAMPLE, parse
+    >>> print(report_csv([parse(EXAMPLE)]).splitlines()[1][:24])
+    "Bench engine, bay 3",1,
+    """
+    rows = [row for sheet in sheets for row in _csv_rows(sheet_report(sheet))]
+    names = list(dict.fromkeys(name for row in rows for name in row))
+    heads = {n: n.replace("_mm", "_in") if unit == "in" and n in _LENGTHS else n for n in names}
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(heads.values())
+    for row in rows:
+        for name in _LENGTHS:
+            if unit == "in" and row.get(name) is not None:
+                row[name] /= MM_PER_INCH
+        writer.writerow(_harmless(row.get(name)) for name in names)
+    return out.getvalue()
+
+
+def _csv_rows(report: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    for cylinder in report["cylinders"]:
+        low, high = cylinder["interval_95"] or (None, None)
+        squish_low, squish_high = cylinder["squish_interval_95_mm"] or (None, None)
+        row = {"engine": report["name"], "cylinder": cylinder["number"], "bank": cylinder["bank"]}
+        row |= {name: value for name, value in cylinder.items() if _is_cell(name, value)}
+        row |= {"ratio_low_95": low, "ratio_high_95": high}
+        yield row | {"squish_low_mm": squish_low, "squish_high_mm": squish_high}
+
+
+def _is_cell(name: str, value: Any) -> bool:
+    return name not in ("number", "bank") and not isinstance(value, (list, dict, str))
+
+
+def _harmless(value: Any) -> Any:
+    """A name that begins like a formula gets an apostrophe before it."""
+    if isinstance(value, str) and value.lstrip().startswith(("=", "+", "-", "@")):
+        return f"'{value}"
+    return "" if value is None else value
