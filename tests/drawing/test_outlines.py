@@ -18,6 +18,7 @@ from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
 from enginemath.drawing.charts.trade_off import PlanPoint, trade_off
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
+from enginemath.drawing.cylinder.both_sides import both_sides
 from enginemath.drawing.cylinder.counting import counting
 from enginemath.drawing.cylinder.grips import Grip
 from enginemath.drawing.cylinder.overview import overview
@@ -33,6 +34,7 @@ from enginemath.drawing.instruments.feeler import feeler
 from enginemath.drawing.instruments.micrometer import micrometer
 from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
 from enginemath.drawing.paper.palette import PAGE_PROJECTOR, PROJECTOR, SCREEN
+from enginemath.drawing.pouring.at_depth import at_depth
 from enginemath.drawing.pouring.by_hand import Written, by_hand
 from enginemath.drawing.pouring.head_on_bench import Bench
 from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
@@ -111,6 +113,16 @@ PICTURES = {
         Bench(47.4, 92.0, inside=46.7, bubble=0.7),
         written=[Written("0.35 mL", "24.60 mL"), Written("0.80 mL", "23.30 mL")],
         blunders=[Blunder("bubble", "the bubble", -0.71)],
+    ),
+    "both-sides": lambda: both_sides(
+        HERON, (0.30, 0.40), squish_line(1.45), free=1.35, guess=1.0, ring="gasket"
+    ),
+    "at-depth": lambda: at_depth(
+        KnownDepthView(92.0, 12.7, 93.23, 43.23, 6.0, 2.8),
+        grips=[Grip("depth", "known depth", 12.7, 1, 30, 0.05)],
+    ),
+    "at-depth-dome-projector": lambda: at_depth(
+        KnownDepthView(92.0, 12.7, 40.0, 40.0, -9.0), tap=40, unit="in", style=PAGE_PROJECTOR
     ),
     "known-depth": lambda: known_depth(KnownDepthView(92.0, 12.7, 93.22, 43.22, 6.0, 2.8)),
     "known-depth-dome": lambda: known_depth(

@@ -26,16 +26,21 @@ class Magnifier:
     radius: float
 
 
-def magnified(sheet: DrawingSheet, engine: LargeEngine, glass: Magnifier) -> DrawingSheet:
+def magnified(
+    sheet: DrawingSheet, engine: LargeEngine, glass: Magnifier, side: int = 1
+) -> DrawingSheet:
     """Where the engine stands in the glass, the gaps at its bore's edge in the middle.
 
     The scale follows the engine as found, so that it stands still while a gap is pulled.
+
+    Args:
+        side: 1 for the bore's right edge, -1 for its left one.
     """
     view = engine.view
     span = view.gasket_thickness + abs(view.deck_clearance)
     scale = max(preferred(_FILLED * glass.radius / span), 2 * sheet.scale)
     middle = (view.deck_clearance - view.gasket_thickness) / 2
-    return DrawingSheet(glass.x - view.bore / 2 * scale, glass.y - middle * scale, scale)
+    return DrawingSheet(glass.x - side * view.bore / 2 * scale, glass.y - middle * scale, scale)
 
 
 def draw_magnifier(
@@ -58,7 +63,7 @@ def draw_magnifier(
     """
     style, text = picture.style, picture.style.text
     times = closer.scale / sheet.scale
-    _spot(picture, sheet, closer, glass, times)
+    draw_spot(picture, sheet, closer, glass)
     inside = LargeEngine(engine.view, valves=False)
     picture.circle("lens", glass.x, glass.y, glass.radius, fill=style.paper)
     picture.open_round_window(glass.x, glass.y, glass.radius)
@@ -81,19 +86,18 @@ def draw_magnifier(
                      closer.at(0, view.deck_clearance / 2)[1], reach)  # fmt: skip
 
 
-def _spot(
+def draw_spot(
     picture: Picture,
     sheet: DrawingSheet,
     closer: DrawingSheet,
     glass: Magnifier,
-    times: float,
 ) -> None:
     """What the glass stands over, and the lines that touch both."""
     style = picture.style
     right = (glass.x - closer.x) / closer.scale
     down = (glass.y - closer.y) / closer.scale
     x, y = sheet.at(right, down)
-    small = glass.radius / times
+    small = glass.radius * sheet.scale / closer.scale
     across, fall = glass.x - x, glass.y - y
     away, facing = math.hypot(across, fall), math.atan2(fall, across)
     picture.circle("spot", x, y, small, stroke_width=style.thin)

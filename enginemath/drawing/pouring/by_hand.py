@@ -135,22 +135,10 @@ def _burette(
     foot = cock - 0.9 * text
     tube = Tube(x, 1.75 * text, 0.4 * text, foot, text, reading, capacity)
     draw_tube(picture, tube)
-    water = picture.hatch("water")
-    half = tube.width / 2
-    neck = [(x - half, foot), (x - 0.25 * text, cock - 0.4 * text), (x - 0.25 * text, cock)]
-    picture.shape("nozzle", neck + [(2 * x - a, b) for a, b in reversed(neck)], fill=water)
-    spout = [(x - 0.28 * text, cock + 0.5 * text), (x - 0.14 * text, tip)]
-    picture.shape("nozzle", spout + [(2 * x - a, b) for a, b in reversed(spout)], fill=water)
+    draw_cock(picture, tube, cock, tip, tap)
     _stream(picture, x, tip, plate, tap, head)
-    lever = 1.65 * text
-    ends = [around(x, cock, lever, 90 + tap + turn) for turn in (0, 180)]
-    for kind, ink, wide in (("tap-edge", style.ink, 8.0), ("tap-lever", style.paper, 4.5)):
-        picture.lines(kind, ((*ends[0], *ends[1]),), stroke=ink, stroke_width=wide * style.frame,
-                      stroke_linecap="round")  # fmt: skip
-    picture.circle("tap", x, cock, 0.62 * text, fill=style.paper)
-    across = [around(x, cock, 0.62 * text, 90 + tap + turn) for turn in (0, 180)]
-    picture.lines("tap-bore", ((*across[0], *across[1]),), stroke_width=2.2 * style.frame)
     radius = 0.138 * picture.width
+    half = tube.width / 2
     glass_x, glass_y = x + 2.4 * text + 1.75 * radius, 1.6 * text + radius
     draw_round_window(picture, tube, glass_x, glass_y, radius)
     picture.label("mL", x - half - 0.6 * text, 0.9 * text, anchor="end", size=style.small,
@@ -160,6 +148,30 @@ def _burette(
     picture.place_of("number", glass_x - 0.58 * radius, level(round(reading)), 1.6 * text)
     picture.place_of("tap", x, cock, 2.2 * text)
     return x, cock
+
+
+def draw_cock(picture: Picture, tube: Tube, cock: float, tip: float, tap: float) -> None:
+    """The stopcock under a burette and its nozzle.
+
+    Args:
+        cock, tip: heights of the stopcock and of the nozzle's end, px.
+        tap: how far it is open, degrees.
+    """
+    style, text, x, foot = picture.style, picture.style.text, tube.x, tube.foot
+    water = picture.hatch("water")
+    half = tube.width / 2
+    neck = [(x - half, foot), (x - 0.25 * text, cock - 0.4 * text), (x - 0.25 * text, cock)]
+    picture.shape("nozzle", neck + [(2 * x - a, b) for a, b in reversed(neck)], fill=water)
+    spout = [(x - 0.28 * text, cock + 0.5 * text), (x - 0.14 * text, tip)]
+    picture.shape("nozzle", spout + [(2 * x - a, b) for a, b in reversed(spout)], fill=water)
+    lever = 1.65 * text
+    ends = [around(x, cock, lever, 90 + tap + turn) for turn in (0, 180)]
+    for kind, ink, wide in (("tap-edge", style.ink, 8.0), ("tap-lever", style.paper, 4.5)):
+        picture.lines(kind, ((*ends[0], *ends[1]),), stroke=ink, stroke_width=wide * style.frame,
+                      stroke_linecap="round")  # fmt: skip
+    picture.circle("tap", x, cock, 0.62 * text, fill=style.paper)
+    across = [around(x, cock, 0.62 * text, 90 + tap + turn) for turn in (0, 180)]
+    picture.lines("tap-bore", ((*across[0], *across[1]),), stroke_width=2.2 * style.frame)
 
 
 def _stream(

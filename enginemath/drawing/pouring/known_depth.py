@@ -112,16 +112,7 @@ def known_depth(
         key=key,
         style=style,
     )
-    over = _over_the_dome(view)
-    body = drawn_piston(
-        view.bore,
-        view.dish,
-        view.reliefs,
-        None,
-        None,
-        stand_in_shapes.chamber(over, view.bore),
-        over,
-    )
+    body = lowered_piston(view)
     half = (0.5 + _WALL) * view.bore
     deep = view.depth + body.length
     room = width - 26.0 * text, 0.47 * height
@@ -137,6 +128,13 @@ def known_depth(
     dimension_lines.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0], unit)
     rig.draw_notes(picture, _notes(view, tell))
     return picture
+
+
+def lowered_piston(view: KnownDepthView) -> DrawnPiston:
+    """The piston drawn for a crown of that volume, under the plate."""
+    over = _over_the_dome(view)
+    chamber = stand_in_shapes.chamber(over, view.bore)
+    return drawn_piston(view.bore, view.dish, view.reliefs, None, None, chamber, over)
 
 
 def _over_the_dome(view: KnownDepthView) -> float:
@@ -165,12 +163,17 @@ def _notes(view: KnownDepthView, tell: bool) -> list[tuple[str, bool]]:
         crown = view.poured - view.disc
         shown += [
             (f"crown = {fixed(view.poured, 2)} − {fixed(view.disc, 2)}", False),
-            (f"= {words.volume(crown)} ({_kind(crown)})", True),
+            (f"= {words.volume(crown)} ({kind_of_crown(crown)})", True),
         ]
     return shown
 
 
-def _kind(crown: float) -> str:
+def kind_of_crown(crown: float) -> str:
+    """What a crown's volume makes it, in a word.
+
+    >>> kind_of_crown(8.8), kind_of_crown(-3), kind_of_crown(0)
+    ('dish', 'dome', 'flat')
+    """
     if abs(crown) < 0.005:
         return "flat"
     return "dish" if crown > 0 else "dome"
@@ -192,7 +195,7 @@ def _bore(
         block(picture, sheet, "liquid", -radius, top, view.bore, deep, fill=fill, stroke="none")
     draw_piston(picture, sheet, body, view.depth)
     if level < 0:
-        _still_empty(picture, sheet, view, body, -level)
+        draw_still_empty(picture, sheet, view, body, -level)
     for side in (-1, 1):
         x, y = sheet.at(side * radius, view.depth)
         bead = max(0.018 * view.bore * sheet.scale, 2.0)
@@ -211,7 +214,7 @@ def _bore(
     picture.label("grease seal", out + 1.7 * style.text, at, size=style.small)
 
 
-def _still_empty(
+def draw_still_empty(
     picture: Picture, sheet: DrawingSheet, view: KnownDepthView, body: DrawnPiston, down: float
 ) -> None:
     """The part of the pockets in the crown that the liquid has not reached."""
