@@ -89,6 +89,7 @@ def both_sides(
     picture.fade(width / 2 - middle.shape.outer * scale - 4, low - deep,
                  2 * middle.shape.outer * scale + 8, deep + 1)  # fmt: skip
     y = max(sheet.at(0, 0)[1] + 0.35 * radius, radius + 4.6 * text)
+    y = min(y, foot - radius - 9.0 * text)
     base = LargeEngine(replace(found or cylinder, angle=0.0), valves=False)
     for side, at, deck in zip((-1, 1), (radius + text, width - radius - text), sides, strict=True):
         glass = Magnifier(at, y, radius)

@@ -175,9 +175,10 @@ def _burette(
                   size=style.small, kind="tick")  # fmt: skip
     window = tube.window(at[1] - radius, at[1] + radius)
     picture.place_of("meniscus", at[0] + 0.18 * radius, window(view.reading), 1.9 * text)
-    lines = [view.refilled] if view.refilled else []
-    for number, line in enumerate(lines):
-        picture.label(line, at[0] + radius + 1.0 * text, at[1] + 1.5 * text * number, kind="note")
+    if view.refilled:
+        beside = at[0] + radius + 1.0 * text
+        told = view.refilled.replace("burette ", "burette\n")
+        picture.label(told, beside, at[1], kind="note")
     return x, cock
 
 
@@ -263,7 +264,7 @@ def _bars(picture: Picture, view: KnownDepthView, foot: float) -> None:
         picture.rect("bar-crown", a, y, b - a, high, fill=picture.hatch("crown"))
         ends = [(x, top - 0.3 * text, x, low + high + 0.3 * text) for x in (a, b)]
         picture.lines("level", ends, stroke_width=style.thin, stroke_dasharray="9 3 2 3")
-    said = f"crown {fixed(abs(crown), 2)} cc" if view.full else "not full yet"
+    said = f"crown {fixed(crown, 2)} cc" if view.full else "not full yet"
     more = f"= {fixed(view.poured, 2)} − {fixed(view.disc, 2)}: {kind_of_crown(crown)}"
     size = style.heading
     y = low + high + 1.1 * text + 0.5 * size
