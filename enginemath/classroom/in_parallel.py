@@ -43,10 +43,13 @@ def for_each(work: Callable[[Task], Result], tasks: Sequence[Task]) -> list[Resu
                 try:
                     size = max(1, len(tasks) // (8 * workers))
                     with _ctrl_c_waits():
-                        results = pool.map(work, tasks, chunksize=size)
-                    return list(results)
-                finally:
+                        coming = pool.map(work, tasks, chunksize=size)
+                    results = list(coming)
+                except BaseException:
                     pool.shutdown(wait=False, cancel_futures=True)
+                    raise
+                pool.shutdown()
+                return results
         except (OSError, NotImplementedError, BrokenProcessPool):
             pass  # no room for more processes: one does it all
     return [work(task) for task in tasks]
