@@ -95,7 +95,7 @@ def _walk(element, shift, clip, inherited, clips, shapes, texts) -> None:
             continue
         marks = {**inherited, **child.attrib}
         kind = child.attrib.get("class", "").removeprefix("em-")
-        if tag == "g":
+        if tag in ("g", "a"):
             moved, window = shift, clip
             found = re.fullmatch(
                 rf"translate\(({_NUMBER}) ({_NUMBER})\)", child.attrib.get("transform", "")

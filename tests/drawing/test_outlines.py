@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from enginemath.drawing.bench_map import PLACES, Stop, bench_map
 from enginemath.drawing.charts.class_readings import class_readings
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
@@ -50,7 +51,13 @@ DOME = replace(HERON, dish=-8.0, deck_clearance=-0.2, angle=0.0)
 SMALL = replace(HERON, bore=39.0, stroke=41.4, chamber=5.2, gasket_bore=39.5, gasket_thickness=0.3,
                 dish=0.0, reliefs=0.0, land_height=None, land_clearance=None, rod_length=None,
                 angle=120.0)  # fmt: skip
+STOPS = [
+    Stop(f"{number:02d}", place, place, place, f"lesson/{number}", done=number < 4)
+    for number, place in enumerate(PLACES)
+]
 PICTURES = {
+    "bench-map": lambda: bench_map(HERON, STOPS, at="04"),
+    "bench-map-dome-projector": lambda: bench_map(DOME, STOPS, at="08", style=PAGE_PROJECTOR),
     "section": lambda: section(HERON),
     "section-dome-inch": lambda: section(DOME, unit="in", crank=False),
     "section-small": lambda: section(SMALL),

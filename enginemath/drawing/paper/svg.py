@@ -77,6 +77,7 @@ class Picture:
         self.labels: list[Lettering] = []
         self.handles: list[Handle] = []
         self.places: dict[str, Place] = {}
+        self._links: list[str] = []
         self._shapes: list[str] = []
         self._texts: list[str] = []
         self._hatches: set[str] = set()
@@ -189,6 +190,21 @@ class Picture:
     def handle(self, handle: Handle) -> None:
         """A mark that moves a number; it lies over all that is drawn."""
         self.handles.append(handle)
+
+    def link(self, address: str, name: str, drawn: Picture) -> None:
+        """A part of the picture that leads somewhere; it lies over all that is drawn.
+
+        It is for the mouse: a page has the same links as a list, so the keyboard passes it by.
+
+        Args:
+            address: where it leads.
+            name: for a screen reader that comes upon it.
+            drawn: what is seen, in this picture's own coordinates.
+        """
+        self._hatches |= drawn._hatches
+        marks = f'href="{escaped(address)}" aria-label="{escaped(name)}" tabindex="-1"'
+        self._links.append(f'<a class="em-{drawn.kind}" {marks}>{drawn._inside()}</a>')
+        self.labels += drawn.labels
 
     def place_of(self, part: str, x: float, y: float, radius: float, wide: float = 0.0) -> None:
         """Where a part is, for a ring to be put there; it is kept inside the picture.
@@ -336,19 +352,16 @@ class Picture:
         )
         fills = "".join((*self._clips, *self._gradients.values()))
         named = f'aria-labelledby="{key}-title {key}-desc"'
-        drawn = (
-            f'<rect class="em-paper" width="{width}" height="{height}" fill="{style.paper}"/>'
-            f'<g fill="none" stroke="{style.ink}" stroke-width="{style.line}" '
-            f'stroke-linejoin="round">{"".join(self._shapes)}</g>'
-            f'<g font-family="{FAMILY}" font-size="{style.text:g}" fill="{style.ink}" '
-            f'stroke="{style.paper}" stroke-width="{0.45 * style.text:.1f}" '
-            f'stroke-linejoin="round" paint-order="stroke">{"".join(self._texts)}</g>'
-        )
+        paper = f'<rect class="em-paper" width="{width}" height="{height}" fill="{style.paper}"/>'
+        drawn = paper + self._inside()
         role = f'role="img" {named}'
-        if self.handles:
+        if self.handles or self._links:
             # What lies in an img is not told: the sliders stand beside the drawing, not in it.
             sliders = "".join([_slider(handle, style) for handle in self.handles])
-            drawn = f'<g role="img" {named}>{drawn}</g><g class="em-handles">{sliders}</g>'
+            over = f'<g class="em-handles">{sliders}</g>' if sliders else ""
+            if self._links:
+                over += f'<g class="em-links">{"".join(self._links)}</g>'
+            drawn = f'<g role="img" {named}>{drawn}</g>{over}'
             role = f'role="group" aria-labelledby="{key}-title"'
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" class="em-picture em-{self.kind}" {role} '
@@ -357,6 +370,17 @@ class Picture:
             f'<title id="{key}-title">{escaped(self.title)}</title>'
             f'<desc id="{key}-desc">{escaped(self.description)}</desc>'
             f"<defs>{hatches}{fills}</defs>{drawn}</svg>"
+        )
+
+    def _inside(self) -> str:
+        """Shapes, and over them texts."""
+        style = self.style
+        return (
+            f'<g fill="none" stroke="{style.ink}" stroke-width="{style.line}" '
+            f'stroke-linejoin="round">{"".join(self._shapes)}</g>'
+            f'<g font-family="{FAMILY}" font-size="{style.text:g}" fill="{style.ink}" '
+            f'stroke="{style.paper}" stroke-width="{0.45 * style.text:.1f}" '
+            f'stroke-linejoin="round" paint-order="stroke">{"".join(self._texts)}</g>'
         )
 
     __str__ = svg
