@@ -76,11 +76,12 @@ def _check_name(name: Any) -> None:
 
 
 class Fields:
-    """The readings of a sheet, each checked when it is asked for."""
+    """The readings of a sheet, each checked once, when it is asked for."""
 
     def __init__(self, written: Mapping[str, Any]):
         self.written = written
         self._tables = {name: table_of(written, name) for name in _LAYOUT}
+        self._read: dict[tuple[str, str], pint.Quantity | None] = {}
 
     def table(self, name: str) -> Table:
         """One table; empty where the sheet has none."""
@@ -92,9 +93,11 @@ class Fields:
         Raises:
             SheetRefused: it cannot be; names the field.
         """
-        limit = READINGS[table][name]
-        value = self.table(table).reading(name, limit)
-        return None if value is None else named(value, limit.name)
+        if (table, name) not in self._read:
+            limit = READINGS[table][name]
+            value = self.table(table).reading(name, limit)
+            self._read[table, name] = None if value is None else named(value, limit.name)
+        return self._read[table, name]
 
     def needed(self, table: str, name: str) -> pint.Quantity:
         """One reading that the sheet must have."""
