@@ -30,6 +30,7 @@ from enginemath.change.price_list import Options
 from enginemath.change.wishes import compared
 from enginemath.engine.rules_of_thumb import Rule
 from enginemath.lesson.plainly import as_written
+from enginemath.lesson.telling import tell
 from enginemath.panels.frame.engines import EngineOrName, engine_of
 from enginemath.sheets import Sheet, parse
 from enginemath.sheets.class_readings import ByGroup, every_pour, fills_of_group
@@ -94,7 +95,7 @@ def check_reading(tool: StillTool, reading: Any) -> None:
     >>> check_reading(tool_to_read("micrometer", "mm", 7), "18.38 mm")
     micrometer: not yet. Look below the datum line: is there a half-millimetre line uncovered?
     """
-    print(f"{tool.setting.tool.name}: {judge_reading(tool, as_written(reading))}")
+    tell(tool.setting.tool.name, judge_reading(tool, as_written(reading)))
 
 
 def check_mean(readings: ByGroup, *, mean: Any) -> None:
@@ -123,11 +124,13 @@ def check_odd_pour(engine: str, *, cylinder: Any, group: Any, mean: Any = None) 
     """
     odd = bench_questions.OddPour(every_pour(engine))
     number = as_written(cylinder)
-    print(f"careless pour: {odd.judge(number, as_written(group))}")
+    tell("careless pour", odd.judge(number, as_written(group)))
     if mean is not None:
         question = odd.kept_mean(number)
-        said = question.judge(as_written(mean)) if question else "find the careless pour first"
-        print(f"mean of the others: {said}")
+        if question is None:
+            print("mean of the others: find the careless pour first")
+        else:
+            _tell("mean of the others", question, mean)
 
 
 def check_deck(sides: tuple[str, str], *, clearance: Any, above: bool = False) -> None:
@@ -210,7 +213,7 @@ def check_improve(result: Any, *, reading: Any) -> None:
         result: worked out from named, uncertain readings.
         reading: the answer, a name from the table.
     """
-    print(f"measure better: {how_sure_questions.judge_improve(result, as_written(reading))}")
+    tell("measure better", how_sure_questions.judge_improve(result, as_written(reading)))
 
 
 def check_odd_group(study: Study, *, group: Any, offset: Any) -> None:
@@ -223,7 +226,7 @@ def check_odd_group(study: Study, *, group: Any, offset: Any) -> None:
     """
     letter = as_written(group)
     found = how_sure_questions.judge_odd_group(study, letter)
-    print(f"group: {found}")
+    tell("group", found)
     if not found.is_right:
         print("offset: find the group first")
         return
@@ -263,13 +266,14 @@ def check_compression_test(readings: tuple[str, ...], *, share: Any, low_cylinde
     low cylinder: not yet. Hold every cylinder against the highest one. Does each reach its share?
     """
     test = CompressionTest(readings)
-    print(f"share of the highest: {running_questions.judge_share(test, as_written(share))}")
-    print(f"low cylinder: {running_questions.judge_low_cylinder(test, as_written(low_cylinder))}")
+    tell("share of the highest", running_questions.judge_share(test, as_written(share)))
+    low = running_questions.judge_low_cylinder(test, as_written(low_cylinder))
+    tell("low cylinder", low)
 
 
 def check_place(rule: Rule, value: Number, *, answer: Any) -> None:
     """Say whether a value was put right: below, inside or above a rule of thumb's range."""
-    print(f"{rule.name}: {running_questions.judge_side(rule, value, as_written(answer))}")
+    tell(rule.name, running_questions.judge_side(rule, value, as_written(answer)))
 
 
 def check_on_paper(value: str, u: str, *, written: Any) -> None:
@@ -279,7 +283,7 @@ def check_on_paper(value: str, u: str, *, written: Any) -> None:
     >>> check_on_paper("47.3833 cc", "0.0786 cc", written="47.4 cc")
     on paper: not yet. Where is the ±? Write it too, like "59.0 ± 0.4 cc".
     """
-    print(f"on paper: {change_questions.judge_on_paper(value, u, as_written(written))}")
+    tell("on paper", change_questions.judge_on_paper(value, u, as_written(written)))
 
 
 def check_metal_left(height: str, *, minimum: str, cut: str, left: Any) -> None:
@@ -358,7 +362,7 @@ def check_bored_out(sheet: Sheet, *, over: str, displacement: Any) -> None:
     displacement: not yet. Look at the bore. That is what it was before. What is it now?
     """
     verdict = size_questions.judge_bored_out(sheet, over, as_written(displacement))
-    print(f"displacement: {verdict}")
+    tell("displacement", verdict)
 
 
 def check_above_piston(sheet: EngineOrName, *, angle: str, volume: Any, cylinder: int = 1) -> None:
@@ -376,7 +380,7 @@ def check_above_piston(sheet: EngineOrName, *, angle: str, volume: Any, cylinder
     """
     text = as_written(volume)
     verdict = size_questions.judge_above_piston(engine_of(sheet), angle, text, cylinder)
-    print(f"at {angle}: {verdict}")
+    tell(f"at {angle}", verdict)
 
 
 def check_written(number: int, written: Any) -> None:
@@ -386,14 +390,14 @@ def check_written(number: int, written: Any) -> None:
     >>> check_written(1, "87.6 mm")
     not yet. Which place after the point is a hundredth: the first, the second or the third?
     """
-    print(task_numbered(number).judge(as_written(written)))
+    tell("", task_numbered(number).judge(as_written(written)))
 
 
 def _tell(name: str, question: Question, answer: Any) -> None:
-    print(f"{name}: {question.judge(as_written(answer))}")
+    tell(name, question.judge(as_written(answer)))
 
 
 def _check_paper(readings: Readings, answers: Mapping[str, Any]) -> None:
     texts = {name: as_written(answer) for name, answer in answers.items()}
     for name, on_paper in judge_paper(readings, texts).items():
-        print(f"{step_of(name).words}: {on_paper.verdict}")
+        tell(step_of(name).words, on_paper.verdict)

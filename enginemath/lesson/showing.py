@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from contextvars import ContextVar
 from typing import Any
 
 from enginemath.answers import how_sure_questions
@@ -18,6 +15,7 @@ from enginemath.change.wishes import by_wish
 from enginemath.change.work_order import Height, WorkOrder, order_link, order_text, work_order
 from enginemath.formulas.compression import height_of
 from enginemath.lesson.plainly import as_written
+from enginemath.lesson.telling import display_html
 from enginemath.sheets import Sheet, printed_records
 from enginemath.sheets.class_readings import every_pour, record
 from enginemath.sheets.ratio_report import ratio_report, ratio_text
@@ -110,32 +108,9 @@ def show_order(
         print(refusal)
 
 
-_display_now: ContextVar[Callable[[str], None] | None] = ContextVar("display", default=None)
-
-
-@contextmanager
-def shown_by(display: Callable[[str], None]) -> Iterator[None]:
-    """Within, what would be displayed in a notebook is given to a function, as HTML."""
-    before = _display_now.set(display)
-    try:
-        yield
-    finally:
-        _display_now.reset(before)
-
-
-def _display(html: str) -> None:
-    display_here = _display_now.get()
-    if display_here:
-        display_here(html)
-        return
-    from IPython.display import HTML, display
-
-    display(HTML(html))
-
-
 def show_link(order: WorkOrder) -> None:
     """Show a link that saves a work order as a page to print."""
-    _display(order_link(order))
+    display_html(order_link(order))
 
 
 def show_metal_left(height: str, *, minimum: str, cut: str) -> None:

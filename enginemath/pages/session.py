@@ -275,7 +275,7 @@ class Session:
         ours = next((each for each in judged if box in each.boxes), None)
         entry = {
             "text": text,
-            "kind": ours.kind if ours else "none",
+            "kind": ours.kind if ours else "told",
             "says": ours.says if ours else "",
             "at": self._time(),
         }
@@ -480,8 +480,8 @@ class Session:
             return panel.answer_is_shown
         reached = self._reached.get(step.number)
         if step.boxes:
-            kinds = [each.kind for each in reached.judged if each.boxes] if reached else ["none"]
-            return all(kind in ("right", "told") for kind in kinds)
+            kinds = [each.kind for each in reached.judged if each.boxes] if reached else [""]
+            return all(kind in ("right", "follows", "told") for kind in kinds)
         return self._kept_lesson["reached"] > step.number or step.number == len(
             self._open_lesson().steps
         )

@@ -7,29 +7,19 @@ import re
 from base64 import b64encode
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, redirect_stdout
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from io import StringIO
 from typing import Any
 
+from enginemath.answers.verdict import NOTHING_WRITTEN, Verdict, unreadable
 from enginemath.pages.steps import OPENING, Box, Cell
 from enginemath.panels.frame.panel import Panel
 from enginemath.units import plain_minus
 
 TOLD = ("check_misprint", "check_choice", "compare_choice")
 """Checks that lay out evidence or limits; their lines are no verdicts on single boxes."""
-_PLACES = {
-    "chamber": "chamber",
-    "gasket": "gasket",
-    "deck": "deck",
-    "piston's crown": "crown",
-    "ring land": "crevice",
-    "bore": "bore",
-    "stroke": "stroke",
-    "rod": "rod",
-    "crank": "crank",
-    "burette": "burette",
-}
-_LOOK = re.compile(rf"Look at the ({'|'.join(_PLACES)})")
+Heard = dict[str, Verdict]
+"""The verdicts that were told, by their lines."""
 
 
 @dataclass(frozen=True)
@@ -58,7 +48,8 @@ class Judged:
     Args:
         boxes: keys of the boxes that it is about; it stands below the last.
         label: the quantity's trade name.
-        kind: ``right``, ``near``, ``wrong``, ``refused``, ``none`` or ``told``.
+        kind: as `Verdict` has it; ``told`` for lines that judge no box.
+        sign: one character.
         says: the sentence.
         place: part of the drawing to look at; empty for none.
     """
@@ -66,8 +57,20 @@ class Judged:
     boxes: tuple[str, ...]
     label: str
     kind: str
+    sign: str
     says: str
     place: str = ""
+
+    @staticmethod
+    def of(verdict: Verdict, boxes: tuple[str, ...], label: str = "") -> Judged:
+        """A verdict as the judge gave it."""
+        sign, place = verdict.sign, verdict.place if verdict.kind == "mistake" else ""
+        return Judged(boxes, label, verdict.kind, sign, verdict.sentence, place)
+
+    @staticmethod
+    def told(lines: list[str], boxes: tuple[str, ...] = ()) -> Judged:
+        """Lines that lay something out and judge no box."""
+        return Judged(boxes, "", "told", "·", "\n".join(lines))
 
     def as_dict(self) -> dict[str, Any]:
         """Plain data."""
@@ -119,33 +122,37 @@ class Working:
             answers = _answers_in(statement, used)
             for target in _targets(statement):
                 used[target] = [*used.get(target, []), *answers]
-            lines = self._lines(statement)
+            lines, heard = self._lines(statement)
             if answers and isinstance(statement, ast.Expr):
-                judged += _by_box(statement, answers, lines, keys)
+                boxes_of = tuple(keys[answer] for answer in answers)
+                judged += _by_box(statement, boxes_of, lines, heard)
             elif lines:
-                judged.append(Judged((), "", "told", "\n".join(lines)))
+                judged.append(Judged.told(lines))
         return judged
 
-    def _lines(self, statement: ast.stmt) -> list[str]:
-        printed = StringIO()
+    def _lines(self, statement: ast.stmt) -> tuple[list[str], Heard]:
+        """What a statement prints, and the verdicts in it."""
+        printed, heard = StringIO(), Heard()
         try:
-            with redirect_stdout(printed):
+            with redirect_stdout(printed), self._caught([], heard):
                 self._do([statement])
         except Exception as error:
             from enginemath.lesson.plainly import say_plainly
 
-            return [say_plainly(error)]
-        return printed.getvalue().splitlines()
+            says = say_plainly(error)
+            return [says], {says: unreadable(says)}
+        return printed.getvalue().splitlines(), heard
 
     def _do(self, statements: list[ast.stmt]) -> None:
         exec(_compiled(ast.Module(statements, [])), self.names)
 
     @contextmanager
-    def _caught(self, shown: list[Shown]) -> Iterator[None]:
-        """What the kit would display in a notebook is put on the page."""
-        from enginemath.lesson import showing
+    def _caught(self, shown: list[Shown], heard: Heard | None = None) -> Iterator[None]:
+        """What the kit would display in a notebook is put on the page; verdicts are heard."""
+        from enginemath.lesson import telling
 
-        with showing.shown_by(lambda html: shown.append(Shown("html", html))):
+        told = {} if heard is None else heard
+        with telling.page_for(lambda html: shown.append(Shown("html", html)), told.__setitem__):
             yield
 
 
@@ -159,45 +166,28 @@ def with_unit(text: str, unit: str) -> str:
     return f"{text.strip()} {unit}" if bare and unit else text
 
 
-def kind_of(sentence: str) -> str:
-    """The kind of verdict that a sentence is.
-
-    >>> [kind_of(s) for s in ("right", "nothing written yet", "not yet. Look again.", "no unit")]
-    ['right', 'none', 'wrong', 'refused']
-    """
-    if sentence.startswith(("right as far", "nearly")):
-        return "near"
-    if sentence.startswith("right"):
-        return "right"
-    if "nothing written yet" in sentence or sentence.startswith("find the"):
-        return "none"
-    return "wrong" if sentence.startswith("not yet") else "refused"
-
-
 def _by_box(
-    statement: ast.Expr, answers: list[str], lines: list[str], keys: dict[str, str]
+    statement: ast.Expr, boxes: tuple[str, ...], lines: list[str], heard: Heard
 ) -> list[Judged]:
     """Give each line to the boxes that it is about."""
     call = statement.value
     name = call.func.id if isinstance(call, ast.Call) and isinstance(call.func, ast.Name) else ""
-    boxes = tuple(keys[answer] for answer in answers)
-    if name in TOLD:
-        blank = any("nothing written yet" in line for line in lines)
-        return [Judged(boxes, "", "none" if blank else "told", "\n".join(lines))]
-    first = len(answers) - len(lines) + 1
-    if first < 1 or not lines:
-        return [Judged(boxes, "", kind_of(lines[0]) if lines else "none", "\n".join(lines))]
+    first = len(boxes) - len(lines) + 1
+    if name in TOLD or first < 1 or not lines:
+        if any("nothing written yet" in line for line in lines):
+            return [replace(Judged.of(NOTHING_WRITTEN, boxes), says="\n".join(lines))]
+        return [Judged.told(lines, boxes)]
     shares = [boxes[:first], *((box,) for box in boxes[first:])]
-    return [_judged(share, line) for share, line in zip(shares, lines, strict=True)]
+    return [_judged(share, line, heard) for share, line in zip(shares, lines, strict=True)]
 
 
-def _judged(boxes: tuple[str, ...], line: str) -> Judged:
-    label, colon, sentence = line.partition(": ")
-    if not colon or '"' in label:
-        label, sentence = "", line
-    look = _LOOK.search(sentence)
-    place = _PLACES[look[1]] if look else ""
-    return Judged(boxes, label, kind_of(sentence), sentence, place)
+def _judged(boxes: tuple[str, ...], line: str, heard: Heard) -> Judged:
+    if line in heard:
+        verdict = heard[line]
+        label = line.removesuffix(verdict.sentence).removesuffix(": ")
+        return Judged.of(verdict, boxes, label)
+    label, _, says = line.rpartition(": ")
+    return replace(Judged.of(NOTHING_WRITTEN, boxes, label), says=says)
 
 
 def labels(cell: Cell, boxes: list[Box], judged: list[Judged]) -> dict[str, str]:

@@ -167,7 +167,8 @@ class TestAnswers:
         assert self.answer(page, "my_gasket", "") == {
             "boxes": ["my_gasket"],
             "label": "gasket volume",
-            "kind": "none",
+            "kind": "nothing_written",
+            "sign": "–",
             "says": "nothing written yet",
             "place": "",
         }
@@ -176,13 +177,13 @@ class TestAnswers:
         page.go_to(self.TURN)
         assert self.answer(page, "my_swept", "130.63 cc")["kind"] == "right"
         refused = self.answer(page, "my_swept", "130.63 mm")
-        assert refused["kind"] == "refused"
+        assert refused["kind"] == "unreadable"
         assert "a volume is wanted here" in refused["says"]
 
     def test_a_wrong_answer_is_not_told_the_right_one(self, page: Page) -> None:
         page.go_to(self.TURN)
         wrong = self.answer(page, "my_gasket", "1.67 cc")
-        assert wrong["kind"] == "wrong"
+        assert wrong["kind"] == "mistake"
         assert "1.74" not in json.dumps(wrong)
 
     def test_all_right_is_done(self, page: Page) -> None:
@@ -215,7 +216,7 @@ class TestAnswers:
     )
     def test_a_text_is_never_run(self, page: Page, text: str, tmp_path: Path) -> None:
         page.go_to(self.TURN)
-        assert self.answer(page, "my_swept", text)["kind"] in ("refused", "wrong")
+        assert self.answer(page, "my_swept", text)["kind"] in ("unreadable", "unknown", "mistake")
         assert not (tmp_path / "gone").exists()
 
     def test_a_box_that_there_is_not(self, page: Page) -> None:
@@ -289,7 +290,9 @@ class TestKept:
         assert steps[3]["guess"]["text"] == "lower"
         assert steps[4]["guess"]["text"] == "9.2"
         assert [box["text"] for box in steps[17]["boxes"][:2]] == ["130.63 cc", "1.67 cc"]
-        assert [each["kind"] for each in steps[17]["verdicts"]][:3] == ["right", "wrong", "none"]
+        assert [each["kind"] for each in steps[17]["verdicts"]][:3] == [
+            *("right", "mistake", "nothing_written")
+        ]
         assert steps[18]["readings"] == {"bore, mean": "88.34 mm"}
         (panel,) = [reply for reply in told if reply["show"] == "panel"]
         assert panel["answered"]

@@ -132,11 +132,12 @@ const hearing = {
 const hear = (message) => hearing[message.show] && hearing[message.show](message);
 
 // ---- steps at the left ---------------------------------------------------------------------------
-const SIGNS = { right: "✓", near: "½", wrong: "✗", refused: "?", none: "–", told: "·" };
-function verdict(kind, says, attributes = {}) {
+// A verdict is a sign, a colour and a sentence that begins with its word.
+function verdict({ kind, sign, says }, attributes = {}) {
   return make("p", { class: `verdict ${kind}`, role: "status", ...attributes },
-    make("b", { "aria-hidden": "true" }, SIGNS[kind]), make("span", {}, says));
+    make("b", { "aria-hidden": "true" }, sign), make("span", {}, says));
 }
+const refusal = (says, attributes = {}) => verdict({ kind: "unreadable", sign: "?", says }, attributes);
 const section = (number) => $(`section[data-step="${number}"]`);
 
 function openLesson() {
@@ -213,7 +214,7 @@ function guess(step) {
     make("label", { for: id }, "your guess"), input,
     asks.given || long ? null : make("button", { class: "solid" }, "show"));
   const said = asks.says ? make("p", { class: "said", role: "status" }, asks.says) : null;
-  return make("div", { class: "guess" }, form, said, verdict("refused", "", { "data-about": "guess", hidden: true }));
+  return make("div", { class: "guess" }, form, said, refusal("", { "data-about": "guess", hidden: true }));
 }
 function boxes(step) {
   if (!step.boxes.length) return null;
@@ -251,15 +252,14 @@ function showVerdicts(step) {
     const last = each.boxes[each.boxes.length - 1];
     (last ? beside.get(last) : rest).push(each);
   }
-  const shown = (each) => verdict(each.kind, each.says);
   for (const [key, all] of beside) {
     const place = $(`[data-box="${CSS.escape(key)}"] .beside`, node);
     const before = $$(".verdict span", place).map((each) => each.textContent).join("\n");
-    if (before !== all.map((each) => each.says).join("\n") || !place.firstChild) place.replaceChildren(...all.map(shown));
-    const wrong = all.some((each) => ["wrong", "refused"].includes(each.kind));
+    if (before !== all.map((each) => each.says).join("\n") || !place.firstChild) place.replaceChildren(...all.map((each) => verdict(each)));
+    const wrong = all.some((each) => ["mistake", "unknown", "unreadable"].includes(each.kind));
     put($("input", place.parentNode), "aria-invalid", wrong);
   }
-  $(".told", node).replaceChildren(...rest.map(shown));
+  $(".told", node).replaceChildren(...rest.map((each) => verdict(each)));
   if (step.step === now) ring();
 }
 // A result is large, below the picture; behind the switch lies the code that gave it.
@@ -273,7 +273,7 @@ function onward(step) {
   if (step.covered) node.append(make("button", { class: "solid", onclick: () => talk({ do: "uncover", step: step.step }) }, "show the answer"));
   if (!step.last) node.append(make("button", { class: "solid on", onclick: () => goOn(step) }, "go on"));
   else node.append(make("a", { class: "solid on", href: "#" }, "to the map"));
-  node.append(verdict("refused", "", { "data-about": "on", hidden: true }));
+  node.append(refusal("", { "data-about": "on", hidden: true }));
   return node;
 }
 function goOn(step) {
@@ -302,7 +302,7 @@ function sayBeside(message, says) {
   if (message.step && message.step > now && !steps.has(now)) now = message.step;
   if (lesson && !steps.has(now)) now = Math.max(...steps.keys());
   const at = section(message.step || now), box = message.box && at && $(`[data-box="${CSS.escape(message.box)}"] .beside`, at);
-  if (box) { box.replaceChildren(verdict("refused", says)); return; }
+  if (box) { box.replaceChildren(refusal(says)); return; }
   const place = message.name ? $(".refusal") : at && ($("[data-about=guess]", at) || $("[data-about=on]", at));
   const shown = place || $("dialog[open] .verdict");
   if (!shown) { $(".kept").textContent = says; return; }
@@ -463,11 +463,16 @@ function fillPanel(view) {
     if (node) follow(node, each, handles.has(each.name));
   }
   const words = (query, text) => { const node = $(query, figure); if (node.textContent !== text) node.textContent = text; };
-  const [, first, rest] = /^(.*?[a-z)\d]\.)?(?:\s+|$)(.*)$/s.exec(view.words);
-  words(".words", view.refusal ? "" : first || rest);
-  words(".notes", view.refusal ? "" : [first ? rest : "", view.notes].filter(Boolean).join("\n"));
+  const [first, rest] = firstSentence(view.words);
+  words(".words", view.refusal ? "" : first);
+  words(".notes", view.refusal ? "" : [rest, view.notes].filter(Boolean).join("\n"));
   words(".refusal", view.refusal);
   words(".trouble", view.trouble ? `This picture met an error; it shows the last good state. ${view.trouble}` : "");
+}
+function firstSentence(words) {
+  if (/^\d+\. /.test(words)) return ["", words];      // a list of jobs
+  const found = /^(.{20,}?[a-z)\d%]\.)\s+(.*)$/s.exec(words);
+  return found ? [found[1], found[2]] : [words, ""];
 }
 function follow(node, each, handled) {
   node.hidden = !each.shown;
@@ -521,7 +526,7 @@ function drawing(place, view) {
 function ring() {
   $$(".picture .look-here").forEach((each) => each.remove());
   const step = steps.get(now), svg = $(".picture svg");
-  const place = step && step.verdicts.filter((each) => each.kind === "wrong").map((each) => each.place).filter(Boolean).pop();
+  const place = step && step.verdicts.filter((each) => each.kind === "mistake").map((each) => each.place).filter(Boolean).pop();
   const spot = place && svg && $(`.em-part-${CSS.escape(place)}`, svg);
   if (!spot) return;
   const mark = spot.cloneNode();
@@ -643,7 +648,7 @@ function showMap(map) {
     make("p", {}, make("a", { class: "solid go", href: `#${next.name}` }, `${next.state === "new" ? "Begin" : "Go on"} with ${number(next)}`)),
     make("nav", { "aria-label": "Lessons" }, make("ol", {}, ...list)),
     make("p", { class: "file" }, make("label", {}, "open a saved file ", make("input", { type: "file", accept: ".json", onchange: takeBack }))),
-    verdict("refused", "", { "data-about": "guess", hidden: true })));
+    refusal("", { "data-about": "guess", hidden: true })));
   const figure = $("figure");
   figure.className = "";
   delete figure.dataset.panel;
