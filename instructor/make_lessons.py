@@ -8,12 +8,16 @@ The solved notebook is the source. A cell's tags say what becomes of it:
 
 - ``answer``: only assignments; each right-hand side becomes an empty answer for the student;
 - ``instructor``: left out of the student's notebook.
+
+Text between ``<!-- notebook -->`` and ``<!-- end -->`` is for the notebook alone, text in
+``<!-- page … -->`` for the page alone.
 """
 
 from __future__ import annotations
 
 import argparse
 import ast
+import re
 import sys
 from concurrent.futures import ThreadPoolExecutor
 from copy import deepcopy
@@ -31,12 +35,23 @@ METADATA = {
 }
 
 
+UNIT = re.compile(r'^(\w+) = "[-−]?[\d.]+(?: ± [\d.]+)? ?([A-Za-z%][^"]*)"', re.MULTILINE)
+UNIT_IS_ASKED = ("check_written", "check_misprint")
+"""Checks of answers whose unit is for the student to find."""
+
+
 def blank(solved: NotebookNode) -> NotebookNode:
-    """The student's notebook: no instructor's cells, no answers, no outputs."""
+    """The student's notebook: no instructor's cells, no answers, no outputs.
+
+    Of an answer its unit alone stays, for the page to put it beside the box.
+    """
     lesson = deepcopy(solved)
     lesson.cells = [cell for cell in lesson.cells if "instructor" not in tags(cell)]
-    for cell in lesson.cells:
+    for place, cell in enumerate(lesson.cells):
         if "answer" in tags(cell):
+            units = dict(UNIT.findall(cell.source))
+            if units and not lesson.cells[place + 1].source.startswith(UNIT_IS_ASKED):
+                cell.metadata.units = units
             cell.source = without_answers(cell.source)
         if cell.cell_type == "code":
             cell.outputs, cell.execution_count = [], None

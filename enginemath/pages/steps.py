@@ -1,7 +1,6 @@
 """A student's notebook, cut into the steps of a lesson page.
 
-A text cell that is tagged ``notebook`` stands in the notebook alone. The other tags are those of
-`instructor/make_lessons.py`.
+What is for the notebook or for the page alone is marked as `instructor/make_lessons.py` says.
 """
 
 from __future__ import annotations
@@ -155,6 +154,21 @@ def lesson_in(notebook: Path) -> Lesson:
     return Lesson(notebook.stem, int(number), title, about, tuple(cut.steps))
 
 
+_NOTEBOOK = re.compile(r"<!-- notebook -->.*?<!-- end -->", re.DOTALL)
+_PAGE = re.compile(r"<!-- page\n(.*?)-->", re.DOTALL)
+_IN_CODE = re.compile(r"\s*In code[^.:]*:\s*$")
+
+
+def for_page(source: str) -> str:
+    """A text as the page shows it.
+
+    >>> for_page("One.\\n<!-- notebook -->\\nRun it.\\n<!-- end -->\\n<!-- page\\nTwo.\\n-->")
+    'One.\\n\\nTwo.'
+    """
+    text = _PAGE.sub(r"\1", _NOTEBOOK.sub("", source))
+    return _IN_CODE.sub("", re.sub(r"\n{3,}", "\n\n", text)).strip()
+
+
 class _Cutter:
     """Takes cells one by one and puts them into steps."""
 
@@ -164,10 +178,8 @@ class _Cutter:
 
     def add(self, kind: str, source: str, metadata: dict[str, Any]) -> None:
         tags = metadata.get("tags", [])
-        if "notebook" in tags:
-            return
         if kind == "markdown":
-            self._add_text(source)
+            self._add_text(for_page(source))
         elif source.strip() == OPENING:
             self._drop_what_speaks_of_it()
         elif "answer" in tags:
@@ -176,6 +188,8 @@ class _Cutter:
             self.steps[-1].cells.append(Cell(source, self._kind(source)))
 
     def _add_text(self, source: str) -> None:
+        if not source:
+            return
         headings = _HEADING.findall(source)
         text = _HEADING.sub("", source, count=1).strip() if headings else source.strip()
         now = self.steps[-1] if self.steps else None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -64,7 +65,7 @@ def test_what_opens_a_notebook_is_not_on_the_page(tmp_path: Path) -> None:
             ("markdown", "# 07 · Made up\n\nGoal.", []),
             ("markdown", "Press Shift and Enter.", []),
             ("code", "from enginemath.lesson import *", []),
-            ("markdown", "For the notebook alone.", ["notebook"]),
+            ("markdown", "<!-- notebook -->\nFor the notebook alone.\n<!-- end -->", []),
         )
     )
     assert [step.text for step in lesson.steps] == ["Goal."]
@@ -122,6 +123,24 @@ def test_no_answer_of_the_solved_notebook_is_in_what_a_page_is_made_from(name: s
     answers = {cell.code for step in lesson.steps for cell in step.cells}
     given = ["".join(c["source"]) for c in solved if "answer" in c["metadata"].get("tags", [])]
     assert not answers & set(given)
+
+
+IN_A_NOTEBOOK = re.compile(r"\b(Shift|[Cc]ells?|[Kk]ernel|JupyterLab|Python|in quotes|In code)\b")
+
+
+@each_lesson
+def test_no_word_of_the_notebook_is_on_a_page(name: str) -> None:
+    told = [(step.number, word) for step in lesson_named(name).steps
+            for word in IN_A_NOTEBOOK.findall(step.text)]  # fmt: skip
+    assert told == []
+
+
+@each_lesson
+def test_a_unit_stands_behind_a_box_where_the_answer_has_one(name: str) -> None:
+    asked = {"00-start-here": 0, "07-add-it-up": 4, "04-cc-the-chamber": 4}
+    units = [box.unit for step in lesson_named(name).steps for box in step.boxes if box.unit]
+    assert len(units) == asked.get(name, len(units))
+    assert set(units) <= {"cc", "mm", "in", "mL", "kPa", "%"}
 
 
 def test_a_lesson_that_there_is_not() -> None:

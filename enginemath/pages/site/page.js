@@ -182,7 +182,12 @@ function showStep(step) {
 function text(step) {
   const node = make("div", { class: "text" });
   node.innerHTML = step.text;              // the kit's own, out of its notebooks
-  for (const place of $$("[data-reading]", node)) {
+  const record = [...node.children].find((each) => each.matches("table") && $("[data-reading]", each));
+  if (record) {
+    step.record = record;
+    record.remove();
+  }
+  for (const place of $$("[data-reading]", record || node)) {
     const name = place.dataset.reading;
     const input = make("input", { type: "text", name: `reading ${name}`, "aria-label": name, autocomplete: "off" });
     input.value = step.readings[name] || "";
@@ -357,12 +362,13 @@ function showBoard() {
   const lines = words.split("\n").length;
   let board = $(".board", figure);
   if (!board) { board = make("div", { class: "board", role: "group", "aria-label": "result" }); figure.append(board); }
-  const key = JSON.stringify(shown);
-  if (board.dataset.key === key) return;
+  const key = step.record ? `record ${step.step}` : JSON.stringify(shown);
+  if (board.dataset.key === key && (!step.record || board.firstChild === step.record)) return;
   board.dataset.key = key;
-  board.replaceChildren(...pictures.map(still), ...(words ? [make("pre", { class: lines > 6 ? "many" : "" }, words)] : []));
-  figure.classList.toggle("full", pictures.length > 0 || lines > 9);
-  figure.classList.toggle("with-board", shown.length > 0);
+  const columns = /\S {2,}\S/.test(words);
+  board.replaceChildren(...(step.record ? [step.record] : []), ...pictures.map(still),
+    ...(words ? [make("pre", { class: `${lines > 6 ? "many" : ""} ${columns ? "columns" : ""}` }, words)] : []));
+  figure.classList.toggle("full", Boolean(step.record) || pictures.length > 0 || lines > 9);
 }
 // Boxes keep the readings in sight that their question gave a step before.
 function boardOf(step) {
