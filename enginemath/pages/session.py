@@ -286,6 +286,7 @@ class Session:
                 "show": "verdicts",
                 "step": now.number,
                 "box": box,
+                "text": text,
                 "verdicts": verdicts,
                 "done": self._is_done(now),
             },

@@ -52,15 +52,21 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     yield from serve("jupyterlab", folder)
 
 
+def free_port() -> int:
+    """A port that nobody uses."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port: int = free.getsockname()[1]
+    return port
+
+
 def serve(program: str, folder: Path, *options: str, quiet: bool = True) -> Iterator[str]:
     """Run a Jupyter server program over `folder` and yield its address.
 
     Args:
         quiet: with the settings that the kit opens its lessons with.
     """
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+    port = free_port()
     home = folder / ".home"
     home.mkdir(exist_ok=True)
     settings = home / "config" / "lab" / "user-settings" / "@jupyterlab"

@@ -55,6 +55,8 @@ let lesson = null;             // as the message "lesson" says it
 let steps = new Map();         // by number, as far as they were reached
 let panels = new Map();        // by number of their step
 let now = 1;                   // the step that is on
+let ahead = 0;                 // the step that is asked for
+const typed = new Map();       // what stands in a box and is not yet kept, by step and box
 const remembered = (key) => { try { return localStorage.getItem(key) || ""; } catch { return ""; } };
 const remember = (key, value) => { try { localStorage.setItem(key, value); } catch { /* none */ } };
 
@@ -85,7 +87,9 @@ const hearing = {
   step(message) {
     steps.set(message.step, message);
     showStep(message);
-    if (message.step === now || steps.size === lesson.at) go(now, false);
+    typed.delete(`${message.step} guess`);
+    if (message.step === now || steps.size === lesson.at) go(now, message.step === ahead);
+    if (message.step === ahead) ahead = 0;
     dots();
   },
   panel(message) {
@@ -98,6 +102,10 @@ const hearing = {
     const step = steps.get(message.step);
     step.verdicts = message.verdicts;
     step.done = message.done;
+    step.boxes.find((box) => box.key === message.box).text = message.text;
+    const input = $(`[name="box ${CSS.escape(message.box)}"]`, section(message.step)), key = `${message.step} ${message.box}`;
+    if (typed.get(key) === message.text) typed.delete(key);
+    if (!typed.has(key)) input.value = message.text;
     showVerdicts(step);
     dots();
   },
@@ -147,6 +155,7 @@ function openLesson() {
   $(".where").textContent = document.title;
   $(".steps").replaceChildren();
   $("figure").replaceChildren();
+  delete $("figure").dataset.panel;
   showCode(remembered("enginemath-code") === "shown");
 }
 function dots() {
@@ -171,9 +180,10 @@ function showStep(step) {
   const old = section(step.step);
   if (old) {
     const focused = old.contains(document.activeElement) && document.activeElement;
-    const same = focused && focused.name;
+    const same = focused && (focused.name ? `[name="${CSS.escape(focused.name)}"]` : focused.matches(".on") && ".on");
     old.replaceWith(node);
-    if (same) { const again = $(`[name="${CSS.escape(same)}"]`, node); if (again && !again.readOnly) again.focus(); }
+    const again = same && $(same, node);
+    if (again && !again.readOnly) again.focus();
   } else $(".steps").append(node);
   node.hidden = step.step !== now;
   showVerdicts(step);
@@ -211,7 +221,9 @@ function guess(step) {
     id, name: "guess", rows: long ? 3 : null, type: long ? null : "text", autocomplete: "off",
     readonly: asks.given, "aria-describedby": asks.question ? `${id}-asks` : null,
   });
-  input.value = asks.text;
+  const key = `${step.step} guess`;
+  input.value = typed.get(key) ?? asks.text;
+  input.addEventListener("input", () => typed.set(key, input.value));
   const send = () => talk({ do: "guess", step: step.step, text: input.value });
   if (long) input.addEventListener("change", () => { if (input.value.trim()) send(); });
   const form = make("form", { class: "ask", onsubmit: (event) => { event.preventDefault(); send(); } },
@@ -233,7 +245,9 @@ function boxes(step) {
       id, type: "text", name: `box ${box.key}`, placeholder: box.example ? `like ${box.example}` : null,
       autocomplete: "off", spellcheck: "false", "aria-describedby": `${id}-said`,
     });
-    input.value = box.text;
+    const key = `${step.step} ${box.key}`;
+    input.value = typed.get(key) ?? box.text;
+    input.addEventListener("input", () => typed.set(key, input.value));
     input.addEventListener("change", () => send(box, input));
     return make("div", { class: "box", "data-box": box.key },
       make("label", { for: id }, box.label), input, make("span", { class: "unit" }, box.unit),
@@ -241,10 +255,10 @@ function boxes(step) {
   });
   const checkAll = (event) => {
     event.preventDefault();
-    const inputs = $$(".box input", event.target), one = inputs.includes(document.activeElement) && event.submitter == null;
-    step.boxes.forEach((box, place) => {
-      if (!one || inputs[place] === document.activeElement) send(box, inputs[place]);
-    });
+    const inputs = $$(".box input", event.target), all = step.boxes.map((box, place) => [box, inputs[place]]);
+    const changed = all.filter(([box, input]) => input.value !== box.text);
+    const written = all.filter(([, input]) => input.value.trim());
+    (changed.length ? changed : written).forEach(([box, input]) => send(box, input));
   };
   return make("form", { class: "boxes", onsubmit: checkAll }, ...rows,
     make("button", { class: "solid" }, "check"), make("div", { class: "told" }));
@@ -284,8 +298,7 @@ function onward(step) {
 function goOn(step) {
   if (steps.has(step.step + 1)) go(step.step + 1);
   else {
-    lesson.at = step.step + 1;
-    now = step.step + 1;
+    lesson.at = now = ahead = step.step + 1;
     talk({ do: "on", step: step.step });
   }
 }
@@ -297,15 +310,15 @@ function go(number, move = true) {
   dots();
   showFigure();
   $(".steps").scrollTop = 0;
-  if (move) {
+  if (move && !projector) {
     const first = $("textarea:not([readonly]), form input:not([readonly]), .on", section(now));
     if (first) first.focus({ preventScroll: true });
   }
 }
 // A refusal stands beside what it is about.
 function sayBeside(message, says) {
-  if (message.step && message.step > now && !steps.has(now)) now = message.step;
-  if (lesson && !steps.has(now)) now = Math.max(...steps.keys());
+  ahead = 0;
+  if (lesson && steps.size && !steps.has(now)) lesson.at = now = Math.max(...steps.keys());
   const at = section(message.step || now), box = message.box && at && $(`[data-box="${CSS.escape(message.box)}"] .beside`, at);
   if (box) { box.replaceChildren(refusal(says)); return; }
   const place = message.name ? $(".refusal") : at && ($("[data-about=guess]", at) || $("[data-about=on]", at));
@@ -345,7 +358,7 @@ function showFigure() {
 const free = (view) => now < view.step && view.answered;
 function showPanel(view) {
   const figure = $("figure");
-  if (figure.dataset.panel === String(view.step) && figure.firstChild && sameSettings(view)) fillPanel(view);
+  if (figure.dataset.panel === String(view.step) && sameSettings(view)) fillPanel(view);
   else if (panelNow() === view.step) {
     delete figure.dataset.panel;
     showFigure();
@@ -495,6 +508,7 @@ function follow(node, each, handled) {
     if (told.textContent !== each.says) told.textContent = each.says;
     if (each.kind === "number") {
       put(box, "aria-invalid", Boolean(each.says));
+      box.tabIndex = handled ? -1 : 0;       // Enter on the handle leads there
       slide($(".slider", node), each);
     }
   }
@@ -621,12 +635,13 @@ function letGo() {
 }
 // The box of the handle that is held stands beside it.
 function besideHandle() {
-  const handle = document.activeElement && document.activeElement.closest(".em-handle"), figure = $("figure");
-  const name = handle ? handle.dataset.handle : document.activeElement.closest && document.activeElement.closest(".handled") && document.activeElement.closest(".handled").dataset.setting;
+  const on = document.activeElement, figure = $("figure"), box = on.closest(".handled");
+  const name = on.closest(".em-handle")?.dataset.handle || box?.dataset.setting;
+  const handle = name && $(`.em-handle[data-handle="${CSS.escape(name)}"]`, figure);
   for (const chip of $$(".handled", figure)) {
-    const on = chip.dataset.setting === name;
-    chip.classList.toggle("held", on);
-    if (on && handle) {
+    const held = chip.dataset.setting === name;
+    chip.classList.toggle("held", held);
+    if (held && handle) {
       const room = figure.getBoundingClientRect(), knob = handle.getBoundingClientRect();
       const left = knob.right + 150 > room.right ? knob.left - room.left - 158 : knob.right - room.left + 8;
       chip.style.left = `${left}px`;

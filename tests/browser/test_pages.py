@@ -1,0 +1,457 @@
+"""Lesson pages in a real browser: lessons 04 and 07 all the way, the others opened once."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import count
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+
+from enginemath.drawing.paper.handles import Handle
+from enginemath.drawing.paper.svg import Picture
+from enginemath.pages.steps import lesson_named, lesson_names
+from enginemath.panels import add_it_up_numbers
+from enginemath.units import show_ratio
+
+from .conftest import free_port
+
+pytestmark = pytest.mark.browser
+RATIO = show_ratio(add_it_up_numbers("heron-four")["ratio"])
+TOKEN = "made-up-token"
+SCHOOL = {"width": 1366, "height": 768}
+NOW = "section:not([hidden])"
+
+
+class Server:
+    """The command `enginemath lessons --no-browser`, over a work folder."""
+
+    def __init__(self, folder: Path):
+        self.folder, self.port = folder, free_port()
+        self.process: subprocess.Popen[str] | None = None
+
+    def start(self) -> str:
+        """Start it; the address that it prints."""
+        options = {
+            "ServerApp": {
+                "port": self.port,
+                "port_retries": 0,
+                "allow_root": True,
+                "ip": "127.0.0.1",
+            },
+            "IdentityProvider": {"token": TOKEN},
+        }
+        home = self.folder / ".home"
+        (home / "config").mkdir(parents=True, exist_ok=True)
+        (home / "config" / "jupyter_server_config.json").write_text(json.dumps(options))
+        names = {"HOME": home, "JUPYTER_CONFIG_DIR": home / "config"}
+        names |= {"JUPYTER_RUNTIME_DIR": home / "runtime", "JUPYTER_DATA_DIR": home / "data"}
+        command = [sys.executable, "-m", "enginemath", "lessons", "--no-browser"]
+        self.process = subprocess.Popen(
+            [*command, "--folder", str(self.folder)],
+            env={**os.environ, **{name: str(path) for name, path in names.items()}},
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            text=True,
+            start_new_session=True,
+        )
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            if line.startswith("http"):
+                return line.strip()
+        raise AssertionError("the server printed no address")
+
+    def kill(self) -> None:
+        """As a power cut does it."""
+        if self.process is not None:
+            os.killpg(self.process.pid, 9)
+            self.process.wait(10)
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """One server for all tests of this file."""
+    server = Server(tmp_path_factory.mktemp("pages"))
+    yield server
+    server.kill()
+
+
+@pytest.fixture(scope="module")
+def address(server: Server) -> str:
+    """Where the map is, token and all."""
+    return server.start()
+
+
+class Visit:
+    """A page that remembers what went wrong on it and whom it asked."""
+
+    def __init__(self, browser: Any, address: str, lesson: str = "", **how: Any):
+        self.context = browser.new_context(viewport=how.pop("viewport", SCHOOL), **how)
+        self.page = self.context.new_page()
+        self.page.set_default_timeout(15_000)
+        self.errors: list[str] = []
+        self.hosts: set[str | None] = set()
+        self.page.on("pageerror", lambda error: self.errors.append(str(error)))
+        self.page.on(
+            "console", lambda said: self.errors.append(said.text) if said.type == "error" else None
+        )
+        self.page.on("request", lambda asked: self.hosts.add(urlsplit(asked.url).hostname))
+        self.page.on("websocket", lambda asked: self.hosts.add(urlsplit(asked.url).hostname))
+        self.page.goto(f"{address}#{lesson}" if lesson else address)
+        self.page.locator(f"{NOW} h1, {NOW} h2").first.wait_for()
+
+    @property
+    def step(self) -> Any:
+        """The step that is on."""
+        return self.page.locator(NOW)
+
+    def on(self) -> None:
+        """Go on to the next step."""
+        before = self.step.get_attribute("data-step")
+        self.step.get_by_role("button", name="go on").click()
+        self.page.locator(f'{NOW}:not([data-step="{before}"])').wait_for()
+
+    def go_to(self, number: int) -> None:
+        """Work through the lesson up to a step."""
+        while int(self.step.get_attribute("data-step")) < number:
+            guess = self.step.get_by_label("guess")
+            if guess.count() and not guess.input_value():
+                guess.fill("lower" if guess.evaluate("e => e.tagName") == "TEXTAREA" else "9.2")
+                guess.press("Tab")
+                if self.step.get_by_role("button", name="show", exact=True).count():
+                    guess.press("Enter")
+                    self.step.locator(".said").wait_for()
+            self.on()
+
+    def kept(self) -> None:
+        """Wait until the bar says that it is kept."""
+        self.page.locator(".kept", has_text="kept").wait_for()
+
+    def close(self) -> None:
+        """Nothing went wrong, and nobody else was asked."""
+        assert self.errors == []
+        assert self.hosts == {"127.0.0.1"}
+        self.context.close()
+
+
+def said(visit: Visit, box: str) -> Any:
+    """What is said of an answer."""
+    return visit.step.locator(".box", has=visit.page.get_by_label(box, exact=True)).locator(
+        ".verdict"
+    )
+
+
+_ids = count(1)
+
+
+@pytest.fixture
+def new_student() -> str:
+    """An id of its own for each test: work of its own on the same server."""
+    return f"T-{next(_ids):02d}"
+
+
+def as_student(browser: Any, address: str, who: str, lesson: str, **how: Any) -> Visit:
+    """A lesson opened by a student of this id."""
+    visit = Visit(browser, address, **how)
+    form = visit.page.locator("form.who")
+    if not form.count():
+        visit.page.get_by_role("button", name="not you?").click()
+    visit.page.get_by_label("your name").fill("Made Up")
+    visit.page.get_by_label("your id").fill(who)
+    form.get_by_role("button", name="keep").click()
+    visit.page.locator(".who b", has_text=who).wait_for()
+    visit.page.evaluate("name => { location.hash = name; }", lesson)
+    visit.page.locator(".dots button").first.wait_for()
+    visit.page.locator(NOW).wait_for()
+    return visit
+
+
+def test_without_the_token_nothing_is_shown(address: str) -> None:
+    plain = address.partition("?")[0]
+    opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
+    with opener.open(plain, timeout=20) as reply:
+        assert "login" in reply.url
+    with pytest.raises(urllib.error.HTTPError, match="403"):
+        urllib.request.urlopen(f"{plain}talk", timeout=20)
+
+
+def test_lesson_07_by_the_keyboard_alone(browser: Any, address: str, new_student: str) -> None:
+    """From the map to the first "right", and the picture moved, without a mouse."""
+    visit = as_student(browser, address, new_student, "07-add-it-up")
+    page, keys = visit.page, visit.page.keyboard
+    assert page.locator(".picture svg").is_visible(), "it opens on its picture"
+    assert page.locator("pre:visible").count() == 0, "no code on the screen"
+    for _ in range(2):
+        visit.step.get_by_role("button", name="go on").press("Enter")
+        page.wait_for_timeout(50)
+    guess = visit.step.get_by_label("guess")
+    guess.wait_for()
+    assert guess.evaluate("e => e === document.activeElement"), "the box has the keyboard"
+    keys.type("lower")
+    keys.press("Tab")
+    visit.step.get_by_role("button", name="go on").press("Enter")
+    guess = visit.step.locator("input[name=guess]")
+    guess.wait_for()
+    assert RATIO not in page.locator("body").text_content()
+    keys.type("9.2")
+    keys.press("Enter")
+    visit.step.locator(".said", has_text=f"It is {RATIO}").wait_for()
+    chamber = page.get_by_role("slider", name="chamber", exact=True)
+    chamber.focus()
+    keys.press("ArrowRight")
+    page.locator(".words", has_text="clearance 68.49 cc").wait_for()
+    assert chamber.get_attribute("aria-valuetext") == "47.00 cc"
+    assert chamber.evaluate("e => e === document.activeElement"), "the focus stays"
+    keys.press("PageDown")
+    page.locator(".words", has_text="clearance 67.49 cc").wait_for()
+    keys.press("Enter")
+    keys.type("twelve")
+    keys.press("Enter")
+    page.locator(".dimension .said", has_text="write a number and its unit").wait_for()
+    keys.press("Control+a")
+    keys.type("46.9 cc")
+    keys.press("Enter")
+    page.locator(".words", has_text=f"compression ratio {RATIO}").wait_for()
+    visit.go_to(17)
+    box = visit.step.get_by_label("swept volume", exact=True)
+    box.focus()
+    keys.type("130.63")
+    keys.press("Enter")
+    said(visit, "swept volume").get_by_text("right", exact=True).wait_for()
+    visit.kept()
+    visit.close()
+
+
+def test_answers_are_judged_beside_their_boxes(
+    browser: Any, address: str, new_student: str
+) -> None:
+    visit = as_student(browser, address, new_student, "07-add-it-up")
+    visit.go_to(17)
+    box = visit.step.get_by_label("gasket volume", exact=True)
+    box.fill("1.74 mm")
+    visit.step.get_by_role("button", name="check").click()
+    verdict = said(visit, "gasket volume")
+    verdict.get_by_text("a volume is wanted here").wait_for()
+    assert verdict.locator("b").text_content() == "?"
+    assert box.get_attribute("aria-invalid") == "true"
+    box.fill("1.74")
+    visit.step.get_by_role("button", name="check").click()
+    verdict.get_by_text("right", exact=True).wait_for()
+    assert verdict.count() == 1, "the older verdict is gone"
+    assert verdict.locator("b").text_content() == "✓"
+    assert box.get_attribute("aria-invalid") == "false"
+    visit.page.get_by_role("button", name="show the code").click()
+    assert visit.step.locator("pre").first.is_visible()
+    visit.page.get_by_role("button", name="show the code").click()
+    visit.close()
+
+
+def test_the_chamber_is_poured_on_the_page(browser: Any, address: str, new_student: str) -> None:
+    """Lesson 04, as a student does it: set up, read, let run, read, refill."""
+    visit = as_student(browser, address, new_student, "04-cc-the-chamber")
+    page = visit.page
+    visit.go_to(4)
+    page.get_by_label("spark plug fitted").check()
+    page.get_by_role("button", name="plate on, burette filled").click()
+    page.get_by_role("button", name="5 cc", exact=True).click()
+    page.locator(".refusal", has_text="write down the start reading first").wait_for()
+    start = page.get_by_label("2. start reading")
+    start.fill("0.30 mL")
+    start.press("Enter")
+    page.get_by_text("Written down.").wait_for()
+    before = page.locator(".picture svg").inner_html()
+    page.get_by_role("button", name="5 cc", exact=True).click()
+    page.locator(".notes", has_text="let run, drops at the end").wait_for()
+    page.wait_for_timeout(200)
+    assert page.locator(".picture svg").inner_html() != before
+    visit.close()
+
+
+def test_all_is_there_after_a_reload_and_a_power_cut(
+    browser: Any, server: Server, address: str, new_student: str
+) -> None:
+    visit = as_student(browser, address, new_student, "07-add-it-up")
+    page = visit.page
+    visit.go_to(17)
+    box = visit.step.get_by_label("swept volume", exact=True)
+    box.fill("130.63")
+    box.press("Enter")
+    said(visit, "swept volume").get_by_text("right", exact=True).wait_for()
+    page.reload()
+    said(visit, "swept volume").get_by_text("right", exact=True).wait_for()
+    assert box.input_value() == "130.63"
+    server.kill()
+    page.locator(".kept", has_text="not connected").wait_for()
+    deck = visit.step.get_by_label("deck volume", exact=True)
+    deck.fill("0.65")
+    deck.press("Enter")
+    visit.errors.clear()  # the browser says that nobody answers
+    server.start()
+    said(visit, "deck volume").get_by_text("right", exact=True).wait_for(timeout=30_000)
+    assert deck.input_value() == "0.65", "typed while nobody listened"
+    said(visit, "swept volume").get_by_text("right", exact=True).wait_for()
+    visit.errors.clear()
+    files = [json.loads(file.read_text("utf-8")) for file in server.folder.glob("my-work*.json")]
+    (work,) = [each for each in files if each["student"]["id"] == new_student]
+    kept = work["lessons"]["07-add-it-up"]["answers"]
+    assert {box: entry["text"] for box, entry in kept.items()} == {
+        "my_swept": "130.63",
+        "my_deck": "0.65",
+    }
+    visit.close()
+
+
+def test_two_windows_show_the_later_entry(browser: Any, address: str, new_student: str) -> None:
+    one = as_student(browser, address, new_student, "07-add-it-up")
+    one.go_to(17)
+    other = as_student(browser, address, new_student, "07-add-it-up/17")
+    one.step.get_by_label("swept volume", exact=True).fill("120")
+    one.step.get_by_label("swept volume", exact=True).press("Enter")
+    theirs = other.step.get_by_label("swept volume", exact=True)
+    other.page.locator(".verdict", has_text="not yet").first.wait_for()
+    assert theirs.input_value() == "120"
+    theirs.fill("130.63")
+    theirs.press("Enter")
+    said(one, "swept volume").get_by_text("right", exact=True).wait_for()
+    assert one.step.get_by_label("swept volume", exact=True).input_value() == "130.63"
+    one.close()
+    other.close()
+
+
+def test_handed_in_with_one_button(browser: Any, address: str, new_student: str) -> None:
+    visit = as_student(browser, address, new_student, "07-add-it-up")
+    visit.go_to(4)
+    visit.page.get_by_role("button", name="hand in").click()
+    with visit.page.expect_download() as waiting:
+        visit.page.get_by_role("button", name="Save the file").click()
+    file = waiting.value
+    assert file.suggested_filename == f"{new_student}-handed-in.json"
+    data = json.loads(Path(file.path()).read_text("utf-8"))
+    assert data["student"]["id"] == new_student
+    assert data["lessons"]["07-add-it-up"]["guesses"]["3"]["text"] == "lower"
+    visit.close()
+
+
+def test_a_handle_in_the_drawing_is_pulled_and_has_its_box(
+    browser: Any, address: str, new_student: str
+) -> None:
+    """A picture with a handle, as `drawing` writes it, put in place of the panel's own."""
+    visit = as_student(browser, address, new_student, "07-add-it-up")
+    visit.go_to(5)
+    page = visit.page
+    page.locator(".dots button").nth(3).click()
+    chamber = Handle("chamber", 200, 200, 46.9, 31.9, 61.9, 0.1, "cc", 2, pull=(0, -10))
+    picture = Picture("made", 400, 400, title="made up", description="a handle")
+    picture.handle(chamber)
+    picture.handle(replace(chamber, name="bore", x=300, value=88.34, unit="mm"))
+    page.evaluate(
+        """svg => {
+            const show = hearing.panel;
+            hearing.panel = (view) => show({ ...view, svg });
+            hearing.panel(panels.get(4));
+        }""",
+        picture.svg(),
+    )
+    handle = page.locator(".em-handle", has=page.locator(".em-handle-knob")).first
+    assert handle.get_attribute("aria-label") == "chamber"
+    scale = page.locator(".picture svg").evaluate("svg => svg.getScreenCTM().a")
+    box = handle.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    held = page.locator(".dimension.held")
+    assert held.locator("input").input_value() == "46.90 cc", "its box stands beside it"
+    page.mouse.move(x, y - 20 * scale, steps=4)  # two cc
+    page.mouse.up()
+    page.locator(".words", has_text="clearance 70.39 cc").wait_for()
+    visit.close()
+
+
+@pytest.mark.parametrize("name", lesson_names())
+def test_every_lesson_opens_on_a_picture_and_reads_well(
+    browser: Any, address: str, name: str
+) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    visit = Visit(browser, address, name, bypass_csp=True)
+    page = visit.page
+    if name != "11-build-sheet":  # its panel shows results: it waits for its step
+        page.locator(".picture svg").wait_for()
+    assert lesson_named(name).title in page.title()
+    wide = page.evaluate("document.documentElement.scrollWidth")
+    high = page.evaluate("document.documentElement.scrollHeight")
+    assert (wide, high) == (SCHOOL["width"], SCHOOL["height"]), "seen without scrolling"
+    page.wait_for_timeout(300)
+    found = Axe().run(page)
+    bad = [v for v in found.response["violations"] if v["impact"] in ("serious", "critical")]
+    assert [(v["id"], v["nodes"][0]["html"]) for v in bad] == []
+    page.set_viewport_size({"width": SCHOOL["width"] // 2, "height": SCHOOL["height"] // 2})
+    wide = page.evaluate("document.documentElement.scrollWidth")
+    assert wide <= SCHOOL["width"] // 2, "nothing is cut off at 200 %"
+    visit.close()
+
+
+def test_the_projector_goes_by_arrow_keys_and_covers_answers(browser: Any, address: str) -> None:
+    large = {"width": 1920, "height": 1080}
+    shown = address.replace("?", "?projector=1&lesson=07-add-it-up&")
+    visit = Visit(browser, shown, viewport=large)
+    page = visit.page
+    page.locator(".picture svg").wait_for()
+    for step in range(2, 5):
+        page.keyboard.press("ArrowRight")
+        page.locator(f'{NOW}[data-step="{step}"]').wait_for()
+    assert RATIO not in page.locator("body").text_content()
+    page.keyboard.press("ArrowRight")
+    page.locator(".words", has_text=f"compression ratio {RATIO}").wait_for()
+    sizes = page.locator(".picture svg text").evaluate_all(
+        "all => all.map(t => parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().a)"
+    )
+    assert min(sizes) >= 12
+    page.keyboard.press("ArrowLeft")
+    page.locator(f'{NOW}[data-step="3"]').wait_for()
+    visit.close()
+
+
+def test_the_map_leads_to_page_and_notebook(browser: Any, address: str) -> None:
+    visit = Visit(browser, address)
+    page = visit.page
+    links = page.get_by_role("navigation", name="Lessons").get_by_role("link")
+    assert links.count() == 24
+    notebook = page.get_by_role("link", name="notebook of 07 Add it up").get_attribute("href")
+    assert notebook == "/lab/tree/07-add-it-up.ipynb"
+    page.locator("ol a.page", has_text="Add it up").click()
+    page.locator(".dots button").first.wait_for()
+    assert "07 · Add it up" in page.title()
+    visit.close()
+
+
+def test_the_server_holds_little_for_a_page(browser: Any, server: Server, address: str) -> None:
+    """A page adds at most 5 MB to the server: 30 students on one machine need no more."""
+    first = [Visit(browser, address, name) for name in ("07-add-it-up", "09-choose-the-change")]
+    time.sleep(1)
+    before = memory_of(server)
+    pages = [Visit(browser, address, "07-add-it-up") for _ in range(6)]
+    for page in pages:
+        page.page.locator(".dots button").first.wait_for()
+    assert (memory_of(server) - before) / len(pages) <= 5.0
+    for page in (*first, *pages):
+        page.close()
+
+
+def memory_of(server: Server) -> float:
+    """MB of the server's own process, as the system counts them."""
+    assert server.process is not None
+    found = subprocess.run(
+        ["ps", "-o", "rss=", "-g", str(server.process.pid)], capture_output=True, text=True
+    )
+    return sum(map(int, found.stdout.split())) / 1024
