@@ -1,0 +1,165 @@
+"""From a key to the changed picture of a lesson page, against an empty slider in the same server.
+
+    python tests/benchmarks/bench_pages.py
+
+Prints p50 and p95 of both, Python's work for one message, what a page adds to the server's memory,
+and the time from the server's first line to a picture. Ends with 1 where a limit is broken: p50 no
+slower than the empty slider, p95 at most 1.5 times as slow, 4 ms of Python, 5 MB a page.
+"""
+
+from __future__ import annotations
+
+import json
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+from typing import Any
+
+from enginemath.pages.session import Desk, Session
+from tests.benchmarks.bench_slider import ECHO, KEYS, opened_page
+from tests.browser.conftest import CHROMIUM, FLAGS, serve
+
+LESSONS = {
+    "02-two-volumes-one-ratio": ("crank angle", "40 mm"),
+    "05-gasket-and-deck": ("compressed thickness", "9.2"),
+    "07-add-it-up": ("chamber", "9.2"),
+}
+"""By lesson: what is moved, and a guess to begin with."""
+PRESSES, ROUNDS = 30, 4
+WATCH = """() => {
+    const sign = () => document.querySelector('.words').textContent
+        + document.querySelector('.picture svg title').textContent;
+    window.seen = [];
+    let last = sign();
+    new MutationObserver(() => {
+        const now = sign();
+        if (now !== last) { last = now; window.seen.push([performance.now(), now]); }
+    }).observe(document.querySelector('figure'),
+        {childList: true, subtree: true, characterData: true});
+}"""
+
+
+def begun(lesson: str, guess: str) -> dict[str, Any]:
+    """A student's work who has given the guesses of a lesson and stands at its panel."""
+    session = Session(Desk(None))
+    session.answer({"do": "open", "lesson": lesson})
+    step = 1
+    while step not in session._panels:
+        if session.answer({"do": "on", "step": step})[0]["show"] == "refusal":
+            session.answer({"do": "guess", "step": step, "text": "lower"})
+            session.answer({"do": "on", "step": step})
+        step += 1
+    session.answer({"do": "guess", "step": step, "text": guess})
+    return session.work.data["lessons"][lesson]
+
+
+def opened(browser: Any, address: str, lesson: str) -> Any:
+    """A lesson's page, watched, its handle focused."""
+    context = browser.new_context(viewport={"width": 1366, "height": 768}, bypass_csp=True)
+    page = context.new_page()
+    page.add_init_script(KEYS)
+    page.goto(f"{address}/enginemath/#{lesson}")
+    page.locator(".words").filter(has_text="cc").wait_for()
+    page.wait_for_timeout(500)
+    page.evaluate(WATCH)
+    return page
+
+
+def key_times(page: Any, handle: Any) -> list[float]:
+    """Milliseconds from each key to its picture."""
+    page.bring_to_front()
+    handle.focus()
+    times = []
+    for press in range(PRESSES + 3):
+        before = page.evaluate("() => window.seen.length")
+        page.keyboard.press("ArrowRight" if press % 2 == 0 else "ArrowLeft")
+        page.wait_for_function("before => window.seen.length > before", arg=before, polling=20)
+        key = page.evaluate("() => window.keys.at(-1)")
+        times.append(page.evaluate("before => window.seen[before][0]", before) - key)
+        page.wait_for_timeout(30)
+    return times[3:]
+
+
+def python_work(lesson: str, name: str, guess: str) -> float:
+    """Milliseconds of Python for one message, as text in and text out."""
+    session = Session(Desk(None))
+    session.work.data["lessons"][lesson] = begun(lesson, guess)
+    session.answer({"do": "open", "lesson": lesson})
+    (step,) = session._panels
+    panel = session._panels[step]
+    control = panel.setting_named(name)
+    start, move = control.at, control.step  # type: ignore[attr-defined]
+    times = []
+    for turn in range(200):
+        place = round(start + (turn % 5 + 1) * move, 6)
+        text = json.dumps({"do": "set", "step": step, "name": name, "entry": place})
+        since = time.process_time()
+        session.take(text)
+        times.append(1000 * (time.process_time() - since))
+    return statistics.median(times)
+
+
+def memory(folder: Path) -> float:
+    """MB of the server that serves a folder, without its kernels."""
+    found = subprocess.run(["ps", "-eo", "rss=,args="], capture_output=True, text=True).stdout
+    sizes = [line.split()[0] for line in found.splitlines() if f"root_dir={folder}" in line]
+    return max(map(int, sizes)) / 1024
+
+
+def line(name: str, times: list[float]) -> tuple[float, float]:
+    """Print and give p50 and p95."""
+    ordered = sorted(times)
+    p50, p95 = statistics.median(ordered), ordered[round(0.95 * len(ordered)) - 1]
+    print(f"{name}: p50 {p50:.1f} ms, p95 {p95:.1f} ms ({len(ordered)} keys)")
+    return p50, p95
+
+
+def main() -> int:
+    """Measure everything and print it."""
+    from playwright.sync_api import sync_playwright
+
+    good = True
+    for lesson, (name, guess) in LESSONS.items():
+        work = python_work(lesson, name, guess)
+        print(f"{lesson}: Python's work for a message {work:.2f} ms (at most 4)")
+        good &= work <= 4
+    with sync_playwright() as playwright, tempfile.TemporaryDirectory() as place:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        folder = Path(place)
+        work = {name: begun(name, guess) for name, (_, guess) in LESSONS.items()}
+        (folder / "my-work.json").write_text(json.dumps({"format": 1, "lessons": work}))
+        for address in serve("jupyterlab", folder):
+            since = time.monotonic()
+            first = opened(browser, address, "07-add-it-up")
+            print(
+                f"server's line to a live picture: {time.monotonic() - since - 0.5:.1f} s (at most 3)"
+            )
+            echo = opened_page(browser, address, folder, "echo", ECHO)
+            pages = {lesson: opened(browser, address, lesson) for lesson in LESSONS}
+            times: dict[str, list[float]] = {name: [] for name in ("echo", *pages)}
+            for _ in range(ROUNDS):
+                slider = echo.page.locator(".em-panel .noUi-handle").first
+                times["echo"] += key_times(echo.page, slider)
+                for lesson, page in pages.items():
+                    handle = page.get_by_role("slider", name=LESSONS[lesson][0], exact=True)
+                    times[lesson] += key_times(page, handle)
+            empty = line("empty slider in JupyterLab", times.pop("echo"))
+            for lesson, each in times.items():
+                p50, p95 = line(lesson, each)
+                good &= p50 <= empty[0] and p95 <= 1.5 * empty[1]
+            before = memory(folder)
+            more = [opened(browser, address, "07-add-it-up") for _ in range(10)]
+            each_adds = (memory(folder) - before) / len(more)
+            print(f"server {before:.0f} MB; a page adds {each_adds:.2f} MB (at most 5)")
+            good &= each_adds <= 5
+            for page in (first, *pages.values(), *more):
+                page.context.close()
+            echo.page.close()
+    return 0 if good else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
