@@ -24,6 +24,7 @@ from enginemath.drawing.cylinder.counting import counting
 from enginemath.drawing.cylinder.grips import Grip
 from enginemath.drawing.cylinder.overview import overview
 from enginemath.drawing.cylinder.section import section
+from enginemath.drawing.cylinder.sizing import sizing
 from enginemath.drawing.cylinder.taking_hold import taking_hold
 from enginemath.drawing.cylinder.turning import turning
 from enginemath.drawing.cylinder.volume_blocks import stack
@@ -71,6 +72,12 @@ PICTURES = {
         clearance=66.65,
         unit="in",
         style=PAGE_PROJECTOR,
+    ),
+    "sizing": lambda: sizing(
+        replace(HERON, bore=94.0),
+        cylinders=4,
+        found=HERON,
+        grips=[Grip("bore", "bore", 94.0, 86, 98, 0.1)],
     ),
     "counting": lambda: counting(HERON, volumes(HERON), 3.4, guess=6),
     "counting-dome": lambda: counting(DOME, volumes(DOME), 99, guess=20),

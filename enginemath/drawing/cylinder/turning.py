@@ -8,6 +8,7 @@ from functools import lru_cache
 from enginemath.drawing.cylinder.cylinder import SectionView
 from enginemath.drawing.cylinder.grips import Grip, draw_grips
 from enginemath.drawing.cylinder.large_engine import LargeEngine, draw_large_engine, mark_places
+from enginemath.drawing.paper import dimension_lines
 from enginemath.drawing.paper.coordinates import px
 from enginemath.drawing.paper.handles import Handle
 from enginemath.drawing.paper.palette import PAGE, Style
@@ -109,6 +110,7 @@ def turning(
     graph = Scale(0.0, 360.0, left, width - 3.4 * text)
     _graph(picture, sheet, engine, graph, turned, clearance)
     _state(picture, sheet, engine, left, down, clearance)
+    dimension_lines.double_scale(picture, left, height - 2.6 * text, scale, 0.24 * width)
     mark_places(picture, sheet, engine)
     if grip:
         held = Grip(grip.part, grip.name, angle, grip.low, grip.high, grip.step, grip.unit,
@@ -201,7 +203,7 @@ def _state(
     style, view = picture.style, engine.view
     lowest = sheet.at(0.0, view.deck_clearance + view.stroke)[1] + 5.5 * style.text
     y = max(sheet.at(0.0, engine.train.centre if engine.train else 0.0)[1], lowest)
-    y = min(y, picture.height - 5.5 * style.text)
+    y = min(y, picture.height - 9.5 * style.text)
     crank = f"crank {fixed(view.angle % 360, 0)}°"
     picture.label(crank, left, y - 0.4 * style.heading, size=style.heading, bold=True, kind="said")
     larger = style.text + 2

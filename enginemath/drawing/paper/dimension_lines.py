@@ -117,6 +117,42 @@ def scale_bar(
     picture.label(f"{bar:g} {unit}", end + 0.5 * picture.style.text, y, kind="scale")
 
 
+def double_scale(picture: Picture, x: float, y: float, scale: float, room: float) -> None:
+    """One bar to measure the drawing by, in both units: mm above it, inches below it.
+
+    Args:
+        x, y: its left end.
+        scale: px for one mm.
+        room: longest that the bar may be, px.
+    """
+    style = picture.style
+    small, up = style.small, 0.4 * style.text
+    ends = []
+    for unit, mm, side, lengths in (
+        ("mm", 1.0, -1, (1, 2, 5, 10, 20, 50, 100, 200)),
+        ("in", MM_PER_INCH, 1, (0.1, 0.2, 0.5, 1, 2, 5, 10)),
+    ):
+        fitting = [length for length in lengths if length * mm * scale <= room]
+        length = fitting[-1] if fitting else lengths[0]
+        long, parts = length * mm * scale, 5
+        ends.append(x + long)
+        ticks = [x + long * k / parts for k in range(parts + 1)]
+        picture.lines(
+            f"scale-{unit}",
+            [
+                (t, y, t, y + side * up * (1.4 if k in (0, parts) else 0.8))
+                for k, t in enumerate(ticks)
+            ],
+            stroke_width=style.thin,
+        )
+        below = y + side * (1.4 * up + 0.65 * small)
+        picture.label(
+            f"{length:g} {unit}", x + long, below, anchor="middle", size=small, kind="scale"
+        )
+        picture.label("0", x, below, anchor="middle", size=small, kind="scale")
+    picture.lines("scale-bar", ((x, y, max(ends), y),))
+
+
 def _arrow(picture: Picture) -> float:
     return 0.62 * picture.style.text
 
