@@ -6,6 +6,7 @@ Text is read with a small grammar of our own and never evaluated; pint gets a nu
 from __future__ import annotations
 
 import re
+import unicodedata
 
 import pint
 from uncertainties import ufloat
@@ -95,6 +96,22 @@ def plain_minus(text: str) -> str:
     return text.translate(_MINUS)
 
 
+_ONE_LETTER = re.compile("(?<=[0-9])(?=[¼-¾⅐-⅞](?![0-9]))")
+"""Between a whole number and a fraction in one letter."""
+_FRACTION_LETTERS = re.compile("[¼-¾⅐-⅞](?![0-9])")
+
+
+def plain_fractions(text: str) -> str:
+    """A text with fractions in digits and the keyboard's slash, as phones do not write them.
+
+    >>> plain_fractions("3½ in"), plain_fractions("3 29⁄32 in"), plain_fractions("⅞ in")
+    ('3 1/2 in', '3 29/32 in', '7/8 in')
+    """
+    apart = _ONE_LETTER.sub(" ", text)
+    digits = _FRACTION_LETTERS.sub(lambda one: unicodedata.normalize("NFKC", one[0]), apart)
+    return digits.replace("⁄", "/").replace("∕", "/")
+
+
 def read(text: str, unit: str = "") -> pint.Quantity:
     """Read a number with a unit, as a shop writes it.
 
@@ -115,6 +132,8 @@ def read(text: str, unit: str = "") -> pint.Quantity:
 
     >>> print(read("3 29/32 in"))
     3.90625 inch
+    >>> print(read("3½ in"), read("½ in"))
+    3.5 inch 0.5 inch
     >>> print(read("59.0(4) cc"))
     59.0+/-0.4 cc
     >>> read("3,905 in")
@@ -124,7 +143,7 @@ def read(text: str, unit: str = "") -> pint.Quantity:
     """
     if not isinstance(text, str):
         raise Refused(f'{_quote(text)}: write a number and its unit in quotes, like "92.0 mm"')
-    plain = plain_minus(text).replace("+/-", "±").replace("+-", "±")
+    plain = plain_fractions(plain_minus(text)).replace("+/-", "±").replace("+-", "±")
     match = _VALUE.fullmatch(plain) if len(plain) <= _LONGEST else None
     if match is None or not _well_bracketed(match):
         raise Refused(f"{_quote(text)}: {_why_not_a_number(plain, unit)}")

@@ -170,7 +170,6 @@ REFUSED = [
     ("20 C", '"C" is no unit'),
     ("0x10 mm", '"x10 mm" is no unit'),
     ("0.35 mm below", '"mm below" is no unit'),
-    ("3½ in", '"½ in" is no unit'),
     ("60° 30'", "is no unit"),
     ("40 mil", "a mil is a thousandth of an inch to some and a millimetre to others"),
     # Two values, two units.
@@ -322,3 +321,26 @@ class TestKinds:
     def test_a_quantity_passes_as_it_is(self) -> None:
         bore = Quantity(92, "mm")
         assert as_quantity(bore) is bore
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        ("½ in", 0.5),
+        ("3½ in", 3.5),
+        ("3 ½ in", 3.5),
+        ("3 29⁄32 in", 3.90625),
+        ("3 29∕32 in", 3.90625),
+        ("⅞ in", 0.875),
+        ("−⅛ in", -0.125),
+        ("3½ ± 1/1000 in", 3.5),
+    ],
+)
+def test_fractions_as_phones_type_them(text: str, inches: float) -> None:
+    assert nominal(read(text).m_as("inch")) == pytest.approx(inches, rel=1e-15)
+
+
+@pytest.mark.parametrize("text", ["½½ in", "3½4 in", "↉ in", "½", "3½/4 in"])
+def test_what_is_no_fraction_is_refused(text: str) -> None:
+    with pytest.raises(Refused):
+        read(text)
