@@ -381,6 +381,7 @@ def bench_engine(fields: BenchFields) -> Engine:
         MissingReadings: names all that the ratio needs and the sheet has not.
         SheetRefused: a reading that cannot be, or readings that contradict each other.
     """
+    _ = fields.gasket_is_reused, fields.crevice_is_poured
     missing = missing_readings(fields)
     if missing:
         raise MissingReadings(missing, fields)

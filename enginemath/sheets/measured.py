@@ -124,6 +124,7 @@ class Measured:
         self._units: dict[tuple[str, str], float | None] = {}
         self._known_cells: dict[str, dict[int, list[Reading]]] = {}
         self._floors: dict[tuple[str, str], float] = {}
+        self._fitting: dict[tuple[str, str], bool] = {}
         for row in rows:
             self._check(row)
             if not (row.left_out or row.is_blank):
@@ -144,12 +145,12 @@ class Measured:
             raise row.refusal(f"{row.cylinder}: the engine has {self._count}", "cylinder")
         for name, column in ((row.tool, "tool"), (row.depth_tool, "depth tool")):
             if name and name not in self._tools:
-                raise row.refusal(f"{name!r:.40}: {self._no_such_tool(name)}", column)
+                raise row.refusal(f"{name!r:.40}: {self._no_such_tool()}", column)
 
-    def _no_such_tool(self, name: str) -> str:
+    def _no_such_tool(self) -> str:
         if not self._tools:
             return "the sheet has no [tools]"
-        return f"not in [tools]; {unknown(name, self._tools).removeprefix('unknown; ')}"
+        return f"not in [tools]; there are {_listed(sorted(self._tools))}"
 
     @staticmethod
     def _refuse_both_ways(what: str, rows: Sequence[Row]) -> None:
@@ -526,7 +527,9 @@ class Measured:
         if not name:
             return None
         tool = self._tools[name]
-        if kind(tool.limit.units) != kind(unit_of(unit)):
+        if (name, unit) not in self._fitting:
+            self._fitting[name, unit] = kind(tool.limit.units) == kind(unit_of(unit))
+        if not self._fitting[name, unit]:
             raise row.refusal(
                 f"{name}: a {tool.name} does not measure {kind(unit_of(unit))}", column
             )
@@ -611,7 +614,7 @@ def _like_the_others(what: str, found: Mapping[int, Number]) -> Number:
     return mean
 
 
-def _listed(numbers: Sequence[int]) -> str:
+def _listed(numbers: Sequence[object]) -> str:
     *first, last = map(str, numbers)
     return f"{', '.join(first)} and {last}" if first else last
 

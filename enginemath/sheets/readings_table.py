@@ -98,7 +98,7 @@ cylinder's number, or leave it empty for all
     head = text.lstrip("\r\n").partition("\n")[0]
     delimiter = ";" if head.count(";") > head.count(",") else ","
     cells = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    number = 0
+    number = width = 0
     places: tuple[str, ...] = ()
     found: list[Row] = []
     try:
@@ -106,9 +106,9 @@ cylinder's number, or leave it empty for all
             if not any(map(str.strip, row)):
                 continue
             if not places:
-                places = _places(row, number, file)
+                places, width = _places(row, number, file), len(row)
             else:
-                found.append(_row(row, number, places, delimiter, file))
+                found.append(_row(row, number, places, width, delimiter, file))
     except csv.Error as error:
         raise SheetRefused(
             f"a quote is not closed or too long ({error})", f"row {number + 1}", file
@@ -146,10 +146,15 @@ def _places(header: Sequence[str], number: int, file: str) -> tuple[str, ...]:
 
 
 def _row(
-    cells: Sequence[str], number: int, places: Sequence[str], delimiter: str, file: str
+    cells: Sequence[str],
+    number: int,
+    places: Sequence[str],
+    width: int,
+    delimiter: str,
+    file: str,
 ) -> Row:
-    if len(cells) > len(places) and any(map(str.strip, cells[len(places) :])):
-        said = f"{len(cells)} cells for {len(places)} columns"
+    if len(cells) > width:
+        said = f"{len(cells)} cells for {width} columns"
         if delimiter == ",":
             said += "; is a comma inside a reading or a note? Write a decimal point, and put quotes"
         raise SheetRefused(said, f"row {number}", file)

@@ -1,0 +1,163 @@
+"""Intervals of results with sources of several shapes, against published examples and draws."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from uncertainties import correlated_values, ufloat
+
+from enginemath.bench.how_sure.distributions import coverage_factor
+from enginemath.bench.how_sure.improvements import budget_of, improvements
+from enginemath.bench.how_sure.interval import (
+    Source,
+    degrees_of_freedom,
+    half_width,
+    interval_of_ratio,
+    sources_of,
+)
+from enginemath.bench.how_sure.labels import Label
+from enginemath.formulas.geometry import cos, sin
+
+END_GAUGE = [
+    Source("standard", 25.0, 18),
+    Source("comparator, repeats", 5.8, 24),
+    Source("comparator, random", 3.9, 5),
+    Source("comparator, systematic", 6.7, 8),
+    Source("difference of expansion", 2.9, 50),
+    Source("difference of temperature", 16.6, 2),
+]
+"""JCGM 100:2008, H.1, in nm: contributions as in table H.1, degrees of freedom from memory."""
+
+
+def test_the_end_gauge_of_the_guide() -> None:
+    """JCGM 100:2008, H.1.6: u = 32 nm, 16 degrees of freedom (cut), 93 nm at 99 %."""
+    assert round(math.hypot(*(source.contribution for source in END_GAUGE))) == 32
+    assert math.floor(degrees_of_freedom(END_GAUGE)) == 16
+    assert round(coverage_factor(0.99, 16) * 32) == 93
+    u = math.hypot(*(source.contribution for source in END_GAUGE))
+    assert half_width(END_GAUGE, 0.99) == pytest.approx(2.92 * u, rel=0.01)
+
+
+VOLTS = [5.007, 4.994, 5.005, 4.990, 4.999]
+AMPERES = [19.663e-3, 19.639e-3, 19.640e-3, 19.685e-3, 19.678e-3]
+RADIANS = [1.0456, 1.0438, 1.0468, 1.0428, 1.0433]
+"""JCGM 100:2008, table H.2: five sets read together; volts and amperes as GTC's own example has
+them, the phases from memory (they give the guide's printed results)."""
+
+
+def test_resistance_and_reactance_of_the_guide() -> None:
+    """JCGM 100:2008, H.2, table H.4: inputs that were read together are correlated.
+
+    R = 127.732 (71), X = 219.847 (295), Z = 254.260 (236) ohm; r(R, X) = −0.588, r(X, Z) = 0.993.
+    The guide goes on with rounded numbers: unrounded, the ± of X is 0.2956.
+    """
+    numpy = pytest.importorskip("numpy")
+    columns = numpy.array([VOLTS, AMPERES, RADIANS])
+    covariance = numpy.cov(columns) / columns.shape[1]
+    volts, amperes, phase = correlated_values(columns.mean(axis=1), covariance)
+    impedance = volts / amperes
+    degrees = phase * 180 / math.pi
+    resistance, reactance = impedance * cos(degrees), impedance * sin(degrees)
+    for value, printed, u in (
+        (resistance, 127.732, 0.071),
+        (reactance, 219.847, 0.295),
+        (impedance, 254.260, 0.236),
+    ):
+        assert round(value.nominal_value, 3) == printed
+        own = math.hypot(*(source.contribution for source in sources_of(value)))
+        assert own == pytest.approx(u, abs=0.0006)
+    assert round(_correlation(resistance, reactance), 3) == -0.588
+    assert round(_correlation(reactance, impedance), 3) == 0.993
+
+
+def _correlation(one: object, other: object) -> float:
+    """From what both owe to the same sources."""
+    mine, others = one.derivatives, other.derivatives  # type: ignore[attr-defined]
+    shared = sum(mine[v] * others[v] * v.std_dev**2 for v in mine.keys() & others.keys())
+    return shared / (one.std_dev * other.std_dev)  # type: ignore[attr-defined]
+
+
+def test_shared_sources_as_gtc_has_them() -> None:
+    """A sum and a difference of two readings with one common error, against GTC."""
+    gtc = pytest.importorskip("GTC")
+    own, shared = 0.02, 0.05
+    tool = ufloat(0, shared, Label("tool", kind="tool"))
+    a = 10 + ufloat(0, own, Label("a", kind="scatter")) + tool
+    b = 4 + ufloat(0, own, Label("b", kind="scatter")) + tool
+    of_tool = gtc.ureal(0, shared)
+    x, y = gtc.ureal(10, own) + of_tool, gtc.ureal(4, own) + of_tool
+    for ours, theirs in ((a + b, x + y), (a - b, x - y), (3 * a - b, 3 * x - y)):
+        u = math.hypot(*(source.contribution for source in sources_of(ours)))
+        assert u == pytest.approx(gtc.uncertainty(theirs), rel=1e-12)
+    assert {source.name for source in sources_of(a - b)} == {"a", "b"}
+
+
+def test_degrees_of_freedom_as_gtc_has_them() -> None:
+    gtc = pytest.importorskip("GTC")
+    sources = [Source("a", 0.3, 4), Source("b", 0.2, 9), Source("c", 0.1)]
+    total = gtc.ureal(0, 0.3, 4) + gtc.ureal(0, 0.2, 9) + gtc.ureal(0, 0.1)
+    assert degrees_of_freedom(sources) == pytest.approx(gtc.dof(total), rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("shapes", "degrees"),
+    [
+        ([1.0], math.inf),
+        ([0.9, 0.05], math.inf),
+        ([0.45, 0.35], 5),
+        ([0.3, 0.1], 2),
+        ([0.7], 1.5),
+        ([0.2, 0.2, 0.2, 0.1], math.inf),
+    ],
+)
+def test_it_holds_95_of_100_draws(shapes: list[float], degrees: float) -> None:
+    """Rectangles with these shares of the variance over a bell with the rest, drawn by NumPy."""
+    numpy = pytest.importorskip("numpy")
+    chance, count = numpy.random.default_rng(17), 400_000
+    bell = max(0.0, 1 - sum(shapes)) ** 0.5
+    sources = [Source(f"{n}", share**0.5, rectangular=True) for n, share in enumerate(shapes)]
+    if bell:
+        sources.append(Source("bell", bell, degrees))
+    normal = math.isinf(degrees)
+    values = bell * (chance.standard_normal(count) if normal else chance.standard_t(degrees, count))
+    for share in shapes:
+        values += (3 * share) ** 0.5 * chance.uniform(-1, 1, count)
+    held = (abs(values) <= half_width(sources)).mean()
+    assert held == pytest.approx(0.95, abs=0.004)
+
+
+def test_three_pours_need_more_than_two() -> None:
+    """Student's t for two degrees of freedom is 4.303; JCGM 100:2008, table G.2."""
+    assert half_width([Source("three pours", 1.0, 2)]) == pytest.approx(4.303, rel=0.005)
+    assert half_width([Source("known", 1.0)]) == pytest.approx(1.960, abs=0.001)
+
+
+def test_pooled_scatters_share_one_estimate() -> None:
+    label = Label("pours", kind="scatter", degrees_of_freedom=4, count=3, pooled=True)
+    together = ufloat(0, 0.1, label) + ufloat(0, 0.1, label)
+    (source,) = sources_of(together)
+    assert source.degrees_of_freedom == 4
+    assert source.contribution == pytest.approx(0.1 * 2**0.5)
+
+
+def test_the_interval_of_a_ratio_reaches_further_up() -> None:
+    low, high = interval_of_ratio(ufloat(10.0, 0.5)) or (0, 0)
+    assert 10 - low < high - 10
+    assert 1 / (low - 1) - 1 / 9 == pytest.approx(1 / 9 - 1 / (high - 1))
+    assert interval_of_ratio(ufloat(10.0, 5.0)) is None
+
+
+def test_what_would_help_is_what_it_then_is() -> None:
+    scatter = Source("pours", 0.06, 4, label=Label("pours", kind="scatter", count=3))
+    tool = Source("burette", 0.08, rectangular=True, label=Label("burette", kind="tool"))
+    assert budget_of([scatter, tool]) == [
+        ("burette", pytest.approx(0.64)),
+        ("pours", pytest.approx(0.36)),
+    ]
+    found = {one.source: one for one in improvements([scatter, tool])}
+    second = Source("two", 0.08 / 2**0.5, rectangular=True)
+    assert found["burette"].then == pytest.approx(half_width([scatter, second]))
+    fourth = Source("four", 0.06 * (3 / 4) ** 0.5, 6)
+    assert found["pours"].then == pytest.approx(half_width([tool, fourth]))
+    assert all(one.then < one.now for one in found.values())

@@ -1,0 +1,82 @@
+"""How often the stated 95 % holds the truth, over thousands of virtual benches.
+
+    python tests/benchmarks/bench_coverage.py [benches]
+
+Where the scatter of hands rules it should be 94 to 96 %, where a tool's rectangular error rules
+93 to 99 %. Exits 1 where a share is outside.
+"""
+
+from __future__ import annotations
+
+import sys
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from enginemath.bench.how_sure.engine_results import EngineResults
+from enginemath.sheets import parse
+from tests.bench.how_sure.virtual_bench import CALIPER, DEPTH_GAUGE, FINE, Bench, drawn
+
+SHOP = Bench()
+SCATTER, TOOL = (0.94, 0.96), (0.93, 0.99)
+BENCHES: dict[str, tuple[Bench, tuple[float, float]]] = {
+    "scatter, one cylinder, three pours": (replace(SHOP, tools=FINE), SCATTER),
+    "scatter, one cylinder, two pours": (replace(SHOP, tools=FINE, pours=2), SCATTER),
+    "scatter, one cylinder, six pours": (replace(SHOP, tools=FINE, pours=6, repeats=4), SCATTER),
+    "scatter, four cylinders, three pours": (replace(SHOP, tools=FINE, cylinders=4), SCATTER),
+    "shop's tools, depth by the deck's dial": (SHOP, TOOL),
+    "shop's tools, depth by micrometer": (replace(SHOP, depth_by="depth tool"), TOOL),
+    "shop's tools, depth by gauge": (
+        replace(SHOP, depth_by="depth tool", tools={**SHOP.tools, "depth tool": DEPTH_GAUGE}),
+        TOOL,
+    ),
+    "shop's tools, depth by caliper": (
+        replace(SHOP, depth_by="depth tool", tools={**SHOP.tools, "depth tool": CALIPER}),
+        TOOL,
+    ),
+    "one burette for four chambers and crowns": (replace(SHOP, cylinders=4), TOOL),
+    "four, depth by micrometer, rocking": (
+        replace(SHOP, cylinders=4, depth_by="depth tool", rock=0.03),
+        TOOL,
+    ),
+    "next to no scatter": (replace(SHOP, scatter=(0.02, 0.001)), TOOL),
+}
+
+
+def one_day(task: tuple[Bench, int]) -> tuple[float, float]:
+    """Share of cylinders whose 95 % holds the truth, and whether that of the mean does."""
+    bench, seed = task
+    day = drawn(bench, seed)
+    results = EngineResults(parse(day.sheet, tables={"table.csv": day.table}).engine)
+    inside = []
+    for number, truth in enumerate(day.ratios):
+        low, high = results.ratio(number).interval_95 or (0.0, 0.0)
+        inside.append(low <= truth <= high)
+    low, high = results.mean_ratio.interval_95 or (0.0, 0.0)
+    return sum(inside) / len(inside), float(low <= day.mean_ratio <= high)
+
+
+def main() -> int:
+    """Count."""
+    benches = int(sys.argv[1]) if len(sys.argv) > 1 else 2000
+    bad = 0
+    with ProcessPoolExecutor() as pool:
+        for name, (bench, (low, high)) in BENCHES.items():
+            tasks = [(bench, 100_000 + seed) for seed in range(benches)]
+            days = list(pool.map(one_day, tasks, chunksize=20))
+            shares = [sum(column) / benches for column in zip(*days, strict=True)]
+            chance = 2 * (0.95 * 0.05 / benches) ** 0.5
+            outside = any(not low - chance <= share <= high + chance for share in shares)
+            bad += outside
+            print(
+                f"{name:42} cylinder {shares[0]:.1%}, mean {shares[1]:.1%} "
+                f"({low:.0%} to {high:.0%}){'  <--' if outside else ''}",
+                flush=True,
+            )
+    return 1 if bad else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
