@@ -13,10 +13,11 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from enginemath.classroom.work_file import Data, Unfit, new_lesson, read_work
 from enginemath.pages.map_picture import engine_picture
 from enginemath.pages.steps import Box, Lesson, Step, lesson_named, lesson_names
 from enginemath.pages.text import as_html, reading_names
-from enginemath.pages.work import Data, Unfit, Work, new_lesson, read_work, slug
+from enginemath.pages.work import Work, slug
 from enginemath.pages.working import Judged, Shown, Working, labels
 from enginemath.panels.frame.panel import Panel
 from enginemath.units import Refused

@@ -6,102 +6,21 @@ import json
 import re
 from collections.abc import Callable
 from copy import deepcopy
-from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import Any
 
+from enginemath.classroom.work_file import (
+    MOST_BYTES,
+    Data,
+    Unfit,
+    kit_version,
+    new_lesson,
+    new_work,
+    read_work,
+)
 from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused
 
-FORMAT = 1
-MOST_BYTES = 5_000_000
 _FILE = "my-work"
-_PARTS: dict[str, type] = {"guesses": dict, "answers": dict, "readings": dict, "panels": dict}
-
-Data = dict[str, Any]
-
-
-class Unfit(Exception):
-    """A file that is no student's work, or not this student's; says why."""
-
-
-def new_work() -> Data:
-    """Nothing done yet."""
-    return {
-        "format": FORMAT,
-        "kit": kit_version(),
-        "student": {"name": "", "id": ""},
-        "lessons": {},
-        "sets": {},
-    }
-
-
-def new_lesson() -> Data:
-    """A lesson that nobody has begun."""
-    return {"reached": 1, "done": [], **{part: {} for part in _PARTS}}
-
-
-def kit_version() -> str:
-    """The version of the kit that is installed."""
-    try:
-        return version("enginemath")
-    except PackageNotFoundError:
-        return ""
-
-
-def read_work(text: str) -> Data:
-    """A student's work from its text.
-
-    Raises:
-        Unfit: cut off, not JSON, of a newer format, or something else; says so in a sentence.
-    """
-    try:
-        data = json.loads(text)
-    except ValueError:
-        cut_off = text.lstrip().startswith("{") and not text.rstrip().endswith("}")
-        raise Unfit("is cut off" if cut_off else "is not a student's work") from None
-    except RecursionError:
-        raise Unfit("is not a student's work") from None
-    if not isinstance(data, dict) or type(data.get("format")) is not int:
-        raise Unfit("is not a student's work")
-    if data["format"] > FORMAT:
-        raise Unfit(f"is of a newer format ({data['format']}); bring the kit up to date")
-    return _checked({**new_work(), **data})
-
-
-def _checked(data: Data) -> Data:
-    student, lessons = data["student"], data["lessons"]
-    fine = isinstance(student, dict) and isinstance(lessons, dict)
-    fine = fine and isinstance(data["sets"], dict)
-    fine = fine and all(isinstance(student.get(each, ""), str) for each in ("name", "id"))
-    fine = fine and all(isinstance(lesson, dict) for lesson in lessons.values())
-    if not fine:
-        raise Unfit("is not a student's work")
-    data["student"] = {"name": student.get("name", ""), "id": student.get("id", "")}
-    data["lessons"] = {name: _lesson(lesson) for name, lesson in lessons.items()}
-    return data
-
-
-def _lesson(found: Data) -> Data:
-    """A lesson's part of the file; what is not of its kind is left out."""
-    lesson = new_lesson() | {
-        part: found[part] for part, kind in _PARTS.items() if isinstance(found.get(part), kind)
-    }
-    if type(found.get("reached")) is int and found["reached"] >= 1:
-        lesson["reached"] = found["reached"]
-    if isinstance(found.get("done"), list):
-        lesson["done"] = [step for step in found["done"] if type(step) is int]
-    for part in ("guesses", "answers"):
-        lesson[part] = {
-            key: entry for key, entry in lesson[part].items()
-            if isinstance(entry, dict) and isinstance(entry.get("text"), str)
-        }  # fmt: skip
-    lesson["readings"] = {k: v for k, v in lesson["readings"].items() if isinstance(v, str)}
-    lesson["panels"] = {
-        step: [tuple(each) for each in kept if isinstance(each, list) and len(each) == 2]
-        for step, kept in lesson["panels"].items() if isinstance(kept, list)
-    }  # fmt: skip
-    return lesson
 
 
 class Work:

@@ -9,7 +9,8 @@ from typing import Any
 
 import pytest
 
-from enginemath.pages.work import Unfit, Work, new_lesson, new_work, read_work, slug
+from enginemath.classroom.work_file import Unfit, new_lesson, new_work, read_work
+from enginemath.pages.work import Work, slug
 
 
 def answered(data: dict[str, Any], text: str = "9.8") -> None:

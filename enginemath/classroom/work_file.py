@@ -1,0 +1,121 @@
+"""A student's work file, format 1: what a student hands in, read whoever wrote it."""
+
+from __future__ import annotations
+
+import json
+from importlib.metadata import PackageNotFoundError, version
+from typing import Any
+
+from enginemath.classroom.from_outside import json_of, no_surrogates
+from enginemath.units import Refused
+
+FORMAT = 1
+MOST_BYTES = 5_000_000
+_PARTS: dict[str, type] = {"guesses": dict, "answers": dict, "readings": dict, "panels": dict}
+
+Data = dict[str, Any]
+
+
+class Unfit(Exception):
+    """A file that is no student's work, or not this student's; says why."""
+
+
+def new_work() -> Data:
+    """Nothing done yet."""
+    return {
+        "format": FORMAT,
+        "kit": kit_version(),
+        "student": {"name": "", "id": ""},
+        "lessons": {},
+        "sets": {},
+    }
+
+
+def new_lesson() -> Data:
+    """A lesson that nobody has begun."""
+    return {"reached": 1, "done": [], **{part: {} for part in _PARTS}}
+
+
+def kit_version() -> str:
+    """The version of the kit that is installed."""
+    try:
+        return version("enginemath")
+    except PackageNotFoundError:
+        return ""
+
+
+def read_work(text: str) -> Data:
+    """A student's work from its text.
+
+    Raises:
+        Unfit: cut off, not JSON, of a newer format, or something else; says so in a sentence.
+    """
+    try:
+        data = json_of(text)
+    except Refused:
+        raise Unfit("holds more than a student's work can") from None
+    except ValueError:
+        cut_off = text.lstrip().startswith("{") and not text.rstrip().endswith("}")
+        raise Unfit("is cut off" if cut_off else "is not a student's work") from None
+    except RecursionError:
+        raise Unfit("is not a student's work") from None
+    if not isinstance(data, dict) or type(data.get("format")) is not int:
+        raise Unfit("is not a student's work")
+    if data["format"] > FORMAT:
+        raise Unfit(f"is of a newer format ({data['format']}); bring the kit up to date")
+    if "\\ud" in text.casefold():  # half a letter cannot be written again
+        data = json.loads(no_surrogates(json.dumps(data, ensure_ascii=False)))
+    return _checked({**new_work(), **data})
+
+
+def _checked(data: Data) -> Data:
+    student, lessons = data["student"], data["lessons"]
+    fine = isinstance(student, dict) and isinstance(lessons, dict)
+    fine = fine and isinstance(data["sets"], dict)
+    fine = fine and all(isinstance(student.get(each, ""), str) for each in ("name", "id"))
+    fine = fine and all(isinstance(lesson, dict) for lesson in lessons.values())
+    fine = fine and all(isinstance(sheet, dict) for sheet in data["sets"].values())
+    if not fine:
+        raise Unfit("is not a student's work")
+    data["student"] = {"name": student.get("name", ""), "id": student.get("id", "")}
+    data["lessons"] = {name: _lesson(lesson) for name, lesson in lessons.items()}
+    data["sets"] = {name: _sheet(sheet) for name, sheet in data["sets"].items()}
+    return data
+
+
+def new_sheet(student: str, mark: str) -> Data:
+    """A sheet of a class set on which nothing is written.
+
+    Args:
+        student: id of whom it was handed out to.
+        mark: of the sheet, by which it is known again.
+    """
+    return {**new_lesson(), "student": student, "sheet": mark}
+
+
+def _sheet(found: Data) -> Data:
+    whose = (found.get(name) for name in ("student", "sheet"))
+    marks = [each if isinstance(each, str) else "" for each in whose]
+    return {**_lesson(found), "student": marks[0], "sheet": marks[1]}
+
+
+def _lesson(found: Data) -> Data:
+    """A lesson's part of the file; what is not of its kind is left out."""
+    lesson = new_lesson() | {
+        part: found[part] for part, kind in _PARTS.items() if isinstance(found.get(part), kind)
+    }
+    if type(found.get("reached")) is int and found["reached"] >= 1:
+        lesson["reached"] = found["reached"]
+    if isinstance(found.get("done"), list):
+        lesson["done"] = [step for step in found["done"] if type(step) is int]
+    for part in ("guesses", "answers"):
+        lesson[part] = {
+            key: entry for key, entry in lesson[part].items()
+            if isinstance(entry, dict) and isinstance(entry.get("text"), str)
+        }  # fmt: skip
+    lesson["readings"] = {k: v for k, v in lesson["readings"].items() if isinstance(v, str)}
+    lesson["panels"] = {
+        step: [tuple(each) for each in kept if isinstance(each, list) and len(each) == 2]
+        for step, kept in lesson["panels"].items() if isinstance(kept, list)
+    }  # fmt: skip
+    return lesson
