@@ -155,7 +155,9 @@ def _parser() -> argparse.ArgumentParser:
     _secret_options(class_set)
 
     mark = _command(commands, "mark", _mark, "mark what a class handed in")
-    mark.add_argument("returned", type=Path, metavar="DIR", help="notebooks and tables handed in")
+    mark.add_argument(
+        "returned", type=Path, metavar="DIR", help="notebooks, tables and work files handed in"
+    )
     mark.add_argument("--out", type=Path, required=True, metavar="DIR", help="for the marks")
     mark.add_argument(
         "--key", type=Path, metavar="PATH", help="folder of the class set, or its key"
@@ -273,9 +275,10 @@ def _class_set(options: argparse.Namespace) -> str:
 
 def _mark(options: argparse.Namespace) -> str:
     from enginemath.classroom.commands import mark
+    from enginemath.pages.lesson_book import Book
 
     given = options.returned, options.out, options.secret, options.secret_file, options.key
-    return str(mark(*given))
+    return str(mark(*given, Book()))
 
 
 def _lessons(options: argparse.Namespace) -> str:

@@ -5,8 +5,11 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from enginemath.classroom.marking.lesson_answers import LessonBook
 from enginemath.classroom.marking.mark_class import mark_class
-from enginemath.classroom.marking.marks import Report, write_marks
+from enginemath.classroom.marking.mark_lessons import mark_lessons
+from enginemath.classroom.marking.marks import Report, write_lessons, write_marks
+from enginemath.classroom.marking.returned import CameBack, collect
 from enginemath.classroom.sets import key as keys
 from enginemath.classroom.sets.key import find_key, read_key
 from enginemath.classroom.sets.levels import level_named
@@ -38,22 +41,35 @@ def mark(
     secret: str | None = None,
     secret_file: Path | None = None,
     key: Path | None = None,
+    book: LessonBook | None = None,
 ) -> Report:
     """Mark what came back and write it down; see `marking.mark_class`.
 
+    Lessons need no key: without one, they alone are marked.
+
+    Args:
+        book: judges the lessons of work files; None: they are left.
+
     Raises:
-        Refused: no such folder, no key, no secret or a wrong one, or nowhere to write.
+        Refused: no such folder, no key where a class set is to be marked, no secret or a wrong
+            one, or nowhere to write.
     """
     if not returned.is_dir():
         raise Refused(f"{returned}: no such folder")
     if os.path.realpath(out) == os.path.realpath(returned):
         raise Refused(f"{out}: the marks need a folder of their own, apart from what came back")
-    file = find_key(returned, key)
+    try:
+        file = find_key(returned, key)
+    except Refused:
+        came = collect(returned, None, (out,)) if key is None and book else CameBack()
+        if book is None or not came.works:
+            raise
+        return write_lessons(mark_lessons(came.works, book, came.faults), came.faults, out)
     found = find_secret(secret, secret_file, file.parent)
     if found is None:
         raise Refused(
             f"no class secret: give --secret-file, or the variable {VARIABLE}; "
             f"none is kept beside {file}"
         )
-    marks = mark_class(returned, read_key(file, found), (out, file.parent))
+    marks = mark_class(returned, read_key(file, found), (out, file.parent), book)
     return write_marks(marks, out)

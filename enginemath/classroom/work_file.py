@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
@@ -11,6 +12,7 @@ from enginemath.units import Refused
 
 FORMAT = 1
 MOST_BYTES = 5_000_000
+_HANDED_IN = "-handed-in"
 _PARTS: dict[str, type] = {"guesses": dict, "answers": dict, "readings": dict, "panels": dict}
 
 Data = dict[str, Any]
@@ -119,3 +121,32 @@ def _lesson(found: Data) -> Data:
         for step, kept in lesson["panels"].items() if isinstance(kept, list)
     }  # fmt: skip
     return lesson
+
+
+def handed_in_name(student: str) -> str:
+    """Name of the file that a student hands in.
+
+    >>> handed_in_name("T-07")
+    'T-07-handed-in.json'
+    """
+    return f"{slug(student)}{_HANDED_IN}.json"
+
+
+def handed_in_by(stem: str) -> str:
+    """The `slug` of the student who handed in a file, by its name; empty for another file.
+
+    >>> handed_in_by("T-07-handed-in (2)"), handed_in_by("notes")
+    ('T-07', '')
+    """
+    name, found, _ = stem.partition(_HANDED_IN)
+    return name if found else ""
+
+
+def slug(student: str) -> str:
+    """An id as a part of a file name.
+
+    >>> slug("T-07"), slug("../né <b>")
+    ('T-07', 'n-b')
+    """
+    plain = re.sub(r"[^A-Za-z0-9]+", "-", student).strip("-")[:40]
+    return plain or f"id{sum(map(ord, student))}"

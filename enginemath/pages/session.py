@@ -13,11 +13,11 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from enginemath.classroom.work_file import Data, Unfit, new_lesson, read_work
+from enginemath.classroom.work_file import Data, Unfit, handed_in_name, new_lesson, read_work
 from enginemath.pages.map_picture import engine_picture
 from enginemath.pages.steps import Box, Lesson, Step, lesson_named, lesson_names
 from enginemath.pages.text import as_html, reading_names
-from enginemath.pages.work import Work, slug
+from enginemath.pages.work import Work
 from enginemath.pages.working import Judged, Shown, Working, labels
 from enginemath.panels.frame.panel import Panel
 from enginemath.units import Refused
@@ -337,7 +337,7 @@ class Session:
             raise Refused("first say who you are: the file carries your name")
         data = {**self.work.copy(), "handed_in": self._time()}
         text = json.dumps(data, ensure_ascii=False, indent=1)
-        return [{"show": "file", "name": f"{slug(student['id'])}-handed-in.json", "text": text}]
+        return [{"show": "file", "name": handed_in_name(student["id"]), "text": text}]
 
     def _take_back(self, text: str) -> list[Reply]:
         try:

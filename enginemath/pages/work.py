@@ -16,6 +16,7 @@ from enginemath.classroom.work_file import (
     new_lesson,
     new_work,
     read_work,
+    slug,
 )
 from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused
@@ -121,16 +122,6 @@ def _names(student: str) -> list[str]:
     stem = f"{_FILE}-{slug(student)}" if student else _FILE
     beside = [f"{stem}.json", *(f"{stem}-{number}.json" for number in range(2, 1000))]
     return [f"{_FILE}.json", *beside] if student else beside
-
-
-def slug(student: str) -> str:
-    """An id as a part of a file name.
-
-    >>> slug("T-07"), slug("../né <b>")
-    ('T-07', 'n-b')
-    """
-    plain = re.sub(r"[^A-Za-z0-9]+", "-", student).strip("-")[:40]
-    return plain or f"id{sum(map(ord, student))}"
 
 
 def _free(path: Path) -> Path:

@@ -16,7 +16,7 @@ from enginemath.pages.steps import OPENING, Box, Cell
 from enginemath.panels.frame.panel import Panel
 from enginemath.units import plain_minus
 
-TOLD = ("check_misprint", "check_choice", "compare_choice")
+TOLD = ("check_misprint", "check_choice", "compare_choice", "show_order")
 """Checks that lay out evidence or limits; their lines are no verdicts on single boxes."""
 Heard = dict[str, Verdict]
 """The verdicts that were told, by their lines."""
@@ -52,6 +52,7 @@ class Judged:
         sign: one character.
         says: the sentence.
         place: part of the drawing to look at; empty for none.
+        verdict: as the judge gave it, with what is for the instructor alone; None where it is told.
     """
 
     boxes: tuple[str, ...]
@@ -60,12 +61,13 @@ class Judged:
     sign: str
     says: str
     place: str = ""
+    verdict: Verdict | None = None
 
     @staticmethod
     def of(verdict: Verdict, boxes: tuple[str, ...], label: str = "") -> Judged:
         """A verdict as the judge gave it."""
         sign, place = verdict.sign, verdict.place if verdict.kind == "mistake" else ""
-        return Judged(boxes, label, verdict.kind, sign, verdict.sentence, place)
+        return Judged(boxes, label, verdict.kind, sign, verdict.sentence, place, verdict)
 
     @staticmethod
     def told(lines: list[str], boxes: tuple[str, ...] = ()) -> Judged:
@@ -73,8 +75,11 @@ class Judged:
         return Judged(boxes, "", "told", "·", "\n".join(lines))
 
     def as_dict(self) -> dict[str, Any]:
-        """Plain data."""
-        return {**asdict(self), "boxes": list(self.boxes)}
+        """Plain data for the page; nothing of it is for the instructor alone."""
+        return {
+            "boxes": list(self.boxes),
+            **{name: getattr(self, name) for name in ("label", "kind", "sign", "says", "place")},
+        }
 
 
 class Working:

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from enginemath.classroom.work_file import Unfit, new_lesson, new_work, read_work
-from enginemath.pages.work import Work, slug
+from enginemath.classroom.work_file import Unfit, new_lesson, new_work, read_work, slug
+from enginemath.pages.work import Work
 
 
 def answered(data: dict[str, Any], text: str = "9.8") -> None:

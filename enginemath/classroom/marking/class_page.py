@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from enginemath.classroom.from_outside import clean
+from enginemath.classroom.marking.lesson_pages import lesson_parts, told_faults
 from enginemath.classroom.marking.mark_class import ClassMarks
 from enginemath.classroom.marking.reteach import (
     TOLD,
@@ -22,8 +22,6 @@ from enginemath.sheets.html_page import fill
 
 FILE = "class.html"
 FEEDBACK = "feedback"
-_LONGEST = 600
-"""Letters that are shown of a file's name."""
 
 
 def class_page(marks: ClassMarks) -> str:
@@ -41,10 +39,8 @@ def class_page(marks: ClassMarks) -> str:
         mistakes=[_told(count) for count in mistakes_made(marks)],
         needs_a_word=needs_a_word(marks),
         feedback=FEEDBACK,
-        faults=[
-            {"file": clean(each.file, _LONGEST), "reason": clean(each.reason, _LONGEST)}
-            for each in marks.faults
-        ],
+        faults=told_faults(marks.faults),
+        **(lesson_parts(marks.lessons) if marks.lessons else {"lessons": None}),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from enginemath.classroom.from_outside import clean
 from enginemath.classroom.marking.judging import SAID, Judged
+from enginemath.classroom.marking.lesson_pages import as_sentence
 from enginemath.classroom.marking.mark_class import Marked
 from enginemath.sheets.html_page import fill
 
@@ -33,11 +34,5 @@ def _step(judged: Judged) -> dict[str, str]:
         "said": SAID[judged.kind],
         "mark": judged.verdict.sign,
         "wrote": clean(judged.written, 60),
-        "hint": _sentence(judged.verdict.advice),
+        "hint": as_sentence(judged.verdict.advice),
     }
-
-
-def _sentence(advice: str) -> str:
-    """Advice as a sentence of its own; empty where there is none."""
-    stop = "" if advice.endswith((".", "?", "!")) or not advice else "."
-    return f"{advice[:1].upper()}{advice[1:]}{stop}"

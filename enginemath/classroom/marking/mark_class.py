@@ -11,6 +11,8 @@ from pathlib import Path
 from enginemath.classroom.in_parallel import for_each
 from enginemath.classroom.marking.fenced import fenced
 from enginemath.classroom.marking.judging import Judged, judge
+from enginemath.classroom.marking.lesson_answers import LessonBook
+from enginemath.classroom.marking.mark_lessons import LessonMarks, mark_lessons
 from enginemath.classroom.marking.returned import Fault, Found, collect
 from enginemath.classroom.sets.key import Entry, Key
 from enginemath.classroom.sets.roster import Student
@@ -55,6 +57,8 @@ class ClassMarks:
     key: Key
     marked: tuple[Marked, ...]
     faults: tuple[Fault, ...]
+    lessons: LessonMarks | None = None
+    """None where no work file came back."""
 
     @property
     def returned(self) -> tuple[Marked, ...]:
@@ -68,18 +72,25 @@ class ClassMarks:
         return sum(scores) / len(scores) if scores else None
 
 
-def mark_class(folder: Path, key: Key, beside: Collection[Path] = ()) -> ClassMarks:
+def mark_class(
+    folder: Path, key: Key, beside: Collection[Path] = (), book: LessonBook | None = None
+) -> ClassMarks:
     """Mark what came back; nothing in the folder is run or written to.
 
     Args:
         folder: of what came back.
         key: of the class set.
         beside: folders in it to leave out.
+        book: judges the lessons of work files; None: they are left.
 
     Raises:
         Refused: no such folder.
     """
-    found, faults = collect(folder, key, beside)
+    came = collect(folder, key, beside)
+    found, faults = came.papers, came.faults
+    lessons = None
+    if came.works and book:
+        lessons = mark_lessons(came.works, book, faults, [e.student for e in key.entries])
     papers = _to_judge(found)
     results = for_each(_judge, papers)
     judged: list[_Judged] = []
@@ -100,7 +111,7 @@ def mark_class(folder: Path, key: Key, beside: Collection[Path] = ()) -> ClassMa
         paper, (answers, _) = kept[id]
         notes = [*paper.paper.notes, *strangers.get(id, ())]
         marked.append(Marked(student, paper.file, answers, tuple(notes)))
-    return ClassMarks(key, tuple(marked), tuple(faults))
+    return ClassMarks(key, tuple(marked), tuple(faults), lessons)
 
 
 _Result = tuple[tuple[Judged, ...], Mapping[str, float]]

@@ -5,16 +5,18 @@ from __future__ import annotations
 import os
 import unicodedata
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
 from enginemath.classroom.from_outside import clean, read_text
 from enginemath.classroom.in_parallel import for_each
 from enginemath.classroom.marking.fenced import fenced
+from enginemath.classroom.marking.handed_in import HandedIn, only, read_handed_in
 from enginemath.classroom.marking.papers import Paper, read_notebook, read_table
 from enginemath.classroom.sets.key import FILE as KEY_FILE
 from enginemath.classroom.sets.key import Entry, Key
+from enginemath.classroom.work_file import MOST_BYTES, handed_in_by, slug
 from enginemath.units import Refused
 
 LARGEST_NOTEBOOK = 25_000_000
@@ -72,18 +74,33 @@ class Found:
         return sum(not answer.is_blank for answer in self.paper.answers.values())
 
 
-def collect(
-    folder: Path, key: Key, beside: Collection[Path] = ()
-) -> tuple[list[Found], list[Fault]]:
+@dataclass
+class CameBack:
+    """What came back, in the order of the files' names.
+
+    Args:
+        papers: of the class set.
+        works: work files of the lesson pages, of students on the roster where there is one.
+    """
+
+    papers: list[Found] = field(default_factory=list)
+    works: list[HandedIn] = field(default_factory=list)
+    faults: list[Fault] = field(default_factory=list)
+
+    def add(self, other: CameBack) -> None:
+        """Take in what one more file held."""
+        self.papers += other.papers
+        self.works += other.works
+        self.faults += other.faults
+
+
+def collect(folder: Path, key: Key | None, beside: Collection[Path] = ()) -> CameBack:
     """Read all that came back.
 
     Args:
         folder: searched with all folders in it; links are not followed.
-        key: of the class set.
+        key: of the class set; None: lessons alone are marked.
         beside: folders in it to leave out: the marks, the key.
-
-    Returns:
-        Papers and faults, in the order of the files' names.
 
     Raises:
         Refused: no such folder.
@@ -94,18 +111,27 @@ def collect(
         )
     out = {Path(os.path.realpath(each)) for each in beside}
     files = sorted(_files(folder, out))
-    found: list[Found] = []
-    faults: list[Fault] = []
-    for papers, told in for_each(partial(_read_file, folder, key), files[:_MOST_FILES]):
-        found += papers
-        faults += told
+    came = CameBack()
+    for each in for_each(partial(_read_file, folder, key), files[:_MOST_FILES]):
+        came.add(each)
     if len(files) > _MOST_FILES:
         said = clean(os.path.relpath(files[_MOST_FILES][0], folder), 200)
-        faults.append(Fault(said, f"more than {_MOST_FILES} files; this and all after it left"))
-    return found, faults
+        left = f"more than {_MOST_FILES} files; this and all after it left"
+        came.faults.append(Fault(said, left))
+    return came
 
 
-def _read_file(folder: Path, key: Key, listed: tuple[str, str]) -> tuple[list[Found], list[Fault]]:
+def _by_name(file: str, key: Key | None) -> Entry | None:
+    """Whose file it is, as far as its name tells."""
+    if key is None:
+        return None
+    stem = Path(file).stem
+    who = handed_in_by(stem)
+    theirs = [entry for entry in key.entries if who and slug(entry.student.id) == who]
+    return key.files.get(stem) or (theirs[0] if len(theirs) == 1 else None)
+
+
+def _read_file(folder: Path, key: Key | None, listed: tuple[str, str]) -> CameBack:
     """What is in one file, or why it was not read."""
     file, reason = listed
     said = clean(os.path.relpath(file, folder), 200)
@@ -114,10 +140,10 @@ def _read_file(folder: Path, key: Key, listed: tuple[str, str]) -> tuple[list[Fo
             raise Refused(reason)
         return fenced(partial(_read, file, said, key))
     except Disputed as dispute:
-        return [], [Fault(said, str(dispute), dispute.students)]
+        return CameBack(faults=[Fault(said, str(dispute), dispute.students)])
     except Refused as refusal:
-        owner = key.files.get(Path(file).stem)
-        return [], [Fault(said, str(refusal), (owner.student.id,) if owner else ())]
+        owner = _by_name(file, key)
+        return CameBack(faults=[Fault(said, str(refusal), (owner.student.id,) if owner else ())])
 
 
 def _files(folder: Path | str, out: Collection[Path], depth: int = 0) -> Iterator[tuple[str, str]]:
@@ -144,20 +170,54 @@ def _files(folder: Path | str, out: Collection[Path], depth: int = 0) -> Iterato
             yield each.path, ""
 
 
-def _read(file: str, said: str, key: Key) -> tuple[list[Found], list[Fault]]:
-    names = {question.name for question in key.level.questions}
+def _read(file: str, said: str, key: Key | None) -> CameBack:
     kind = Path(file).suffix.lower()
+    if Path(file).name == KEY_FILE:
+        return CameBack()
+    if kind == ".json":
+        return _read_work(read_text(file, MOST_BYTES), said, key)
+    if kind in (".zip", ".gz", ".7z", ".rar", ".tar", ".xz", ".bz2"):
+        raise Refused("an archive; not opened: unpack it and look what is inside")
+    if key is None:
+        raise Refused("no work file; for papers of a class set say where it is with --key FOLDER")
+    names = {question.name for question in key.level.questions}
     if kind == ".ipynb":
         paper = read_notebook(read_text(file, LARGEST_NOTEBOOK), names)
         entry = _whose(paper, file, key)
-        return [Found(entry, said, paper, _is_genuine(paper, entry))], []
+        return CameBack([Found(entry, said, paper, _is_genuine(paper, entry))])
     if kind == ".csv":
-        return _read_table(read_text(file, _LARGEST_TABLE), said, key, names)
-    if Path(file).name == KEY_FILE or _is_own_page(file, key):
-        return [], []
-    if kind in (".zip", ".gz", ".7z", ".rar", ".tar", ".xz", ".bz2"):
-        raise Refused("an archive; not opened: unpack it and look what is inside")
+        papers, faults = _read_table(read_text(file, _LARGEST_TABLE), said, key, names)
+        return CameBack(papers, faults=faults)
+    if _is_own_page(file, key):
+        return CameBack()
     raise Refused("neither a notebook nor a table of answers")
+
+
+def _read_work(text: str, said: str, key: Key | None) -> CameBack:
+    """A work file: its lessons, and its sheets of this class set."""
+    work = read_handed_in(text, said)
+    if key is None:
+        return CameBack(works=[work])
+    came = CameBack()
+    signed = key.by_id.get(_folded(work.id))
+    names = {question.name for question in key.level.questions}
+    for sheet in work.sheets:
+        entry = key.by_id.get(_folded(sheet.issued[0])) if sheet.issued else None
+        if entry is None or not _is_genuine(sheet, entry):
+            continue  # of another class set
+        if signed and signed is not entry:
+            dispute = Disputed(entry, signed)
+            came.faults.append(Fault(said, str(dispute), dispute.students))
+            continue
+        paper = only(sheet, names)
+        if not signed:
+            paper.notes.append(f"signed with an id that is not on the roster: {clean(work.id, 60)}")
+        came.papers.append(Found(entry, said, paper, genuine=True))
+    if signed:
+        came.works.append(work)
+    elif not came.papers:
+        came.faults.append(Fault(said, f"id {clean(work.id, 60)}: no such student on the roster"))
+    return came
 
 
 def _read_table(

@@ -1,0 +1,103 @@
+"""What the lessons ask, and every answer judged anew by the checks of the lesson itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from typing import Any
+
+from enginemath.classroom.marking.lesson_answers import Answered, Asked, LessonAsks
+from enginemath.pages.steps import Lesson, Step, lesson_named, lesson_names
+from enginemath.pages.working import Judged, Working, labels
+
+
+def asks(name: str) -> LessonAsks | None:
+    """What a lesson asks; None where the kit has no lesson of that name."""
+    return _ready(name).asks if name in _names() else None
+
+
+@cache
+def _names() -> frozenset[str]:
+    return frozenset(lesson_names())
+
+
+def judge(name: str, texts: Mapping[str, str]) -> tuple[Answered, ...]:
+    """Judge the answers of a lesson; nothing of one student's is left for the next.
+
+    >>> found = judge("07-add-it-up", {"my_swept": "7.6 cc", "my_deck": "1,2 cc"})
+    >>> [(each.asked.label, each.kind) for each in found][:3]
+    [('swept volume', 'unknown'), ('gasket volume', 'nothing_written'), \
+('deck volume', 'unreadable')]
+    """
+    ready = _ready(name)
+    found: dict[int, tuple[Judged, ...]] = {}
+    for step in ready.lesson.steps:
+        written = tuple(texts.get(box.key, "") for box in step.boxes)
+        if any(text.strip() for text in written):
+            found[step.number] = _judged(name, step.number, written)
+    return tuple(_answered(asked, texts, found) for asked in ready.asks.asked)
+
+
+@dataclass(frozen=True)
+class _Ready:
+    """A lesson whose working has run once, with nothing answered."""
+
+    lesson: Lesson
+    asks: LessonAsks
+    names: Mapping[str, Any]
+
+
+@cache
+def _ready(name: str) -> _Ready:
+    lesson, working = lesson_named(name), Working()
+    asked: list[Asked] = []
+    guesses: list[int] = []
+    for step in lesson.steps:
+        for box in step.boxes:
+            working.names[box.name] = ""
+        panels = [working.run(cell)[1] for cell in step.cells if cell.kind != "check"]
+        if step.predicts or any(panel and panel.guess for panel in panels):
+            guesses.append(step.number)
+        asked += _asked(working, step)
+    asks = LessonAsks(
+        *(lesson.name, lesson.number, lesson.title, len(lesson.steps)),
+        *(tuple(guesses), tuple(asked)),
+    )
+    return _Ready(lesson, asks, working.names)
+
+
+def _asked(working: Working, step: Step) -> list[Asked]:
+    found = []
+    for cell in step.cells:
+        if cell.kind == "check":
+            judged = working.judge(cell, step.boxes, {})
+            names = labels(cell, step.boxes, judged)
+            for each in judged:
+                if each.boxes:
+                    label = each.label or ", ".join(names[key] for key in each.boxes)
+                    found.append(Asked(step.number, step.title, label, each.boxes))
+    return found
+
+
+@lru_cache(4096)
+def _judged(name: str, number: int, written: tuple[str, ...]) -> tuple[Judged, ...]:
+    """The verdicts on what is written in a step; half of a class writes the same."""
+    ready, working = _ready(name), Working()
+    working.names = dict(ready.names)
+    step = ready.lesson.step(number)
+    texts = {box.key: text for box, text in zip(step.boxes, written, strict=True)}
+    checks = [cell for cell in step.cells if cell.kind == "check"]
+    return tuple(each for cell in checks for each in working.judge(cell, step.boxes, texts))
+
+
+def _answered(
+    asked: Asked, texts: Mapping[str, str], found: Mapping[int, tuple[Judged, ...]]
+) -> Answered:
+    written = tuple(texts.get(key, "") for key in asked.boxes)
+    for judged in found.get(asked.step, ()):
+        if asked.boxes[-1] in judged.boxes:
+            if judged.verdict is None:
+                return Answered(asked, written, told=judged.says)
+            return Answered(asked, written, judged.verdict)
+    return Answered(asked, written)
