@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from statistics import NormalDist
+from typing import Any
 
 from uncertainties import Variable
 
+from enginemath.change.price_list import TOUCH
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import stacks
 from enginemath.units import Number, deviation, nominal
@@ -15,6 +17,9 @@ from enginemath.units import Number, deviation, nominal
 _POINTS = 2_000
 _SURE = 1e-3
 """Where the least and the greatest chance there can be are nearer than this, the middle will do."""
+_FEWER_POINTS = 500
+_NEVER = 1e-5
+"""What is missed so seldom is left out."""
 _NOTHING = 1e-9
 """A share of the spread so small that it is rounding."""
 _STANDARD = NormalDist()
@@ -43,47 +48,104 @@ def in_band_probability(engine: Engine, low: float, high: float) -> float | None
     >>> in_band_probability(sheet.engine, 9.8, 9.9) is None
     False
     """
-    of_all = [stack.ratio for stack in stacks(engine)]
-    ratios = [ratio for ratio in of_all if deviation(ratio)]
-    if not ratios:
+    return chance_within([(stack.ratio, low, high) for stack in stacks(engine)])
+
+
+Bounded = tuple[Number, float, float]
+"""A number, and the least and the most that it may be."""
+
+
+def kept_probability(limits: Iterable[Bounded]) -> float | None:
+    """Chance that every limit holds in every cylinder, to about 0.005.
+
+    Args:
+        limits: a value with its uncertainties, and both its ends, for each limit and cylinder.
+
+    Returns:
+        0 to 1, or None where nothing carries an uncertainty.
+
+    Source: see `in_band_probability`.
+
+    >>> from uncertainties import ufloat
+    >>> round(kept_probability([(ufloat(0.90, 0.02), 0.90, 1.15), (9.2, 9.0, 9.5)]), 3)
+    0.5
+    """
+    return chance_within(limits, _FEWER_POINTS)
+
+
+def most_that_can_be_kept(limits: Iterable[Bounded]) -> float:
+    """No less than the chance that every limit holds: that of the one that breaks most easily."""
+    return 1 - max((_miss(*limit) for limit in limits), default=0.0)
+
+
+def _miss(number: Number, low: float, high: float) -> float:
+    best, spread = nominal(number), deviation(number)
+    if not spread:
+        return float(not low - TOUCH <= best <= high + TOUCH)
+    return NormalDist(best, spread).cdf(low) + NormalDist(-best, spread).cdf(-high)
+
+
+def chance_within(limits: Iterable[Bounded], points: int = _POINTS) -> float | None:
+    """Chance that each of some numbers lies between its ends.
+
+    Args:
+        limits: numbers with their ends.
+        points: at which what they have in common is looked at.
+
+    Returns:
+        0 to 1, or None where nothing carries an uncertainty.
+    """
+    every = list(limits)
+    unsure = [limit for limit in every if deviation(limit[0])]
+    if not unsure:
         return None
-    if any(not deviation(ratio) and not low <= nominal(ratio) <= high for ratio in of_all):
+    if any(_miss(*limit) for limit in every if not deviation(limit[0])):
         return 0.0
-    kinds = _kinds(ratios)
-    misses = [
-        NormalDist(best, spread).cdf(low) + NormalDist(-best, spread).cdf(-high)
-        for best, spread in ((best, math.hypot(*moves.values())) for best, moves in kinds)
-    ]
+    kinds = [kind for kind in _kinds(unsure) if _miss_of(kind) > _NEVER]
+    if not kinds:
+        return 1.0
+    misses = [_miss_of(kind) for kind in kinds]
     # At least one is out with a chance between the greatest of these and their sum.
     if len(kinds) > 1 and sum(misses) - max(misses) < _SURE:
         return 1 - (sum(misses) + max(misses)) / 2
-    causes = _causes(kinds, low, high)
-    points = _POINTS if len(causes) > 1 else 1
-    return math.fsum(_inside(causes, point) for point in _spread(points, len(causes))) / points
+    causes = _causes(kinds)
+    count = points if len(causes) > 1 else 1
+    return math.fsum(_inside(causes, point) for point in _spread(count, len(causes))) / count
 
 
-Kind = tuple[float, dict[Variable, float]]
-"""A ratio's best value, and how far each reading's uncertainty moves it."""
+Kind = tuple[float, float, dict[Variable, float]]
+"""Least and most that may be added to a best value, and how far each reading's ± moves it."""
 
 
-def _kinds(ratios: Sequence[Number]) -> list[Kind]:
-    """Cylinders that are alike in everything count once."""
-    kinds = {}
-    for ratio in ratios:
+def _kinds(limits: Sequence[Bounded]) -> list[Kind]:
+    """Numbers that are alike in everything count once, within the narrowest of their ends."""
+    kinds: dict[Any, Kind] = {}
+    for number, low, high in limits:
         moves = {
             reading: slope * reading.std_dev
-            for reading, slope in ratio.derivatives.items()
+            for reading, slope in number.derivatives.items()
             if slope * reading.std_dev
         }
-        kinds[nominal(ratio), frozenset(moves.items())] = nominal(ratio), moves
+        least, most = low - nominal(number), high - nominal(number)
+        key = frozenset(moves.items())
+        if key in kinds:
+            known_least, known_most, _ = kinds[key]
+            least, most = max(least, known_least), min(most, known_most)
+        kinds[key] = least, most, moves
     return list(kinds.values())
+
+
+def _miss_of(kind: Kind) -> float:
+    least, most, moves = kind
+    around = NormalDist(0.0, math.hypot(*moves.values()))
+    return around.cdf(least) + around.cdf(-most)
 
 
 Row = tuple[float, float, list[float]]
 """Least and most that causes may add to a ratio, and how far each of them moves it."""
 
 
-def _causes(kinds: Sequence[Kind], low: float, high: float) -> list[list[Row]]:
+def _causes(kinds: Sequence[Kind]) -> list[list[Row]]:
     """Independent causes of the same spread and covariances, with the ratios that each decides.
 
     A ratio is decided by the last cause that moves it: each row of Cholesky's triangle either
@@ -93,10 +155,10 @@ def _causes(kinds: Sequence[Kind], low: float, high: float) -> list[list[Row]]:
     brings: list[int] = []
     """The ratio that brought each cause."""
     causes: list[list[Row]] = []
-    for at, (best, moves) in enumerate(kinds):
+    for at, (least, most, moves) in enumerate(kinds):
         row: list[float] = []
         for cause, first in enumerate(brings):
-            together = _covariance(moves, kinds[first][1])
+            together = _covariance(moves, kinds[first][2])
             known = _product(row, rows[first])
             row.append((together - known) / rows[first][cause])
         variance = _covariance(moves, moves)
@@ -107,7 +169,7 @@ def _causes(kinds: Sequence[Kind], low: float, high: float) -> list[list[Row]]:
             causes.append([])
         rows.append(row)
         last = max(n for n, slope in enumerate(row) if slope * slope > _NOTHING * variance)
-        causes[last].append((low - best, high - best, row[: last + 1]))
+        causes[last].append((least, most, row[: last + 1]))
     return causes
 
 

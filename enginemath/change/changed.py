@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -18,8 +19,8 @@ def changed(
     engine: Engine,
     cause: str,
     *,
-    lift: pint.Quantity = NO_LENGTH,
-    off_chambers: pint.Quantity = NOTHING,
+    lift: pint.Quantity | Sequence[pint.Quantity] = NO_LENGTH,
+    off_chambers: pint.Quantity | Sequence[pint.Quantity] = NOTHING,
     **parts: Any,
 ) -> Engine:
     """A new engine with everything changed at once; refused if it cannot be assembled.
@@ -28,7 +29,8 @@ def changed(
         engine: before the change.
         cause: what is done, to be named in a refusal.
         lift: how much nearer every piston comes to the head, a length; negative lowers them.
-        off_chambers: volume that every chamber loses.
+            Several: one for each cylinder.
+        off_chambers: volume that every chamber loses, or one for each.
         **parts: fields of the engine that are replaced.
 
     Raises:
@@ -37,14 +39,26 @@ def changed(
     try:
         after = replace(
             engine,
-            chambers=tuple(_less(chamber, off_chambers) for chamber in engine.chambers),
-            decks=tuple(Deck(deck.clearance - lift) for deck in engine.decks),
+            chambers=tuple(
+                _less(chamber, off)
+                for chamber, off in zip(engine.chambers, _each(off_chambers, engine), strict=True)
+            ),
+            decks=tuple(
+                Deck(deck.clearance - up)
+                for deck, up in zip(engine.decks, _each(lift, engine), strict=True)
+            ),
             **parts,
         )
         stacks(after)
     except Refused as refusal:
         raise Refused(f"{cause}: {refusal}") from None
     return after
+
+
+def _each(
+    quantity: pint.Quantity | Sequence[pint.Quantity], engine: Engine
+) -> Sequence[pint.Quantity]:
+    return [quantity] * engine.count if isinstance(quantity, Quantity) else quantity
 
 
 def in_shop_unit(length: pint.Quantity) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from typing import Any
 
@@ -13,34 +13,107 @@ from uncertainties import ufloat
 
 from enginemath.change.changed import NO_LENGTH, changed
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
-from enginemath.change.price_list import Cut, GasketOption, Options, PistonOption
+from enginemath.change.fitting import with_bore, with_rod, with_stroke
+from enginemath.change.price_list import (
+    CrankOption,
+    Cut,
+    GasketOption,
+    Options,
+    PistonOption,
+    RodOption,
+)
 from enginemath.engine.limits import Limit
-from enginemath.engine.parts import NOTHING, Engine, Gasket
+from enginemath.engine.parts import NOTHING, Cylinder, Engine, Gasket
 from enginemath.units import CC, Quantity, Refused, deviation, nominal, shop_unit, show
 
 
 @dataclass(frozen=True)
 class Combination:
-    """A gasket, a piston, a deck cut and a head cut."""
+    """Parts for the whole engine, and a deck cut and a head cut for each bank."""
 
     numbers: tuple[int, ...]
-    """Which of the options each is, counted from 0."""
+    """Which of the options each part is, counted from 0, then each bank's cuts in steps."""
     gasket: GasketOption
     piston: PistonOption
-    deck_cut: pint.Quantity
-    head_cut: pint.Quantity
+    deck_cuts: tuple[pint.Quantity, ...]
+    """One for each bank."""
+    head_cuts: tuple[pint.Quantity, ...]
     price: float
+    rods: RodOption = field(default_factory=RodOption)
+    crank: CrankOption = field(default_factory=CrankOption)
+
+    @property
+    def deck_cut(self) -> pint.Quantity:
+        """The deck cut of an engine with one bank; else of the first."""
+        return self.deck_cuts[0]
+
+    @property
+    def head_cut(self) -> pint.Quantity:
+        """The head cut of an engine with one bank; else of the first."""
+        return self.head_cuts[0]
+
+    @property
+    def metal(self) -> pint.Quantity:
+        """All that is cut off, a length: the cuts of all banks together."""
+        first, *others = (*self.deck_cuts, *self.head_cuts)
+        return sum(others, first)
+
+    def with_cut(self, face: str, bank: int, depth: pint.Quantity) -> Combination:
+        """The same with another depth of one bank's cut.
+
+        Args:
+            face: "deck" or "head".
+            bank: its number, from 0.
+            depth: a length.
+        """
+        cuts = list(getattr(self, f"{face}_cuts"))
+        cuts[bank] = depth
+        return replace(self, **{f"{face}_cuts": tuple(cuts)})
+
+    @property
+    def cuts(self) -> bool:
+        """Whether anything is cut."""
+        return bool(self.metal.magnitude)
+
+    @property
+    def fits(self) -> bool:
+        """Whether another part is fitted."""
+        return any(
+            (
+                self.gasket.gasket is not None,
+                self.piston.piston is not None,
+                self.rods.length is not None,
+                self.crank.stroke is not None,
+            )
+        )
+
+
+PARTS = 4
+"""Gasket, piston, rods and crank: the numbers that stand before the banks' cuts."""
+
+
+def combination_of(options: Options, numbers: Sequence[int]) -> Combination:
+    """The combination of some options, by their numbers."""
+    gasket, piston, rods, crank, *cuts = numbers
+    deck_cuts, head_cuts = (
+        tuple(step * cut.step if cut else NO_LENGTH for step in steps)
+        for cut, steps in ((options.deck_cut, cuts[::2]), (options.head_cut, cuts[1::2]))
+    )
+    return Combination(
+        tuple(numbers),
+        options.gaskets[gasket],
+        options.pistons[piston],
+        deck_cuts,
+        head_cuts,
+        price_of(options, numbers),
+        options.rods[rods],
+        options.cranks[crank],
+    )
 
 
 def combination_at(options: Options, place: int) -> Combination:
-    """The combination at a place, counted from 0 with the head cuts running fastest."""
-    numbers = numbers_at(options, place)
-    gasket, piston = options.gaskets[numbers[0]], options.pistons[numbers[1]]
-    deck_cut, head_cut = (
-        step * cut.step if cut else NO_LENGTH
-        for cut, step in zip((options.deck_cut, options.head_cut), numbers[2:], strict=True)
-    )
-    return Combination(numbers, gasket, piston, deck_cut, head_cut, price_of(options, numbers))
+    """The combination of one bank at a place, counted from 0; the head cuts run fastest."""
+    return combination_of(options, numbers_at(options, place))
 
 
 def numbers_at(options: Options, place: int) -> tuple[int, ...]:
@@ -52,39 +125,95 @@ def numbers_at(options: Options, place: int) -> tuple[int, ...]:
     return tuple(numbers)
 
 
-def price_of(options: Options, numbers: tuple[int, ...]) -> float:
-    """Parts and cuts together."""
-    cuts = zip((options.deck_cut, options.head_cut), numbers[2:], strict=True)
-    parts = options.gaskets[numbers[0]], options.pistons[numbers[1]]
-    return _sum([part.price for part in parts] + [cut.price for cut, step in cuts if cut and step])
+def price_of(options: Options, numbers: Sequence[int]) -> float:
+    """Parts and cuts together; a cut is paid for each bank that is set up for it."""
+    offered = (options.gaskets, options.pistons, options.rods, options.cranks)
+    parts = [choices[number].price for choices, number in zip(offered, numbers, strict=False)]
+    cuts = numbers[PARTS:]
+    faces = ((options.deck_cut, cuts[::2]), (options.head_cut, cuts[1::2]))
+    setups = [cut.price for cut, steps in faces if cut for step in steps if step]
+    return _sum(parts + setups)
+
+
+@dataclass(frozen=True)
+class After:
+    """An engine after a combination of changes, with the uncertainties of readings and work."""
+
+    engine: Engine
+    deck_cuts: tuple[pint.Quantity, ...]
+    """As done: with the ± of the work, one for each bank that is cut by itself."""
+    head_cuts: tuple[pint.Quantity, ...]
 
 
 def machined(engine: Engine, options: Options, choice: Combination) -> Engine:
     """The engine after a combination of changes, with the uncertainties of the work done.
 
-    A tolerance counts where its work is done: of a cut where something is cut, of the
-    compressed thickness where a new gasket without a ± of its own is fitted.
+    A tolerance counts where its work is done: of a cut where something is cut, each bank's with a
+    ± of its own; of the compressed thickness where a new gasket without a ± of its own is fitted.
+    A single cut of an engine with several banks is made on all of them.
 
     Raises:
         Refused: it cannot be assembled.
     """
+    return after(engine, options, choice).engine
+
+
+def after(engine: Engine, options: Options, choice: Combination) -> After:
+    """The engine after a combination of changes, and the cuts as they are done.
+
+    Raises:
+        Refused: see `machined`.
+    """
+    bank_of = _bank_numbers(engine, choice)
     tolerances = options.tolerances
-    deck_cut = _as_done(choice.deck_cut, tolerances.deck_cut)
-    head_cut = _as_done(choice.head_cut, tolerances.head_cut)
+    deck_cuts = tuple(_as_done(cut, tolerances.deck_cut) for cut in choice.deck_cuts)
+    head_cuts = tuple(_as_done(cut, tolerances.head_cut) for cut in choice.head_cuts)
+    off = [NOTHING] * len(head_cuts)
+    if options.head_cut:
+        off = [(cut * options.head_cut.open_area).to(CC) for cut in head_cuts]
     parts: dict[str, Any] = {}
     if choice.gasket.gasket:
-        parts["gasket"] = _as_fitted(choice.gasket.gasket, tolerances.compressed_thickness)
+        fitted = [
+            _as_fitted(choice.gasket.gasket, tolerances.compressed_thickness) for _ in deck_cuts
+        ]
+        parts["gaskets"] = tuple(fitted[bank] for bank in bank_of)
+        parts["gasket"] = parts["gaskets"][0]
     if choice.piston.piston:
         parts["piston"] = choice.piston.piston
-    return changed(
+    cylinders, risen = zip(*(_rebuilt(c, choice) for c in engine.cylinders), strict=True)
+    if any(new is not old for new, old in zip(cylinders, engine.cylinders, strict=True)):
+        parts |= {"cylinder": cylinders[0], "cylinders": cylinders}
+    rise = choice.piston.rise
+    made = changed(
         engine,
         f"{choice.gasket.name}, {choice.piston.name}",
-        lift=choice.piston.rise + deck_cut,
-        off_chambers=(head_cut * options.head_cut.open_area).to(CC)
-        if options.head_cut
-        else NOTHING,
+        lift=[rise + deck_cuts[bank] + up for bank, up in zip(bank_of, risen, strict=True)],
+        off_chambers=[off[bank] for bank in bank_of],
         **parts,
     )
+    return After(made, deck_cuts, head_cuts)
+
+
+def _bank_numbers(engine: Engine, choice: Combination) -> list[int]:
+    """For each cylinder the number of its bank, among those that are cut by themselves."""
+    if len(choice.deck_cuts) == 1:
+        return [0] * engine.count
+    names = list(dict.fromkeys(engine.banks))
+    return [names.index(name) for name in engine.banks]
+
+
+def _rebuilt(cylinder: Cylinder, choice: Combination) -> tuple[Cylinder, pint.Quantity]:
+    """A cylinder with its rod, stroke and bore, and how much higher its piston comes."""
+    risen = NO_LENGTH
+    if choice.rods.length is not None:
+        cylinder, up = with_rod(cylinder, choice.rods.length)
+        risen = risen + up
+    if choice.crank.stroke is not None:
+        cylinder, up = with_stroke(cylinder, choice.crank.stroke)
+        risen = risen + up
+    if choice.piston.overbore.magnitude:
+        cylinder = with_bore(cylinder, choice.piston.overbore)
+    return cylinder, risen
 
 
 def _sum(prices: list[float]) -> float:
@@ -125,6 +254,7 @@ def choice_of(
     piston: str,
     deck_cut: str | pint.Quantity,
     head_cut: str | pint.Quantity,
+    banks: int = 1,
 ) -> Combination:
     """A choice as it is written on a sheet of paper.
 
@@ -132,21 +262,21 @@ def choice_of(
         options: the price list.
         gasket, piston: a name on the list, or ``"as measured"``.
         deck_cut, head_cut: a length, as text or as a quantity; ``"0 mm"`` for no cut.
+        banks: of the engine; all are cut alike.
 
     Raises:
         Refused: nothing written, a name that is not on the list, or a cut that the shop
             does not make; says which.
     """
-    steps = (
+    parts = (
         _place("gasket", gasket, options.gaskets),
         _place("piston", piston, options.pistons),
+    )
+    cuts = (
         _steps("deck cut", deck_cut, options.deck_cut, DECK_CUT),
         _steps("head cut", head_cut, options.head_cut, HEAD_CUT),
     )
-    place = 0
-    for step, count in zip(steps, options.shape, strict=True):
-        place = place * count + step
-    return combination_at(options, place)
+    return combination_of(options, (*parts, 0, 0, *cuts * banks))
 
 
 def _place(what: str, name: str, offered: Sequence[GasketOption] | Sequence[PistonOption]) -> int:

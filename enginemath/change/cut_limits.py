@@ -14,3 +14,4 @@ MINIMUM = Limit("maker's minimum", "mm", 0, 2000, usual=(50, 600), above_low=Tru
 WIDTH = Limit("width of the face", "mm", 0, 2000, usual=(50, 600), above_low=True)
 FROM_EDGE = Limit("distance from the shallow edge", "mm", 0, 2000)
 SQUISH = Limit("squish clearance", "mm", 0, 25, usual=(0.3, 3))
+TO_VALVE = Limit("piston to valve", "mm", 0, 50, usual=(1, 8))

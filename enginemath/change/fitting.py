@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pint
@@ -61,11 +62,11 @@ def fit_rods(engine: Engine, rod_length: str | pint.Quantity) -> Engine:
     0.150 mm
     """
     length = limits.ROD_LENGTH.accept(rod_length)
-    old = engine.cylinder
-    radius = old.crank_radius
-    new = replace(old, rod_length=length)
-    lift = _pin_at_top(new, radius) - _pin_at_top(old, radius)
-    return changed(engine, f"rod length {in_shop_unit(length)}", cylinder=new, lift=lift)
+    return _other_cylinders(
+        engine,
+        f"rod length {in_shop_unit(length)}",
+        [with_rod(c, length) for c in engine.cylinders],
+    )
 
 
 def change_stroke(engine: Engine, stroke: str | pint.Quantity) -> Engine:
@@ -87,13 +88,51 @@ def change_stroke(engine: Engine, stroke: str | pint.Quantity) -> Engine:
     0.150 mm 590.97 cc
     """
     travel = limits.STROKE.accept(stroke)
-    old = engine.cylinder
-    new = replace(old, stroke=travel)
-    if old.rod_length is None:
-        lift = (new.stroke - old.stroke) / 2
-    else:
-        lift = _pin_at_top(new, new.crank_radius) - _pin_at_top(old, old.crank_radius)
-    return changed(engine, f"stroke {in_shop_unit(travel)}", cylinder=new, lift=lift)
+    lifted = [with_stroke(cylinder, travel) for cylinder in engine.cylinders]
+    return _other_cylinders(engine, f"stroke {in_shop_unit(travel)}", lifted)
+
+
+Lifted = tuple[Cylinder, pint.Quantity]
+"""A cylinder with other parts, and how much higher its piston comes."""
+
+
+def with_rod(cylinder: Cylinder, length: pint.Quantity) -> Lifted:
+    """A cylinder with a rod of another length, and how much higher its piston then comes.
+
+    Raises:
+        Refused: the present rod's length is not known, or the new one is too short.
+    """
+    radius = cylinder.crank_radius
+    new = replace(cylinder, rod_length=length)
+    return new, _pin_at_top(new, radius) - _pin_at_top(cylinder, radius)
+
+
+def with_stroke(cylinder: Cylinder, stroke: pint.Quantity) -> Lifted:
+    """A cylinder with another stroke, and how much higher its piston then comes.
+
+    Raises:
+        Refused: the rod is too short for the stroke.
+    """
+    new = replace(cylinder, stroke=stroke)
+    if cylinder.rod_length is None:
+        return new, (stroke - cylinder.stroke) / 2
+    at_top = _pin_at_top(new, new.crank_radius)
+    return new, at_top - _pin_at_top(cylinder, cylinder.crank_radius)
+
+
+def with_bore(cylinder: Cylinder, over: pint.Quantity) -> Cylinder:
+    """A cylinder bored out for the next size of piston.
+
+    Raises:
+        Refused: an overbore that cannot be.
+    """
+    return replace(cylinder, bore=bore_after_overbore(cylinder.bore, over))
+
+
+def _other_cylinders(engine: Engine, cause: str, lifted: Sequence[Lifted]) -> Engine:
+    cylinders = tuple(cylinder for cylinder, _ in lifted)
+    lifts = [lift for _, lift in lifted]
+    return changed(engine, cause, cylinder=cylinders[0], cylinders=cylinders, lift=lifts)
 
 
 def bore_out(engine: Engine, over: str | pint.Quantity) -> Engine:
@@ -114,15 +153,16 @@ def bore_out(engine: Engine, over: str | pint.Quantity) -> Engine:
     >>> print(show(bore_out(parse(EXAMPLE).engine, "0.50 mm").cylinder.swept, "cc"))
     594.73 cc
     """
-    bore = bore_after_overbore(engine.cylinder.bore, over)
-    opening = engine.gasket.bore
-    if opening is not None and engine.gasket.hangs_into(bore):
-        raise Refused(
-            f"overbore: the bore becomes {in_shop_unit(bore)}, the gasket's opening is "
-            f"{in_shop_unit(opening)}: the gasket would hang into the cylinder; "
-            "fit a larger one first"
-        )
-    return changed(engine, "overbore", cylinder=replace(engine.cylinder, bore=bore))
+    cylinders = tuple(with_bore(cylinder, over) for cylinder in engine.cylinders)
+    for cylinder, gasket in zip(cylinders, engine.gaskets, strict=True):
+        opening = gasket.bore
+        if opening is not None and gasket.hangs_into(cylinder.bore):
+            raise Refused(
+                f"overbore: the bore becomes {in_shop_unit(cylinder.bore)}, the gasket's opening "
+                f"is {in_shop_unit(opening)}: the gasket would hang into the cylinder; "
+                "fit a larger one first"
+            )
+    return changed(engine, "overbore", cylinder=cylinders[0], cylinders=cylinders)
 
 
 def _pin_at_top(cylinder: Cylinder, crank_radius: pint.Quantity) -> pint.Quantity:

@@ -3,14 +3,28 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from enginemath.change.combination import Combination, machined
+import pint
+
+from enginemath.change.changed import NO_LENGTH
+from enginemath.change.combination import After, Combination, machined
+from enginemath.change.job import Job
 from enginemath.change.price_list import TOUCH, Options
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import mean_ratio, stacks
-from enginemath.units import MM, Quantity, Refused, in_mm, nominal, shop_unit, show, show_ratio
+from enginemath.units import (
+    MM,
+    Number,
+    Quantity,
+    Refused,
+    in_mm,
+    nominal,
+    shop_unit,
+    show,
+    show_ratio,
+)
 
 
 @dataclass(frozen=True)
@@ -30,6 +44,8 @@ class LimitCheck:
     low: float
     high: float
     unit: str = ""
+    places: tuple[str, ...] = ()
+    """What each value is of; empty: of the cylinders, in order."""
 
     @property
     def kept(self) -> bool:
@@ -43,10 +59,10 @@ class LimitCheck:
         ['squish of cylinder 2 is 0.750 mm, below 0.900 mm']
         """
         if None in self.values:
-            yield (
-                f"{self.what} is wanted and not known: the gasket's compressed thickness is not "
-                "given"
-            )
+            missing = "the gasket's compressed thickness is not given"
+            if self.what.startswith("piston to"):
+                missing = f"{missing}, or how deep the new valve pockets are"
+            yield f"{self.what} is wanted and not known: {missing}"
             return
         least, most = self._ends
         if least < self.low - TOUCH:
@@ -73,8 +89,9 @@ class LimitCheck:
         return min(known), max(known)
 
     def _broken(self, value: float, how: str) -> str:
-        number = self.values.index(value) + 1
-        return f"{self.what} of cylinder {number} is {self._said(value)}, {how}"
+        at = self.values.index(value)
+        place = self.places[at] if self.places else f"cylinder {at + 1}"
+        return f"{self.what} of {place} is {self._said(value)}, {how}"
 
     def _range(self, low: float, high: float) -> str:
         first, last = self._said(low), self._said(high)
@@ -84,30 +101,121 @@ class LimitCheck:
         return show(Quantity(value, MM), self.unit) if self.unit else show_ratio(value, 3)
 
 
+@dataclass(frozen=True)
+class Limit:
+    """One limit, and what an engine has of it, with its uncertainties.
+
+    Args:
+        what: is limited.
+        values: ratios, or lengths in mm; None where one is not known.
+        low: lower end of the limit, as the values are.
+        high: upper end, or infinity.
+        is_length: whether the values are lengths.
+        places: what each value is of; empty: of the cylinders, in order.
+    """
+
+    what: str
+    values: tuple[Number | None, ...]
+    low: float
+    high: float = math.inf
+    is_length: bool = True
+    places: tuple[str, ...] = ()
+
+
+def limits_of(engine: Engine, options: Options) -> list[Limit]:
+    """The limits of ratio, squish and deck clearance, and what an engine has of them.
+
+    Args:
+        engine: after the work.
+        options: with the target and the limits.
+    """
+    target = options.target
+    ratios = tuple(stack.ratio for stack in stacks(engine))
+    limits = [Limit("ratio", ratios, target.low, target.high, is_length=False)]
+    if target.squish:
+        gaps = map(engine.squish, range(engine.count))
+        squishes = tuple(None if gap is None else gap.m_as(MM) for gap in gaps)
+        limits.append(Limit("squish", squishes, *map(in_mm, target.squish)))
+    decks = tuple(deck.clearance.m_as(MM) for deck in engine.decks)
+    return [*limits, Limit("deck clearance", decks, in_mm(options.deck_clearance_min))]
+
+
+def job_limits(job: Job, choice: Combination, done: After) -> list[Limit]:
+    """All limits of a job, and what an engine has of them after a combination of changes.
+
+    Args:
+        job: the engine as measured, and what can be done to it.
+        choice: the combination.
+        done: what it makes of the engine.
+    """
+    limits = limits_of(done.engine, job.options)
+    places = tuple(f"bank {bank.name}" for bank in job.banks)
+    for what, cuts, minimum in (
+        ("block", done.deck_cuts, job.options.minimums.block),
+        ("head", done.head_cuts, job.options.minimums.head),
+    ):
+        if minimum is None:
+            continue
+        heights = (getattr(bank.heights, what) for bank in job.banks)
+        left = tuple((h - cut).m_as(MM) for h, cut in zip(heights, cuts, strict=True))
+        limits.append(Limit(f"{what} height", left, in_mm(minimum), places=places))
+    for valve in job.options.valves:
+        values = tuple(
+            _to_valve(job, choice, done, bank, place, valve.measured)
+            for bank, its in enumerate(job.banks)
+            for place in its.places
+        )
+        cylinders = tuple(f"cylinder {place + 1}" for its in job.banks for place in its.places)
+        what = f"piston to {valve.valve} valve"
+        limits.append(Limit(what, values, in_mm(valve.least), places=cylinders))
+    return limits
+
+
+def _to_valve(
+    job: Job, choice: Combination, done: After, bank: int, place: int, measured: pint.Quantity
+) -> Number | None:
+    """From piston to valve after the work, as if both moved straight at each other."""
+    pocket = choice.piston.deeper_pockets if choice.piston.piston else NO_LENGTH
+    before, after_ = job.engine.squish(place), done.engine.squish(place)
+    if pocket is None or before is None or after_ is None:
+        return None
+    return (measured + after_ - before + pocket - done.head_cuts[bank]).m_as(MM)
+
+
 def check_limits(engine: Engine, options: Options) -> list[LimitCheck]:
-    """Hold an engine against every limit of a plan.
+    """Hold an engine against the limits of ratio, squish and deck clearance of a plan.
 
     >>> from enginemath.sheets import read_sheet
     >>> from enginemath.sheets.kit_data import path
     >>> from enginemath.change.price_list_file import read_options
     >>> engine = read_sheet(path("heron-four.toml")).engine
     >>> options = read_options(path("heron-four-options.toml"))
-    >>> print(*check_limits(engine, options), sep="\\n")
+    >>> print(*check_limits(engine, options), sep="\n")
     ratio 8.606 to 8.682, wanted 9.000 to 9.500: BROKEN
     squish 1.730 to 1.790 mm, wanted 0.900 to 1.150 mm: BROKEN
     deck clearance 0.380 to 0.440 mm, wanted 0.000 mm or more: kept
     """
-    target, unit = options.target, shop_unit(engine.cylinder.bore)
-    ratios = tuple(nominal(stack.ratio) for stack in stacks(engine))
-    limits = [LimitCheck("ratio", ratios, target.low, target.high)]
-    if target.squish:
-        gaps = [engine.squish(number) for number in range(engine.count)]
-        squishes = tuple(None if gap is None else in_mm(gap) for gap in gaps)
-        least, most = map(in_mm, target.squish)
-        limits.append(LimitCheck("squish", squishes, least, most, unit))
-    decks = tuple(in_mm(deck.clearance) for deck in engine.decks)
-    least = in_mm(options.deck_clearance_min)
-    return [*limits, LimitCheck("deck clearance", decks, least, math.inf, unit)]
+    return checks(limits_of(engine, options), shop_unit(engine.cylinder.bore))
+
+
+def checks(limits: Sequence[Limit], unit: str) -> list[LimitCheck]:
+    """Limits with their best values alone, to be said.
+
+    Args:
+        limits: see `job_limits`.
+        unit: in which lengths are said.
+    """
+    return [
+        LimitCheck(
+            limit.what,
+            tuple(None if value is None else float(nominal(value)) for value in limit.values),
+            limit.low,
+            limit.high,
+            unit if limit.is_length else "",
+            limit.places,
+        )
+        for limit in limits
+    ]
 
 
 def choice_report(engine: Engine, choice: Combination, options: Options) -> list[str]:
@@ -117,14 +225,14 @@ def choice_report(engine: Engine, choice: Combination, options: Options) -> list
         One line each; one line alone where the engine cannot be assembled so.
     """
     try:
-        after = machined(engine, options, choice)
+        made = machined(engine, options, choice)
     except Refused as refusal:
         return [str(refusal)]
     unit = shop_unit(engine.cylinder.bore)
-    metal = choice.deck_cut + choice.head_cut
+    metal = choice.metal
     return [
-        f"mean ratio {show_ratio(nominal(mean_ratio(after)), 3)}",
-        *map(str, check_limits(after, options)),
+        f"mean ratio {show_ratio(nominal(mean_ratio(made)), 3)}",
+        *map(str, check_limits(made, options)),
         f"metal removed {show(metal, unit)}, price {choice.price:g}",
     ]
 

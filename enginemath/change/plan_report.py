@@ -10,10 +10,13 @@ from typing import Any
 import pint
 
 from enginemath.change.chance import in_band_probability
-from enginemath.change.combination import combination_at, machined, numbers_at, price_of
-from enginemath.change.limits_kept import check_limits
+from enginemath.change.combination import Combination, after, combination_of, machined
+from enginemath.change.job import Job, job_of
+from enginemath.change.limits_kept import checks, job_limits
 from enginemath.change.price_list import AS_MEASURED, Options, Target
-from enginemath.change.search.grid import Grid, grid_of
+from enginemath.change.ranking import COMPARED, ranked
+from enginemath.change.search.grid import Grid, grids_of
+from enginemath.change.search.result import Numbers
 from enginemath.change.search.try_all import search
 from enginemath.change.unusual_options import option_warnings
 from enginemath.engine.parts import Engine
@@ -38,57 +41,71 @@ DIGITS = 9
 """Decimals kept, so that three cuts of 0.05 mm are 0.15 mm."""
 
 
-def plan_report(sheet: Sheet, options: Options, top: int = 10) -> dict[str, Any]:
+def plan_report(
+    sheet: Sheet, options: Options, top: int = 10, unit: str | None = None
+) -> dict[str, Any]:
     """Try every combination of changes, and rank those that keep to all limits.
 
     Args:
         sheet: the engine as measured.
         options: what is wanted and what could be done; see `read_options`.
         top: how many plans to give, at least 1.
+        unit: in which lengths are said, "in" or "mm"; None: the one that the sheet is written in.
 
     Returns:
         Plain numbers and texts, ready for JSON. `tried` and `feasible` are counts; `plans` are
-        ranked by price, then distance from the aim, then metal removed. Each has the mean over
-        the cylinders of ratio, squish and deck clearance, and the extremes beside it.
-        `in_band_probability` is the chance that every cylinder's true ratio is in the band, None
-        where nothing carries an uncertainty. `front` are the plans that no other beats in price,
+        ranked by price, then the chance to keep every limit (to the percent), then distance from
+        the aim, then metal removed. Each has the mean over the cylinders of ratio, squish and
+        deck clearance, and the extremes beside it. `deck_cuts_mm` and `head_cuts_mm` are objects
+        by bank; `deck_cut_mm` and `head_cut_mm` are there where there is one bank.
+        `deck_heights_mm` and `head_heights_mm` are the heights to cut to, of the banks whose
+        height is known. `kept_probability` is the chance that every limit holds in every cylinder,
+        `in_band_probability` that every ratio is in the band; None where nothing carries an
+        uncertainty. `front` are the plans that no other beats in price,
         distance and metal together, None where it was not worked out; `front_count` is how many
         there are. Where they are more than a thousand, `front` holds one for each price and each
         `front_step` of ratio from the aim, which is else None. Where nothing is feasible,
         `nearest_misses` say which limits they break. `complete` is False after an interrupt.
+        `notes` say what was left out or taken as given.
 
     Raises:
-        Refused: no whole number of plans.
+        Refused: no whole number of plans, or as `job.job_of`.
     """
     if not isinstance(top, int) or top < 1:
         raise Refused(f"{top} plans: write a whole number, 1 or more")
-    engine = sheet.engine
-    found = search(engine, options, min(top, options.combinations))
+    job = job_of(sheet, options)
+    engine, options = job.engine, job.options
+    found = search(job, max(top, COMPARED))
     front = found.front
-    described = partial(_described, engine, grid_of(engine, options), options)
+    described = partial(_plan, job, grids_of(job))
+    best = ranked(job, found.best, top)
     return {
         "name": engine.name,
-        "unit": shop_unit(engine.cylinder.bore),
+        "unit": unit or shop_unit(engine.cylinder.bore),
         "compression_ratio": nominal(mean_ratio(engine)),
         "target": _target(options.target),
-        "combinations": options.combinations,
+        "banks": [bank.name for bank in job.banks],
+        "combinations": job.combinations,
         "tried": found.tried,
         "complete": found.complete,
         "feasible": found.feasible,
         "plans": [
-            plan | {"in_band_probability": _chance(engine, options, place)}
-            for place, plan in zip(found.best, described(found.best), strict=True)
+            described(numbers)
+            | {
+                "in_band_probability": _rounded_chance(_in_band(job, numbers)),
+                "kept_probability": _rounded_chance(chance),
+            }
+            for numbers, chance in best
         ],
-        "front": None if front is None else described(front.numbers),
+        "front": None if front is None else [described(numbers) for numbers in front.numbers],
         "front_count": front and front.count,
         "front_step": front and front.step,
         "nearest_misses": [
-            miss | {"breaks": _broken(_after(engine, options, place), options)}
-            for place, miss in zip(
-                found.nearest_misses, described(found.nearest_misses), strict=True
-            )
+            described(numbers) | {"breaks": list(_broken(job, numbers))}
+            for numbers in found.nearest_misses[:top]
         ],
-        "warnings": list(_warnings(engine, options, found.best)),
+        "warnings": list(_warnings(job, [numbers for numbers, _ in best])),
+        "notes": list(job.notes),
     }
 
 
@@ -100,36 +117,67 @@ def _target(target: Target) -> dict[str, Any]:
     }
 
 
-def _described(
-    engine: Engine, grid: Grid, options: Options, places: list[int]
-) -> list[dict[str, Any]]:
-    return [_plan(engine, grid, options, numbers_at(options, place)) for place in places]
-
-
-def _plan(engine: Engine, grid: Grid, options: Options, numbers: tuple[int, ...]) -> dict[str, Any]:
-    gasket, piston, deck_cut, head_cut = numbers
-    added = grid.at(numbers)
-    ratios, mean = grid.ratios(added.clearance), grid.mean_ratio(added.clearance)
-    decks = [low + added.deck for low in grid.decks]
-    squishes = [low + added.squish for low in grid.decks]
-    fitted = options.gaskets[gasket].gasket or engine.gasket
+def _plan(job: Job, grids: Sequence[Grid], numbers: Numbers) -> dict[str, Any]:
+    engine, choice = job.engine, combination_of(job.options, numbers)
+    gasket, piston, rods, crank, *cuts = numbers
+    bottom = rods * len(job.options.cranks) + crank
+    cylinders = [
+        cylinder
+        for grid, deck, head in zip(grids, cuts[::2], cuts[1::2], strict=True)
+        for cylinder in grid.cylinders((gasket, piston, bottom, deck, head))
+    ]
+    shares, ratios, decks, squishes = zip(*cylinders, strict=True)
+    mean = _mean(shares, ratios)
     return {
-        "gasket": options.gaskets[gasket].name,
-        "gasket_hangs_in": fitted.hangs_into(engine.cylinder.bore),
-        "piston": options.pistons[piston].name,
-        "deck_cut_mm": _known(grid.deck_cuts[deck_cut].metal),
-        "head_cut_mm": _known(grid.head_cuts[head_cut].metal),
+        "gasket": choice.gasket.name,
+        "gasket_hangs_in": _hangs_in(engine, choice),
+        "piston": choice.piston.name,
+        "rods": choice.rods.name,
+        "crank": choice.crank.name,
+        **_cut_lengths(job, choice),
         "compression_ratio": mean,
-        "from_aim": abs(mean - options.target.aim),
+        "from_aim": abs(mean - job.options.target.aim),
         "lowest_ratio": min(ratios),
         "highest_ratio": max(ratios),
-        "squish_mm": _known(sum(squishes) / len(squishes)),
+        "squish_mm": _known(_mean(shares, squishes)),
         "lowest_squish_mm": _known(min(squishes)),
-        "deck_clearance_mm": _known(sum(decks) / len(decks)),
+        "deck_clearance_mm": _known(_mean(shares, decks)),
         "lowest_deck_clearance_mm": _known(min(decks)),
-        "metal_removed_mm": _known(added.metal),
-        "price": price_of(options, numbers),
+        "metal_removed_mm": _mm(choice.metal),
+        "price": choice.price,
     }
+
+
+def _mean(shares: Sequence[float], values: Sequence[float]) -> float:
+    return sum(share * value for share, value in zip(shares, values, strict=True))
+
+
+def _hangs_in(engine: Engine, choice: Combination) -> bool:
+    """Whether the gasket's edge hangs into a cylinder, bored out as it may be."""
+    over = choice.piston.overbore
+    return any(
+        (choice.gasket.gasket or gasket).hangs_into(cylinder.bore + over)
+        for gasket, cylinder in zip(engine.gaskets, engine.cylinders, strict=True)
+    )
+
+
+def _cut_lengths(job: Job, choice: Combination) -> dict[str, Any]:
+    """What is cut off each bank, and the heights that are left."""
+    said: dict[str, Any] = {}
+    for face, cuts in (("deck", choice.deck_cuts), ("head", choice.head_cuts)):
+        of_bank = dict(zip((bank.name for bank in job.banks), map(_mm, cuts), strict=True))
+        if len(of_bank) == 1:
+            said[f"{face}_cut_mm"] = _mm(cuts[0])
+        said[f"{face}_cuts_mm"] = of_bank
+        heights = (
+            bank.heights.block if face == "deck" else bank.heights.head for bank in job.banks
+        )
+        said[f"{face}_heights_mm"] = {
+            name: _rounded(in_mm(height) - of_bank[name])
+            for name, height in zip(of_bank, heights, strict=True)
+            if height is not None
+        }
+    return said
 
 
 def _known(mm: float) -> float | None:
@@ -137,27 +185,34 @@ def _known(mm: float) -> float | None:
     return _rounded(mm) if math.isfinite(mm) else None
 
 
-def _after(engine: Engine, options: Options, place: int) -> Engine:
-    return machined(engine, options, combination_at(options, place))
-
-
-def _chance(engine: Engine, options: Options, place: int) -> float | None:
-    target = options.target
-    chance = in_band_probability(_after(engine, options, place), target.low, target.high)
+def _rounded_chance(chance: float | None) -> float | None:
     return None if chance is None else round(chance, 4)
 
 
-def _broken(after: Engine, options: Options) -> list[str]:
-    return [broken for limit in check_limits(after, options) for broken in limit.breaks()]
+def _in_band(job: Job, numbers: Numbers) -> float | None:
+    target = job.options.target
+    return in_band_probability(_after(job, numbers), target.low, target.high)
 
 
-def _warnings(engine: Engine, options: Options, places: list[int]) -> Iterator[str]:
-    if not options.target.squish:
+def _after(job: Job, numbers: Numbers) -> Engine:
+    return machined(job.engine, job.options, combination_of(job.options, numbers))
+
+
+def _broken(job: Job, numbers: Numbers) -> Iterator[str]:
+    choice = combination_of(job.options, numbers)
+    limits = job_limits(job, choice, after(job.engine, job.options, choice))
+    for limit in checks(limits, shop_unit(job.engine.cylinder.bore)):
+        yield from limit.breaks()
+
+
+def _warnings(job: Job, plans: Sequence[Numbers]) -> Iterator[str]:
+    engine = job.engine
+    if not job.options.target.squish:
         yield "no squish range is given: a plan may leave the piston too near to the head"
-    yield from option_warnings(engine, options)
-    if places:
+    yield from option_warnings(engine, job.options)
+    if plans:
         known = warnings(engine)
-        for warning in warnings(_after(engine, options, places[0])):
+        for warning in warnings(_after(job, plans[0])):
             if warning not in known:
                 yield f"after plan 1: {warning}"
 
@@ -194,6 +249,7 @@ def plan_text(report: dict[str, Any]) -> str:
         for number, miss in enumerate(misses, start=1):
             lines += folded([f"{number}: {broken}" for broken in miss["breaks"]])
     lines += ["", *folded([f"! {warning}" for warning in report["warnings"]])]
+    lines += folded([f"Note: {note}." for note in report["notes"]])
     return "\n".join([*lines, *folded(_CAUTIONS)])
 
 
@@ -231,6 +287,8 @@ def _heading(report: dict[str, Any]) -> Iterator[str]:
     yield f"{name}: ratio {ratio} as measured"
     yield wanted
     yield _found(report)
+    if len(report["banks"]) > 1:
+        yield f"Cuts are said by bank: {' / '.join(map(printable, report['banks']))}"
 
 
 def _found(report: dict[str, Any]) -> str:
@@ -243,7 +301,7 @@ def _found(report: dict[str, Any]) -> str:
     if report["feasible"] == 1:
         return f"{tried} combinations tried: one keeps to every limit"
     shown = len(report["plans"])
-    order = "cheapest first, then nearest to the aim, then least metal removed"
+    order = "cheapest first, then most sure to keep all limits, then nearest to the aim"
     return f"{tried} combinations tried: {feasible} keep to every limit; {shown} shown, {order}"
 
 
@@ -263,7 +321,7 @@ def _table(
 _LENGTHS = {"squish": "squish_mm", "deck": "deck_clearance_mm"}
 
 
-_CUTS = {"deck cut": "deck_cut_mm", "head cut": "head_cut_mm"}
+_CUTS = {"deck cut": "deck_cuts_mm", "head cut": "head_cuts_mm"}
 
 
 _NAMES = ("gasket", "piston")
@@ -275,30 +333,42 @@ _HANGS_IN = " (hangs into the bore)"
 def _cells(plan: dict[str, Any], unit: str) -> dict[str, str]:
     """What a row of the table says, by the head of its column."""
     cells = {"price": f"{plan['price']:g}", "ratio": show_ratio(plan["compression_ratio"], 3)}
-    if "in_band_probability" in plan:
-        chance = plan["in_band_probability"]
-        cells["in band"] = "-" if chance is None else percent(chance)
+    if "kept_probability" in plan:
+        chance = plan["kept_probability"]
+        cells["kept"] = "-" if chance is None else percent(chance)
     for head, name in _LENGTHS.items():
         cells[head] = "-" if plan[name] is None else _length(plan[name], unit)
     for head, name in _CUTS.items():
-        cells[head] = _length(plan[name], unit) if plan[name] else "none"
+        cuts = [_length(mm, unit) if mm else "none" for mm in plan[name].values()]
+        cells[head] = " / ".join(cuts)
     gasket = printable(plan["gasket"]) + (_HANGS_IN if plan["gasket_hangs_in"] else "")
-    return cells | {"gasket": gasket, "piston": printable(plan["piston"])}
+    cells |= {"gasket": gasket, "piston": printable(plan["piston"])}
+    for part in ("rods", "crank"):
+        if plan[part] != AS_MEASURED:
+            cells["piston"] += f", {part} {printable(plan[part])}"
+    return cells
 
 
 def _checks(plan: dict[str, Any], unit: str) -> Iterator[str]:
     """What to measure again once the work of the first plan is done."""
-    untouched = plan["gasket"] == plan["piston"] == AS_MEASURED
-    if untouched and not plan["deck_cut_mm"] and not plan["head_cut_mm"]:
+    untouched = all(plan[part] == AS_MEASURED for part in ("gasket", "piston", "rods", "crank"))
+    deck_cut, head_cut = (any(plan[f"{face}_cuts_mm"].values()) for face in ("deck", "head"))
+    if untouched and not deck_cut and not head_cut:
         yield "Plan 1 leaves the engine as it was measured. Before it is bolted together for good:"
     else:
         yield "After the work of plan 1, measure again before it is bolted together for good:"
-    if plan["deck_cut_mm"] or plan["piston"] != AS_MEASURED:
+    for face, what in (("deck", "block, crank to deck"), ("head", "head")):
+        cut = plan[f"{face}_cuts_mm"]
+        left = {bank: mm for bank, mm in plan[f"{face}_heights_mm"].items() if cut[bank]}
+        for bank, mm in left.items():
+            where = f" of bank {printable(bank)}" if len(cut) > 1 else ""
+            yield f"- height of the {what}{where}: cut to {_length(mm, unit)} {unit}"
+    if deck_cut or any(plan[part] != AS_MEASURED for part in ("piston", "rods", "crank")):
         yield (
             "- deck clearance of every cylinder, on both sides of the pin: "
             f"{_length(plan['deck_clearance_mm'], unit)} {unit} is planned"
         )
-    if plan["head_cut_mm"]:
+    if head_cut:
         yield "- every chamber, plug and valves in: pour it again, at least three times"
     if plan["gasket"] != AS_MEASURED:
         yield "- the new gasket's compressed thickness and opening"
@@ -314,7 +384,7 @@ def _checks(plan: dict[str, Any], unit: str) -> Iterator[str]:
         f"{PISTON_TO_EXHAUST_VALVE.range} exhaust ({PISTON_TO_INTAKE_VALVE.status}); "
         "the cam's maker decides"
     )
-    if plan["deck_cut_mm"] or plan["head_cut_mm"]:
+    if deck_cut or head_cut:
         yield "- what is left above the maker's minimum; on a V engine, the fit of the intake"
     yield "- the ratio, from the new readings on a new sheet"
 

@@ -37,6 +37,8 @@ class GasketOption:
     name: str = AS_MEASURED
     gasket: Gasket | None = None
     price: float = 0
+    stock: int | None = None
+    """Sets on the shelf; None where nobody counts."""
 
 
 @dataclass(frozen=True)
@@ -48,15 +50,44 @@ class PistonOption:
     rise: pint.Quantity = NO_LENGTH
     """Change of compression height; positive: the crown sits higher."""
     price: float = 0
+    overbore: pint.Quantity = NO_LENGTH
+    """How much wider the bore has to be, on the diameter."""
+    deeper_pockets: pint.Quantity | None = None
+    """How much deeper the valve pockets are; None where it is not known."""
+    stock: int | None = None
+
+
+@dataclass(frozen=True)
+class RodOption:
+    """A set of rods that could be fitted; without a length those on the sheet."""
+
+    name: str = AS_MEASURED
+    length: pint.Quantity | None = None
+    price: float = 0
+    stock: int | None = None
+
+
+@dataclass(frozen=True)
+class CrankOption:
+    """A crank that could be fitted; without a stroke the one on the sheet."""
+
+    name: str = AS_MEASURED
+    stroke: pint.Quantity | None = None
+    price: float = 0
+    stock: int | None = None
 
 
 @dataclass(frozen=True)
 class Cut:
-    """A cut of 0, step, 2 step … up to the largest; it is paid once if anything is cut."""
+    """A cut of 0, step, 2 step … up to the largest; each bank's setup is paid if it is cut."""
 
     step: pint.Quantity
     largest: pint.Quantity
     price: float = 0
+    clean_up: pint.Quantity = NO_LENGTH
+    """The least cut that leaves the whole face new; a cut that is made is no less."""
+    needed: bool = False
+    """Whether the face has to be cut."""
 
     @property
     def steps(self) -> int:
@@ -87,6 +118,43 @@ class Tolerances:
 
 
 @dataclass(frozen=True)
+class Minimums:
+    """The least that the maker allows: of the block, crank to deck, and of the head."""
+
+    block: pint.Quantity | None = None
+    head: pint.Quantity | None = None
+    source: str = ""
+    """Where they were looked up, in words."""
+
+
+@dataclass(frozen=True)
+class Heights:
+    """Heights as measured; None where one is not known."""
+
+    block: pint.Quantity | None = None
+    head: pint.Quantity | None = None
+
+
+@dataclass(frozen=True)
+class ValveClearance:
+    """From piston to valve: as measured, and the least that is wanted."""
+
+    valve: str
+    measured: pint.Quantity
+    least: pint.Quantity
+
+
+@dataclass(frozen=True)
+class BankOption:
+    """What is known of one bank alone; None: as for all banks."""
+
+    name: str
+    heights: Heights = field(default_factory=Heights)
+    deck_clean_up: pint.Quantity | None = None
+    head_clean_up: pint.Quantity | None = None
+
+
+@dataclass(frozen=True)
 class Options:
     """Everything that a plan may choose from; the parts on the sheet come first."""
 
@@ -97,20 +165,28 @@ class Options:
     deck_cut: Cut | None = None
     head_cut: HeadCut | None = None
     tolerances: Tolerances = field(default_factory=Tolerances)
+    rods: tuple[RodOption, ...] = (RodOption(),)
+    cranks: tuple[CrankOption, ...] = (CrankOption(),)
+    minimums: Minimums = field(default_factory=Minimums)
+    heights: Heights = field(default_factory=Heights)
+    valves: tuple[ValveClearance, ...] = ()
+    banks: tuple[BankOption, ...] = ()
 
     @cached_property
-    def shape(self) -> tuple[int, int, int, int]:
-        """Number of choices: gaskets, pistons, deck cuts, head cuts."""
+    def shape(self) -> tuple[int, ...]:
+        """Number of choices: gaskets, pistons, rods, cranks, deck cuts, head cuts of a bank."""
         return (
             len(self.gaskets),
             len(self.pistons),
+            len(self.rods),
+            len(self.cranks),
             1 + (self.deck_cut.steps if self.deck_cut else 0),
             1 + (self.head_cut.steps if self.head_cut else 0),
         )
 
     @property
     def combinations(self) -> int:
-        """Number of ways to combine the choices."""
+        """Number of ways to combine the choices, with one bank and its cuts."""
         return math.prod(self.shape)
 
 
@@ -139,6 +215,14 @@ def _rows(options: Options) -> Iterator[tuple[str, str, str, str]]:
     for choice in options.pistons:
         if choice.piston is not None:
             yield "piston", choice.name, _piston(choice), f"{choice.price:g}"
+    for rods in options.rods:
+        if rods.length is not None:
+            length = show(rods.length, shop_unit(rods.length))
+            yield "rods", rods.name, f"length {length}", f"{rods.price:g}"
+    for crank in options.cranks:
+        if crank.stroke is not None:
+            stroke = show(crank.stroke, shop_unit(crank.stroke))
+            yield "crank", crank.name, f"stroke {stroke}", f"{crank.price:g}"
     for name, cut in (("deck", options.deck_cut), ("head", options.head_cut)):
         if cut is not None:
             unit = shop_unit(cut.step)
@@ -157,6 +241,8 @@ def _gasket(option: GasketOption) -> str:
 
 def _piston(option: PistonOption) -> str:
     crown = f"crown {show(option.piston.crown, 'cc')}" if option.piston else ""
+    if option.overbore.magnitude:
+        crown += f", overbore {show(option.overbore, shop_unit(option.overbore))}"
     rise, unit = option.rise, shop_unit(option.rise)
     if not rise.magnitude:
         return crown

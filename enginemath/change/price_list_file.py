@@ -3,23 +3,39 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 import pint
 
 from enginemath.change.changed import NO_LENGTH
-from enginemath.change.cut_limits import CC_PER_MM, DECK_CUT, HEAD_CUT, OPEN_AREA, RISE, SQUISH
+from enginemath.change.cut_limits import (
+    CC_PER_MM,
+    DECK_CUT,
+    HEAD_CUT,
+    HEIGHT,
+    MINIMUM,
+    OPEN_AREA,
+    RISE,
+    SQUISH,
+    TO_VALVE,
+)
 from enginemath.change.cuts import open_area_of
 from enginemath.change.price_list import (
     AS_MEASURED,
+    BankOption,
+    CrankOption,
     Cut,
     GasketOption,
     HeadCut,
+    Heights,
+    Minimums,
     Options,
     PistonOption,
+    RodOption,
     Target,
     Tolerances,
+    ValveClearance,
 )
 from enginemath.engine import limits
 from enginemath.engine.limits import Limit
@@ -48,6 +64,8 @@ from enginemath.units import Refused, deviation, in_mm, show
 MOST_STEPS = 1_000_000
 MOST_COMBINATIONS = 100_000_000_000
 _HIGHEST_PRICE = 1e9
+_MOST_IN_STOCK = 1_000_000
+_POCKETS = "deeper_valve_pockets"
 
 _STEP = Limit("step", "mm", 0, 20, above_low=True)
 _TOLERANCE = Limit("standard uncertainty", "mm", 0, 1, usual=(0, 0.2))
@@ -56,11 +74,30 @@ _GASKET = READINGS["gasket"]
 _PISTON = READINGS["piston"]
 _LAYOUT: Layout = {
     "target": ("ratio", "aim", "squish"),
-    "limits": ("deck_clearance_min",),
-    "gasket": ("name", "price", *_GASKET),
-    "deck_cut": ("step", "max", "price"),
-    "head_cut": ("step", "max", "price", "cc_per_mm", "open_area"),
-    "piston": ("name", "price", "compression_height_change", *_PISTON),
+    "limits": (
+        "deck_clearance_min",
+        "block_height_min",
+        "head_height_min",
+        "minimums_from",
+        "intake_valve_min",
+        "exhaust_valve_min",
+    ),
+    "heights": ("block", "head", "intake_valve", "exhaust_valve"),
+    "bank": ("name", "block_height", "head_height", "deck_clean_up", "head_clean_up"),
+    "gasket": ("name", "price", "stock", *_GASKET),
+    "deck_cut": ("step", "max", "price", "clean_up", "needed"),
+    "head_cut": ("step", "max", "price", "clean_up", "needed", "cc_per_mm", "open_area"),
+    "piston": (
+        "name",
+        "price",
+        "stock",
+        "compression_height_change",
+        "overbore",
+        "deeper_valve_pockets",
+        *_PISTON,
+    ),
+    "rods": ("name", "price", "stock", "length"),
+    "crank": ("name", "price", "stock", "stroke"),
     "tolerances": ("deck_cut", "head_cut", "compressed_thickness"),
 }
 
@@ -100,19 +137,24 @@ def parse_options(text: str) -> Options:
 
 def _options(written: Mapping[str, Any]) -> Options:
     check_format(written, "options file")
-    check_layout(written, _LAYOUT, lists=("gasket", "piston"))
+    check_layout(written, _LAYOUT, lists=("gasket", "piston", "rods", "crank", "bank"))
     if "target" not in written:
         raise SheetRefused("missing; say which ratio is wanted", field="target")
+    wanted, heights = table_of(written, "limits"), table_of(written, "heights")
     options = Options(
         target=_target(table_of(written, "target")),
-        deck_clearance_min=_exact(
-            table_of(written, "limits"), "deck_clearance_min", limits.DECK_CLEARANCE, NO_LENGTH
-        ),
+        deck_clearance_min=_exact(wanted, "deck_clearance_min", limits.DECK_CLEARANCE, NO_LENGTH),
         gaskets=(GasketOption(), *_choices(written, "gasket", _gasket)),
         pistons=(PistonOption(), *_choices(written, "piston", _piston)),
         deck_cut=_deck_cut(table_of(written, "deck_cut")) if "deck_cut" in written else None,
         head_cut=_head_cut(table_of(written, "head_cut")) if "head_cut" in written else None,
         tolerances=_tolerances(table_of(written, "tolerances")),
+        rods=(RodOption(), *_choices(written, "rods", _rods)),
+        cranks=(CrankOption(), *_choices(written, "crank", _crank)),
+        minimums=_minimums(wanted),
+        heights=Heights(heights.reading("block", HEIGHT), heights.reading("head", HEIGHT)),
+        valves=tuple(_valves(wanted, heights)),
+        banks=tuple(_banks(written)),
     )
     if options.combinations > MOST_COMBINATIONS:
         raise SheetRefused(
@@ -186,6 +228,83 @@ def _choices(
     return choices
 
 
+def _stock(table: Table) -> int | None:
+    return table.whole_number("stock", 0, _MOST_IN_STOCK) if "stock" in table else None
+
+
+def _rods(table: Table, name: str) -> RodOption:
+    length = _exact(table, "length", limits.ROD_LENGTH)
+    return RodOption(name, length, _price(table), _stock(table))
+
+
+def _crank(table: Table, name: str) -> CrankOption:
+    stroke = _exact(table, "stroke", limits.STROKE)
+    return CrankOption(name, stroke, _price(table), _stock(table))
+
+
+def _minimums(wanted: Table) -> Minimums:
+    found = {what: wanted.reading(f"{what}_height_min", MINIMUM) for what in ("block", "head")}
+    for what, minimum in found.items():
+        if minimum is not None:
+            with wanted.within(f"{what}_height_min"):
+                _without_spread(minimum)
+    source = wanted.written("minimums_from")
+    if source is None:
+        if any(minimum is not None for minimum in found.values()):
+            raise wanted.refusal(
+                "minimums_from",
+                "missing; say where the maker's minimum was looked up: a guess is no minimum",
+            )
+        return Minimums()
+    if not isinstance(source, str) or not source.strip():
+        raise wanted.refusal("minimums_from", 'write it in words, like "shop manual, page 12"')
+    return Minimums(found["block"], found["head"], " ".join(source.split()))
+
+
+def _valves(wanted: Table, heights: Table) -> Iterator[ValveClearance]:
+    for valve in ("intake", "exhaust"):
+        least = wanted.reading(f"{valve}_valve_min", TO_VALVE)
+        measured = heights.reading(f"{valve}_valve", TO_VALVE)
+        if least is None:
+            continue
+        with wanted.within(f"{valve}_valve_min"):
+            _without_spread(least)
+        if measured is None:
+            raise heights.refusal(
+                f"{valve}_valve",
+                f"missing; a least from piston to {valve} valve is wanted, so write what it is now",
+            )
+        yield ValveClearance(valve, measured, least)
+
+
+def _banks(written: Mapping[str, Any]) -> Iterator[BankOption]:
+    seen = set()
+    for table in tables_of(written, "bank"):
+        name = table.written("name")
+        if not isinstance(name, str) or not name.strip():
+            raise table.refusal("name", 'missing; the name of a bank on the sheet, like "left"')
+        if name in seen:
+            raise table.refusal("name", f"{short(name)}: two tables are of this bank")
+        seen.add(name)
+        yield BankOption(
+            name,
+            Heights(table.reading("block_height", HEIGHT), table.reading("head_height", HEIGHT)),
+            _clean_up(table, "deck_clean_up", DECK_CUT),
+            _clean_up(table, "head_clean_up", HEAD_CUT),
+        )
+
+
+def _clean_up(table: Table, name: str, limit: Limit) -> pint.Quantity | None:
+    return _exact(table, name, limit) if name in table else None
+
+
+def _needed(table: Table) -> bool:
+    needed = table.written("needed")
+    if needed is None or isinstance(needed, bool):
+        return bool(needed)
+    raise table.refusal("needed", f"{short(needed)}: write true or false, without quotes")
+
+
 def _gasket(table: Table, name: str) -> GasketOption:
     given = {field: table.reading(field, limit) for field, limit in _GASKET.items()}
     with within(table.place):
@@ -195,7 +314,7 @@ def _gasket(table: Table, name: str) -> GasketOption:
             poured=given["volume"],
             free_thickness=given["free_thickness"],
         )
-    return GasketOption(name, gasket, _price(table))
+    return GasketOption(name, gasket, _price(table), _stock(table))
 
 
 def _piston(table: Table, name: str) -> PistonOption:
@@ -203,11 +322,16 @@ def _piston(table: Table, name: str) -> PistonOption:
     with within(table.place):
         piston = Piston(**{field: value for field, value in given.items() if value is not None})
     rise = _exact(table, "compression_height_change", RISE, NO_LENGTH)
-    return PistonOption(name, piston, rise, _price(table))
+    over = NO_LENGTH
+    if "overbore" in table:
+        over = _exact(table, "overbore", limits.OVERBORE)
+    pockets = _exact(table, _POCKETS, RISE) if _POCKETS in table else None
+    return PistonOption(name, piston, rise, _price(table), over, pockets, _stock(table))
 
 
 def _deck_cut(table: Table) -> Cut:
-    return Cut(*_step_and_largest(table, DECK_CUT), _price(table))
+    step, largest = _step_and_largest(table, DECK_CUT)
+    return Cut(step, largest, _price(table), *_least(table, DECK_CUT, largest))
 
 
 def _head_cut(table: Table) -> HeadCut:
@@ -223,7 +347,17 @@ def _head_cut(table: Table) -> HeadCut:
         cc_per_mm = table.number("cc_per_mm", *CC_PER_MM)
         with table.within("cc_per_mm"):
             area = open_area_of(cc_per_mm)
-    return HeadCut(step, largest, _price(table), open_area=area)
+    least = _least(table, HEAD_CUT, largest)
+    return HeadCut(step, largest, _price(table), *least, open_area=area)
+
+
+def _least(table: Table, limit: Limit, largest: pint.Quantity) -> tuple[pint.Quantity, bool]:
+    """The least cut that cleans a face up, and whether it has to be made."""
+    least = _exact(table, "clean_up", limit, NO_LENGTH)
+    if in_mm(least) > in_mm(largest):
+        reason = f"{show(least, 'mm')} is more than the largest cut of {show(largest, 'mm')}"
+        raise table.refusal("clean_up", reason)
+    return least, _needed(table)
 
 
 def _step_and_largest(table: Table, limit: Limit) -> tuple[pint.Quantity, pint.Quantity]:

@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 
 import pint
 
-from enginemath.change.combination import Combination, combination_at, machined
+from enginemath.change.combination import Combination, combination_of, machined
+from enginemath.change.job import job_for
 from enginemath.change.limits_kept import keeps_all
 from enginemath.change.price_list import Options
 from enginemath.change.search.try_all import search
@@ -30,8 +31,9 @@ def compared(engine: Engine, choice: Combination, options: Options) -> str:
 
 def _all_that_keep(engine: Engine, options: Options) -> list[Combination]:
     """All combinations that keep to every limit, ranked as a plan ranks them."""
-    found = search(engine, options, options.combinations)
-    return [combination_at(options, place) for place in found.best]
+    job = job_for(engine, options)
+    found = search(job, job.combinations)
+    return [combination_of(job.options, numbers) for numbers in found.best]
 
 
 def _tightest_squish(engine: Engine) -> pint.Quantity:
@@ -42,7 +44,7 @@ def _tightest_squish(engine: Engine) -> pint.Quantity:
 WISHES: dict[str, Callable[[Combination, Engine], float]] = {
     "cheapest": lambda choice, _: choice.price,
     "best squish": lambda _, after: in_mm(_tightest_squish(after)),
-    "least metal": lambda choice, _: in_mm(choice.deck_cut + choice.head_cut),
+    "least metal": lambda choice, _: in_mm(choice.metal),
 }
 """What each wish wants the least of; a tie goes to the plan that is ranked higher."""
 

@@ -25,7 +25,7 @@ def test_every_field_is_read() -> None:
     assert options.head_cut is not None
     assert options.head_cut.open_area.m_as("cm**2") == pytest.approx(41)
     assert options.tolerances.head_cut.m_as("mm") == 0.02
-    assert options.shape == (3, 2, 7, 9)
+    assert options.shape == (3, 2, 1, 1, 7, 9)
     assert options.combinations == 378
 
 
@@ -54,7 +54,7 @@ def test_steps_up_to_the_largest_cut(step: str, largest: str, steps: int) -> Non
     text = OPTIONS.replace(
         'step = "0.05 mm"\nmax = "0.30 mm"', f'step = "{step}"\nmax = "{largest}"'
     )
-    assert parse_options(text).shape[2] == steps + 1
+    assert parse_options(text).shape[4] == steps + 1
 
 
 @pytest.mark.parametrize(

@@ -1,84 +1,73 @@
-"""The grid of an engine and its options as NumPy arrays, for lists too long to loop over."""
+"""The grid of a bank and its choices as NumPy arrays, for lists too long to loop over."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
 
-from enginemath.change.search.grid import AnyNumber, Axis, Choices, Cuts, Grid
+from enginemath.change.search.grid import Face, Grid, Kind, Row
 
 Array = Any
 """A NumPy array of floats."""
 
 
 @dataclass(frozen=True)
-class ManyChoices(Choices):
-    """Some choices, or some combinations of choices, each column an array."""
+class Rows(Row):
+    """Many rows of parts and a deck cut, each column an array."""
 
     def __len__(self) -> int:
         return len(self.place)
 
-    def __iter__(self) -> Iterator[ManyChoices]:
-        return map(self.__getitem__, range(len(self)))
-
-    def __getitem__(self, which: AnyNumber | slice, /) -> ManyChoices:
-        return ManyChoices(*(column[which] for column in vars(self).values()))
-
-    def times(self, others: ManyChoices) -> ManyChoices:
-        """Every combination of these with others; the others run fastest.
-
-        >>> gaskets = ManyChoices(*[np.array([0.7, 1.1])] * 6)
-        >>> cuts = ManyChoices(*[np.array([0.0, -0.1, -0.2])] * 6)
-        >>> gaskets.times(cuts).squish.round(1).tolist()
-        [0.7, 0.6, 0.5, 1.1, 1.0, 0.9]
-        """
-        pairs = zip(vars(self).values(), vars(others).values(), strict=True)
-        return ManyChoices(*(np.add.outer(mine, theirs).ravel() for mine, theirs in pairs))
+    def __getitem__(self, which: Array | slice) -> Rows:
+        return Rows(*(column[which] for column in vars(self).values()))
 
 
 @dataclass(frozen=True)
 class ArrayGrid(Grid):
-    """A grid whose choices are arrays."""
+    """A grid whose numbers are arrays."""
 
-    gaskets: ManyChoices
-    pistons: ManyChoices
-    deck_cuts: ManyChoices
-    head_cuts: ManyChoices
+    @property
+    def rows_shape(self) -> tuple[int, ...]:
+        """Number of gaskets, pistons, pairs of rods and crank, and deck cuts."""
+        return (*self.parts_shape, len(self.deck.steps))
 
-    def block(self, gaskets: slice, pistons: slice, deck_cuts: slice) -> ManyChoices:
-        """Combinations of some gaskets, pistons and deck cuts."""
-        return self.gaskets[gaskets].times(self.pistons[pistons]).times(self.deck_cuts[deck_cuts])
+    def block(self, *slices: slice) -> Row:
+        """Combinations of some parts and deck cuts: columns that broadcast to their shape."""
+        chosen = [np.arange(part.start, part.stop) for part in slices[:-1]]
+        *parts, steps = np.ix_(*chosen, self.deck.steps[slices[-1]])
+        return self.row(*parts, steps)
 
     def thinned(self, finest: float) -> ArrayGrid:
         """The same grid with cuts in no finer steps than `finest`, in mm."""
-        return replace(
-            self,
-            deck_cuts=_thinned(self.deck_cuts, finest),
-            head_cuts=_thinned(self.head_cuts, finest),
-        )
+        return replace(self, deck=_thinned(self.deck, finest), head=_thinned(self.head, finest))
 
 
 def arrays_of(grid: Grid) -> ArrayGrid:
     """The same grid as arrays."""
-    columns = {name: _column(vars(grid)[name]) for name in _AXES}
-    return ArrayGrid(**(vars(grid) | columns))
+    return ArrayGrid(**{**_as_arrays(grid), "kinds": [Kind(**_as_arrays(k)) for k in grid.kinds]})
 
 
-_AXES = ("gaskets", "pistons", "deck_cuts", "head_cuts")
+def _as_arrays(part: Any) -> dict[str, Any]:
+    return {each.name: _as_array(getattr(part, each.name)) for each in fields(part)}
 
 
-def _column(axis: Axis) -> ManyChoices:
-    if isinstance(axis, Cuts):
-        columns = list(vars(axis[np.arange(len(axis))]).values())
-    else:
-        columns = list(zip(*(vars(choice).values() for choice in axis), strict=True))
-    place, *numbers = columns
-    return ManyChoices(np.asarray(place), *(np.asarray(each, dtype=float) for each in numbers))
+def _as_array(value: Any) -> Any:
+    if isinstance(value, Face):
+        steps = np.fromiter(value.steps, np.int64, len(value.steps))
+        return replace(value, steps=steps)
+    return np.array(value) if isinstance(value, list) else value
 
 
-def _thinned(cuts: ManyChoices, finest: float) -> ManyChoices:
-    step = cuts.metal[1] if len(cuts) > 1 else finest
-    return cuts[:: max(1, int(finest / step + 1e-9))]
+def chosen(row: Row, mask: Array) -> Rows:
+    """Those rows of a block that a mask of its shape keeps, one after the other."""
+    return Rows(*(np.broadcast_to(column, mask.shape)[mask] for column in vars(row).values()))
+
+
+def _thinned(face: Face, finest: float) -> Face:
+    if len(face.steps) < 3:
+        return face
+    stay = int(face.steps[0] == 0)
+    every = max(1, int(finest / face.step + 1e-9))
+    return replace(face, steps=np.append(face.steps[:stay], face.steps[stay::every]))

@@ -7,93 +7,84 @@ from dataclasses import dataclass
 import numpy as np
 
 from enginemath.change.price_list import Options
-from enginemath.change.search.arrays import Array, ArrayGrid, ManyChoices
+from enginemath.change.search.arrays import Array, ArrayGrid, Rows
 from enginemath.change.search.best import Ranked
+from enginemath.change.search.grid import Row
 from enginemath.change.search.limits import Bounds
-from enginemath.change.search.result import TIE
 from enginemath.change.search.sweep import TILE
-from enginemath.formulas.compression import clearance_for
 
 
 @dataclass(frozen=True)
 class Tile:
     """Rows by head cuts, which all cost the same."""
 
-    rows: ManyChoices
-    head_cuts: slice
-    clearance: Array
-    """What each combination adds to the clearance volume, in cc."""
+    rows: Rows
+    steps: Array
+    """Depths of the head cuts."""
+    added: Array
+    """What they add to the chambers, in cc."""
     fits: Array
-    """Whether it keeps to all limits."""
-
-    def part(self, rows: Array, head_cuts: int) -> Tile:
-        """Some of its rows, and the first few of its head cuts."""
-        start = self.head_cuts.start
-        return Tile(
-            self.rows[rows],
-            slice(start, start + head_cuts),
-            self.clearance[rows, :head_cuts],
-            self.fits[rows, :head_cuts],
-        )
+    """Whether each combination keeps to all limits."""
 
 
 class LimitFilter:
     """Tells which combinations keep to all limits."""
 
     def __init__(self, grid: ArrayGrid, options: Options):
-        self.grid, self.aim = grid, options.target.aim
-        self._bounds = Bounds.of(grid, options)
-        self._clearance = np.empty(TILE)
+        self.grid, self.bounds = grid, Bounds.of(options)
+        self.added = grid.head.added(grid.head.steps)
         self._fits, self._low_enough = np.empty((2, TILE), dtype=bool)
 
-    def screen(self, rows: ManyChoices) -> ManyChoices:
-        """Keep the rows within the limits of squish and deck, and with the band in reach."""
-        bounds, head = self._bounds, self.grid.head_cuts.clearance
-        least, most = bounds.clearance
-        return rows[
-            bounds.can_be_assembled(rows)
-            & bounds.lengths_fit(rows)
-            & (rows.clearance + head[0] >= least)
-            & (rows.clearance + head[-1] <= most)
-        ]
-
-    def tile(self, rows: ManyChoices, head_cuts: slice) -> Tile:
-        """Rows, already screened, by head cuts; valid until the next call."""
-        columns = self.grid.head_cuts.clearance[head_cuts]
-        shape, size = (len(rows), len(columns)), len(rows) * len(columns)
-        clearance, fits, low_enough = (
-            memory[:size].reshape(shape)
-            for memory in (self._clearance, self._fits, self._low_enough)
+    def screen(self, row: Row) -> Array:
+        """Which rows are within the limits of all lengths, with the band in reach."""
+        return (
+            self.bounds.can_be_assembled(row)
+            & self.bounds.lengths_fit(row)
+            & (row.least <= self.added[0])
+            & (row.most >= self.added[-1])
         )
-        least, most = self._bounds.clearance
-        np.add(rows.clearance[:, np.newaxis], columns, out=clearance)
-        np.greater_equal(clearance, least, out=fits)
-        np.less_equal(clearance, most, out=low_enough)
+
+    def tile(self, rows: Rows, head_cuts: slice) -> Tile:
+        """Rows, already screened, by head cuts; valid until the next call."""
+        added = self.added[head_cuts]
+        shape, size = (len(rows), len(added)), len(rows) * len(added)
+        fits, low_enough = (
+            memory[:size].reshape(shape) for memory in (self._fits, self._low_enough)
+        )
+        np.greater_equal(added, rows.least[:, np.newaxis], out=fits)
+        np.less_equal(added, rows.most[:, np.newaxis], out=low_enough)
         np.logical_and(fits, low_enough, out=fits)
-        return Tile(rows, head_cuts, clearance, fits)
+        return Tile(rows, self.grid.head.steps[head_cuts], added, fits)
 
-    def may_be_near(self, clearance: Array, distance: float) -> Array:
+    def may_be_near(self, tile: Tile, distance: float) -> Array:
         """Whether the mean ratio may be as near to the aim; sure only where it says no."""
-        least, most = self.reach(distance)
-        return (clearance >= least) & (clearance <= most)
+        least, most = self.reach(tile.rows, distance)
+        return (tile.added >= least[:, np.newaxis]) & (tile.added <= most[:, np.newaxis])
 
-    def reach(self, distance: Array) -> tuple[Array, Array]:
-        """Least and most that may be added to the clearance volume to be as near to the aim."""
-        rest, swept, far = self.grid.rest, self.grid.swept, distance + 2 * TIE
-        least = clearance_for(self.aim + far, swept) - rest[-1]
-        lowest = np.maximum(self.aim - far, 1 + TIE)
-        most = clearance_for(lowest, swept) - rest[0]
-        return least, np.where(lowest > 1 + TIE, most, np.inf)
+    def reach(self, rows: Row, distance: Array) -> tuple[Array, Array]:
+        """Least and most that may be added to the chambers to be as near to the aim."""
+        return self.bounds.reach(rows, distance, self.grid.largest_swept)
 
     def ranked(self, tile: Tile, which: Array) -> Ranked:
         """Price, distance from the aim and metal removed of some combinations of a tile."""
         grid, rows = self.grid, tile.rows
         hits = np.flatnonzero(which)
         row = hits // which.shape[1]  # NumPy's divmod is many times slower
-        head_cut = hits - row * which.shape[1] + tile.head_cuts.start
+        column = hits - row * which.shape[1]
+        steps = tile.steps[column]
         return Ranked(
-            first=rows.price[row] + grid.head_cuts.price[head_cut],
-            second=np.abs(grid.mean_ratio(tile.clearance.ravel()[hits]) - self.aim),
-            third=rows.metal[row] + grid.head_cuts.metal[head_cut],
-            number=rows.place[row] + grid.head_cuts.place[head_cut],
+            first=rows.price[row] + grid.head.paid(steps),
+            second=np.abs(self._mean_ratios(rows, row, tile.added[column]) - self.bounds.aim),
+            third=rows.metal[row] + grid.head.depth(steps),
+            number=rows.place[row] + steps,
         )
+
+    def _mean_ratios(self, rows: Rows, row: Array, added: Array) -> Array:
+        """Mean ratios of hits in some rows, worked out by row where hits are many."""
+        by_row = len(row) > len(rows)
+        places = rows.place if by_row else rows.place[row]
+        *parts, _ = self.grid.numbers(places)
+        volumes = self.grid.volumes(*parts)
+        if by_row:
+            volumes = [(swept[row], volume[row]) for swept, volume in volumes]
+        return self.grid.ratio_share(volumes, added)

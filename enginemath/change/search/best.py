@@ -65,7 +65,9 @@ class Best:
             order = np.lexsort(
                 (both.number, np.round(both.third / TIE), np.round(both.second / TIE), both.first)
             )
-            self.kept = both[order[: self.count]]
+            # What is offered twice stands side by side.
+            once = np.diff(both.number[order], prepend=-1) != 0
+            self.kept = both[order[once][: self.count]]
 
     def _shortened(self, ranked: Ranked) -> Ranked:
         """Drop most of what will not be kept, without sorting."""

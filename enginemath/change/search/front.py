@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
 import numpy as np
 
 from enginemath.change.price_list import Options
-from enginemath.change.search.arrays import Array, ArrayGrid, ManyChoices
+from enginemath.change.search.arrays import Array, ArrayGrid, Rows
 from enginemath.change.search.band import LimitFilter
 from enginemath.change.search.best import Ranked, joined
-from enginemath.change.search.result import TIE, Listed, listed
+from enginemath.change.search.grid import Row
+from enginemath.change.search.result import TIE, Listed, Numbers, listed
 
 SEED_STEP = 0.01
 """Finer cuts, in mm, are first tried in steps of this, so that little has to be kept."""
@@ -24,52 +28,35 @@ _POOL = 100_000
 """Plans kept at most before those that are beaten are weeded out."""
 
 
-class Front:
+class Unbeaten:
     """Keeps the plans that no other beats, and of plans that are level in everything one.
 
     A table of the nearest to the aim, by price and metal, turns most plans away at once. Where
     there are too many prices or depths for a table, its cells are coarser, and it turns away
     only what is beaten all the same. What is left is compared plan by plan.
+
+    Args:
+        prices: of all that is added up to a price, each with its choices.
+        depths: of all cuts that are added up, each with its choices, in mm.
     """
 
-    def __init__(self, grid: ArrayGrid, options: Options):
-        self.grid = grid
-        self._filter = LimitFilter(grid, options)
-        self._prices = _prices(grid)
-        self._money, self._ranks = _ranks(grid, self._prices)
-        self._depth, depths = _depths(grid, max(_FEWEST_DEPTHS, _MOST_CELLS // len(self._prices)))
-        self._cells = np.full((len(self._prices), depths), np.inf)
+    def __init__(self, prices: Sequence[Array], depths: Sequence[Array]):
+        self._prices = _prices(prices)
+        self._money, self._ranks = _ranks(prices, self._prices)
+        most = max(_FEWEST_DEPTHS, _MOST_CELLS // len(self._prices))
+        self._depth, cells = _depths(depths, most)
+        self._cells = np.full((len(self._prices), cells), np.inf)
         self._nearest = self._cells
         """Least distance of anything as cheap, with as little metal."""
         self._new = 0
         nothing = np.empty(0)
         self._pool = Ranked(nothing, nothing, nothing, nothing.astype(np.int64))
 
-    def screen(self, rows: ManyChoices) -> ManyChoices:
-        """Keep the rows that keep to the limits and may still be on the front."""
-        rows = self._filter.screen(rows)
-        if len(self.grid.head_cuts) <= _STRETCH:
-            return rows  # looking at them once, when they are visited, is enough
-        reach = self._reach(rows, self.grid.head_cuts[:1])
-        return rows[self._may_reach(rows, self.grid.head_cuts.clearance, reach)]
-
-    def visit(self, rows: ManyChoices, head_cuts: slice) -> None:
-        """Offer what keeps to all limits and may be on the front."""
-        cuts = self.grid.head_cuts[head_cuts]
-        reach = self._reach(rows, cuts[::_STRETCH])
-        open_rows = np.flatnonzero(self._may_reach(rows, cuts.clearance, reach))
-        if not len(open_rows):
-            return
-        tile = self._filter.tile(rows[open_rows], head_cuts)
-        least, most = (_stretched(ends[open_rows], len(cuts)) for ends in reach)
-        near = (tile.clearance >= least) & (tile.clearance <= most)
-        self.offer(self._filter.ranked(tile, tile.fits & near))
-
     def offer(self, ranked: Ranked) -> None:
         """Take in what is not beaten by what is known so far."""
         self._take(Ranked(ranked.first, _ticks(ranked.second), _ticks(ranked.third), ranked.number))
 
-    def learn(self, other: Front) -> None:
+    def learn(self, other: Unbeaten) -> None:
         """Take in what another front has found on a part of the same grid."""
         self._take(other._unbeaten)
         self._refresh()
@@ -93,15 +80,19 @@ class Front:
         self._nearest = np.minimum.accumulate(as_cheap, axis=1)
         self._new = 0
 
+    def known(self, price: Array, metal: Array) -> Array:
+        """Distance of the nearest known that is surely as cheap, with as little metal."""
+        return (self._known(price, _ticks(metal)) + 2) * TIE
+
+    @property
+    def unbeaten(self) -> Ranked:
+        """The plans on the front, the cheapest first, then the nearest to the aim."""
+        found = self._unbeaten
+        return replace(found, second=found.second * TIE)
+
     @property
     def _unbeaten(self) -> Ranked:
         return self._pool[unbeaten(self._pool)]
-
-    @property
-    def listed(self) -> Listed:
-        """The plans on the front, the cheapest first, then the nearest to the aim."""
-        found = self._unbeaten
-        return listed(found.first, found.second * TIE, found.number)
 
     def _known(self, price: Array, metal: Array) -> Array:
         """Distance of the nearest known that is surely as cheap, with as little metal."""
@@ -112,18 +103,52 @@ class Front:
         deep = (metal / self._depth).astype(np.intp)
         return self._nearest[dear, deep]
 
-    def _reach(self, rows: ManyChoices, cuts: ManyChoices) -> tuple[Array, Array]:
-        """Least and most that may be added to the clearance volume, by row and head cut.
+
+class Front(Unbeaten):
+    """The plans of one bank that no other beats."""
+
+    def __init__(self, grid: ArrayGrid, options: Options):
+        parts = [grid.gasket_prices, grid.piston_prices, grid.bottom_prices]
+        super().__init__([*parts, *setup_prices(grid)], setup_depths(grid))
+        self.grid = grid
+        self._filter = LimitFilter(grid, options)
+
+    def screen(self, row: Row) -> Array:
+        """Which rows keep to the limits and may still be on the front."""
+        mask = self._filter.screen(row)
+        if len(self.grid.head.steps) <= _STRETCH:
+            return mask  # looking at them once, when they are visited, is enough
+        price = row.price + self.grid.head.paid(self.grid.head.steps[0])
+        reach = self._filter.reach(row, self.known(price, row.metal))
+        return mask & _may_reach(self._filter.added, reach)
+
+    def visit(self, rows: Rows, head_cuts: slice) -> None:
+        """Offer what keeps to all limits and may be on the front."""
+        steps, added = self.grid.head.steps[head_cuts], self._filter.added[head_cuts]
+        reach = self._reach(rows, steps[::_STRETCH])
+        open_rows = np.flatnonzero(_may_reach(added, [ends[:, 0] for ends in reach]))
+        if not len(open_rows):
+            return
+        tile = self._filter.tile(rows[open_rows], head_cuts)
+        least, most = (_stretched(ends[open_rows], len(steps)) for ends in reach)
+        near = (tile.added >= least) & (tile.added <= most)
+        self.offer(self._filter.ranked(tile, tile.fits & near))
+
+    def _reach(self, rows: Rows, steps: Array) -> tuple[Array, Array]:
+        """Least and most that may be added to the chambers, by row and head cut.
 
         It holds for deeper cuts of one price too: what is as far off is beaten.
         """
-        metal = np.add.outer(rows.metal, cuts.metal)
-        known = self._known((rows.price + cuts.price[0])[:, np.newaxis], _ticks(metal))
-        return self._filter.reach((known + 2) * TIE)
+        head, column = self.grid.head, np.s_[:, np.newaxis]
+        metal = np.add.outer(rows.metal, head.depth(steps))
+        known = self.known((rows.price + head.paid(steps[0]))[column], metal)
+        ends = Rows(*(each[column] for each in vars(rows).values()))
+        return self._filter.reach(ends, known)
 
-    def _may_reach(self, rows: ManyChoices, cuts: Array, reach: tuple[Array, Array]) -> Array:
-        least, most = (ends[:, 0] for ends in reach)
-        return (rows.clearance + cuts[0] >= least) & (rows.clearance + cuts[-1] <= most)
+
+def _may_reach(added: Array, reach: Sequence[Array]) -> Array:
+    least, most = reach
+    return (added[0] >= least) & (added[-1] <= most)
 
 
 def _stretched(ends: Array, cuts: int) -> Array:
@@ -136,12 +161,11 @@ def _ticks(length: Array) -> Array:
     return np.rint(length / TIE)
 
 
-def _prices(grid: ArrayGrid) -> Array:
+def _prices(parts: Sequence[Array]) -> Array:
     """All the different prices, or evenly spread ones where they are too many.
 
     In order; the last is beyond them all.
     """
-    parts = _parts(grid)
     sums = np.zeros(1)
     for part in parts:
         different = np.unique(part)
@@ -154,9 +178,9 @@ def _prices(grid: ArrayGrid) -> Array:
     return np.append(sums, np.inf)
 
 
-def _ranks(grid: ArrayGrid, prices: Array) -> tuple[int, Array | None]:
+def _ranks(parts: Sequence[Array], prices: Array) -> tuple[int, Array | None]:
     """Smallest piece of money, and the rank of each whole number of them; None where too many."""
-    parts = [part.astype(np.int64) for part in _parts(grid)]
+    parts = [part.astype(np.int64) for part in parts]
     money = max(1, int(np.gcd.reduce(np.concatenate(parts))))
     dearest = sum(int(part.max()) for part in parts) // money
     if dearest > _MOST_MONEY:
@@ -164,16 +188,32 @@ def _ranks(grid: ArrayGrid, prices: Array) -> tuple[int, Array | None]:
     return money, np.searchsorted(prices, np.arange(dearest + 1) * money, "right") - 1
 
 
-def _parts(grid: ArrayGrid) -> list[Array]:
-    return [c.price for c in (grid.gaskets, grid.pistons, grid.deck_cuts, grid.head_cuts)]
+def setup_prices(grid: ArrayGrid) -> list[Array]:
+    """What the two setups of a bank may cost."""
+    return [np.unique(face.paid(face.steps)) for face in (grid.deck, grid.head)]
 
 
-def _depths(grid: ArrayGrid, most: int) -> tuple[int, int]:
+def setup_depths(grid: ArrayGrid) -> list[Array]:
+    """The depths of a bank's two cuts, in mm."""
+    return [face.depth(face.steps) for face in (grid.deck, grid.head)]
+
+
+def front_of(unbeaten: Ranked, numbers: Callable[[Array], list[Numbers]]) -> Listed:
+    """The plans of a front, listed.
+
+    Args:
+        unbeaten: the plans.
+        numbers: gives the numbers of combinations for their places.
+    """
+    return listed(unbeaten.first, unbeaten.second, numbers(unbeaten.number))
+
+
+def _depths(depths: Sequence[Array], most: int) -> tuple[int, int]:
     """Width of a step of metal in ticks, and how many reach beyond all cuts.
 
     The steps that all cuts have in common, or coarser ones where they would be too many.
     """
-    cuts = [_ticks(choices.metal).astype(np.int64) for choices in (grid.deck_cuts, grid.head_cuts)]
+    cuts = [_ticks(depth).astype(np.int64) for depth in depths]
     deepest = sum(int(cut[-1]) for cut in cuts) + len(cuts)
     common = int(np.gcd.reduce(np.concatenate(cuts)))
     width = max(1, common, -(-deepest // most))

@@ -1,20 +1,22 @@
-"""An engine and all that could be done to it, as bare numbers in mm and cc."""
+"""A bank's cylinders and all that could be done to them, as bare numbers in mm and cc."""
 
 from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import Any, Protocol
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
-from enginemath.change.price_list import Cut, Options, PistonOption
+from enginemath.change.fitting import with_bore, with_rod, with_stroke
+from enginemath.change.job import Bank, Job
+from enginemath.change.price_list import TOUCH, Options
 from enginemath.engine.limits import CHAMBER
-from enginemath.engine.parts import Engine, Gasket, Piston
-from enginemath.engine.stack import stacks
-from enginemath.formulas.compression import clearance_volume, compression_ratio
-from enginemath.formulas.geometry import disc, disc_area
-from enginemath.units import MM3_PER_CC, in_cc, in_mm
+from enginemath.engine.parts import Cylinder, Engine, Gasket
+from enginemath.formulas.compression import clearance_for, clearance_volume, compression_ratio
+from enginemath.formulas.geometry import disc
+from enginemath.units import MM3_PER_CC, Refused, in_cc, in_mm
+from enginemath.units.any_number import where
 
 PRICE_STEPS = 10_000
 
@@ -23,194 +25,388 @@ AnyNumber = Any
 
 
 @dataclass(frozen=True)
-class Choices:
-    """A choice or a combination of choices, as numbers; or many at once, as arrays."""
+class Kind:
+    """Cylinders of a bank that are alike in everything; a number for each of the parts offered."""
+
+    share: float
+    """Share of all the engine's cylinders."""
+    chamber: float
+    deck: float
+    """Deck clearance as measured."""
+    gaskets: Sequence[float]
+    """Volumes."""
+    thicknesses: Sequence[float]
+    """Of the gaskets; infinite where one is not known."""
+    thickness: float
+    """Of the gasket as measured."""
+    bores: Sequence[float]
+    """With each of the pistons."""
+    crowns: Sequence[float]
+    crevices: Sequence[float]
+    lifts: Sequence[float]
+    """How much higher the piston comes with each pair of rods and crank."""
+    swept: Sequence[float]
+    """With each piston and each pair of rods and crank, these running fastest."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """Parts and a deck cut, as numbers; or many at once, as arrays.
+
+    All that can be asked of a row holds for its worst cylinder. What a head cut takes off the
+    chambers is negative, like all that makes a volume smaller.
+    """
 
     place: AnyNumber
-    """Number among all combinations, counted from 0, where nothing else is chosen."""
-    clearance: AnyNumber
-    """What is added to the clearance volume, in cc."""
-    deck: AnyNumber
-    """What is added to the deck clearance, in mm."""
-    squish: AnyNumber
-    """What is added to the squish clearance, in mm; infinite where it is not known."""
+    """Number among all combinations of the bank, counted from 0, without a head cut."""
     price: AnyNumber
     """The price in ten-thousandths, whole, so that equal sums are equal."""
     metal: AnyNumber
-    """The metal removed, in mm."""
+    lowest_deck: AnyNumber
+    highest_deck: AnyNumber
+    lowest_squish: AnyNumber
+    """Infinite where it is not known."""
+    highest_squish: AnyNumber
+    valve_room: AnyNumber
+    """How much nearer the valves may still come to the pistons; infinite without a limit."""
+    least: AnyNumber
+    """Least that may be added to every chamber: below it a ratio is above the band, in cc."""
+    most: AnyNumber
+    """Most that may be added: above it a ratio is below the band."""
+    near: AnyNumber
+    """Least that would bring a cylinder onto the aim."""
+    far: AnyNumber
+    """Most that would bring a cylinder onto the aim."""
 
-    def __add__(self, other: Choices) -> Choices:
-        """These choices and others together.
 
-        >>> gasket = Choices(0, 7.0, 0.0, 1.1, 260_000, 0.0)
-        >>> cut = Choices(2, -1.2, -0.2, -0.2, 900_000, 0.2)
-        >>> round((gasket + cut).squish, 9)
-        0.9
-        """
-        pairs = zip(vars(self).values(), vars(other).values(), strict=True)
-        return Choices(*(mine + more for mine, more in pairs))
+@dataclass(frozen=True)
+class Face:
+    """The cuts of one face."""
 
+    step: float
+    """In mm."""
+    count: int
+    """Number of depths that places count, from none to the largest."""
+    steps: Collection[int]
+    """The depths that may be chosen, in steps, the least first."""
+    price: int
+    area: float = 0.0
+    """Open area of a chamber at the face, in mm²."""
 
-class Axis(Protocol):
-    """The choices of one kind, by number."""
+    def depth(self, step: AnyNumber) -> AnyNumber:
+        """A depth in mm."""
+        return step * self.step
 
-    def __len__(self) -> int: ...
+    def added(self, step: AnyNumber) -> AnyNumber:
+        """What a cut adds to a chamber, in cc; not positive."""
+        return -self.area * self.depth(step) / MM3_PER_CC
 
-    def __iter__(self) -> Iterator[Choices]: ...
-
-    def __getitem__(self, number: AnyNumber, /) -> Choices: ...
+    def paid(self, step: AnyNumber) -> AnyNumber:
+        """What a cut costs: its setup, if anything is cut."""
+        return self.price * (step > 0)
 
 
 @dataclass(frozen=True)
 class Grid:
-    """An engine and the choices for it; best values only, without uncertainties."""
+    """A bank and the choices for it; best values only, without uncertainties."""
 
-    gaskets: Axis
-    pistons: Axis
-    deck_cuts: Axis
-    head_cuts: Axis
-    swept: float
-    rest: Sequence[float]
-    """What no choice touches of the clearance volume, in cc: one for each kind of cylinder, the
-    smallest first."""
-    share: Sequence[float]
-    """Share of the cylinders that are of each kind."""
-    decks: Sequence[float]
-    """Deck clearance of each cylinder as measured, in mm."""
-    smallest_chamber: float
+    kinds: Sequence[Kind]
+    gasket_prices: Sequence[int]
+    piston_prices: Sequence[int]
+    rises: Sequence[float]
+    pockets: Sequence[float]
+    """How much deeper the valve pockets of each piston are; minus infinity where not known."""
+    bottom_prices: Sequence[int]
+    """Of each pair of rods and crank."""
+    deck: Face
+    head: Face
+    band: tuple[float, float]
+    aim: float
+    valves: float
+    """Least that may still be taken from piston to valve; infinite without a limit."""
+    largest_swept: float
 
     @property
-    def rows_shape(self) -> tuple[int, int, int]:
-        """Number of gaskets, pistons and deck cuts."""
-        return len(self.gaskets), len(self.pistons), len(self.deck_cuts)
+    def parts_shape(self) -> tuple[int, int, int]:
+        """Number of gaskets, pistons, and pairs of rods and crank."""
+        return len(self.gasket_prices), len(self.piston_prices), len(self.bottom_prices)
+
+    @property
+    def parts_count(self) -> int:
+        """Number of ways to combine the parts."""
+        return math.prod(self.parts_shape)
 
     @property
     def combinations(self) -> int:
-        """Number of ways to combine the choices."""
-        return math.prod(self.rows_shape) * len(self.head_cuts)
+        """Number of ways to combine parts and cuts."""
+        return self.parts_count * len(self.deck.steps) * len(self.head.steps)
 
-    def rows(self) -> Iterator[Choices]:
-        """Every combination of a gasket, a piston and a deck cut."""
-        for gasket in self.gaskets:
-            for piston in self.pistons:
-                parts = gasket + piston
-                for cut in self.deck_cuts:
-                    yield parts + cut
+    def parts(self) -> Iterator[tuple[int, int, int]]:
+        """Every combination of a gasket, a piston, and a pair of rods and crank."""
+        gaskets, pistons, bottoms = self.parts_shape
+        for gasket in range(gaskets):
+            for piston in range(pistons):
+                for bottom in range(bottoms):
+                    yield gasket, piston, bottom
 
-    def at(self, numbers: Sequence[int]) -> Choices:
-        """One combination, by the numbers of its gasket, piston, deck cut and head cut."""
-        gasket, piston, deck_cut, head_cut = numbers
-        parts = self.gaskets[gasket] + self.pistons[piston]
-        return parts + self.deck_cuts[deck_cut] + self.head_cuts[head_cut]
+    def row(self, gasket: AnyNumber, piston: AnyNumber, bottom: AnyNumber, step: AnyNumber) -> Row:
+        """Parts, by their numbers, and a deck cut in steps."""
+        _, pistons, bottoms = self.parts_shape
+        low, high = self.band
+        depth = self.deck.depth(step)
+        worst: list[tuple[AnyNumber, ...]] = []
+        for kind in self.kinds:
+            deck = self._deck(kind, piston, bottom, depth)
+            volume = self._volume(kind, gasket, piston, deck)
+            squish = kind.thicknesses[gasket] + deck
+            swept = kind.swept[piston * bottoms + bottom]
+            room = math.inf
+            if self.valves < math.inf:
+                thicker = kind.thicknesses[gasket] - kind.thickness
+                room = self.valves + self.pockets[piston] + (deck - kind.deck) + thicker
+            worst.append(
+                (
+                    deck,
+                    squish,
+                    room,
+                    clearance_for(high + TOUCH, swept) - volume,
+                    clearance_for(max(low - TOUCH, 1 + TOUCH), swept) - volume,
+                    clearance_for(self.aim, swept) - volume,
+                )
+            )
+        decks, squishes, rooms, least, most, on_aim = zip(*worst, strict=True)
+        room, at_least = _lowest(rooms), _highest(least)
+        if self.valves < math.inf:
+            deepest = -self.head.area * (room + TOUCH) / MM3_PER_CC
+            at_least = where(at_least > deepest, at_least, deepest)
+        place = (gasket * pistons + piston) * bottoms + bottom
+        return Row(
+            place=(place * self.deck.count + step) * self.head.count,
+            price=self.gasket_prices[gasket]
+            + self.piston_prices[piston]
+            + self.bottom_prices[bottom]
+            + self.deck.paid(step),
+            metal=depth,
+            lowest_deck=_lowest(decks),
+            highest_deck=_highest(decks),
+            lowest_squish=_lowest(squishes),
+            highest_squish=_highest(squishes),
+            valve_room=room,
+            least=at_least,
+            most=_lowest(most),
+            near=_lowest(on_aim),
+            far=_highest(on_aim),
+        )
 
-    def leaves_a_chamber(self, head_cut: Choices) -> AnyNumber:
-        """Whether the head is not cut away."""
-        return self.smallest_chamber + head_cut.clearance >= CHAMBER.low
+    def _deck(
+        self, kind: Kind, piston: AnyNumber, bottom: AnyNumber, depth: AnyNumber
+    ) -> AnyNumber:
+        return kind.deck - self.rises[piston] - kind.lifts[bottom] - depth
 
-    def ratios(self, clearance: AnyNumber) -> list[AnyNumber]:
-        """Ratio of each kind of cylinder, from what the choices add to the clearance volume."""
-        return [compression_ratio(self.swept, clearance + rest) for rest in self.rest]
+    @staticmethod
+    def _volume(kind: Kind, gasket: AnyNumber, piston: AnyNumber, deck: AnyNumber) -> AnyNumber:
+        """Clearance volume before the head is cut."""
+        return clearance_volume(
+            kind.chamber,
+            kind.gaskets[gasket],
+            disc(kind.bores[piston], deck) / MM3_PER_CC,
+            kind.crowns[piston],
+            kind.crevices[piston],
+        )
 
-    def mean_ratio(self, clearance: AnyNumber) -> AnyNumber:
-        """Mean ratio over the cylinders, from what the choices add to the clearance volume."""
-        mean = 0.0
-        for ratio, share in zip(self.ratios(clearance), self.share, strict=True):
-            mean = mean + share * ratio
+    def numbers(self, place: AnyNumber) -> tuple[AnyNumber, ...]:
+        """Gasket, piston, pair of rods and crank, deck and head cut in steps, of a place."""
+        found: list[AnyNumber] = []
+        _, pistons, bottoms = self.parts_shape
+        for count in (self.head.count, self.deck.count, bottoms, pistons):
+            rest = place // count
+            found.insert(0, place - rest * count)
+            place = rest
+        return (place, *found)
+
+    def volumes(
+        self, gasket: AnyNumber, piston: AnyNumber, bottom: AnyNumber, step: AnyNumber
+    ) -> list[tuple[AnyNumber, AnyNumber]]:
+        """Swept volume, and clearance volume before the head is cut, of each kind of cylinder."""
+        depth, at = self.deck.depth(step), piston * self.parts_shape[2] + bottom
+        return [
+            (
+                kind.swept[at],
+                self._volume(kind, gasket, piston, self._deck(kind, piston, bottom, depth)),
+            )
+            for kind in self.kinds
+        ]
+
+    def ratios(self, numbers: Sequence[AnyNumber]) -> list[AnyNumber]:
+        """Ratio of each kind of cylinder, for the numbers of parts and cuts."""
+        *row, head_step = numbers
+        added = self.head.added(head_step)
+        return [compression_ratio(swept, volume + added) for swept, volume in self.volumes(*row)]
+
+    def cylinders(self, numbers: Sequence[int]) -> list[tuple[float, float, float, float]]:
+        """Share, ratio, deck and squish clearance of each kind of cylinder."""
+        gasket, piston, bottom, step, _ = numbers
+        depth = self.deck.depth(step)
+        decks = [self._deck(kind, piston, bottom, depth) for kind in self.kinds]
+        return [
+            (kind.share, ratio, deck, kind.thicknesses[gasket] + deck)
+            for kind, ratio, deck in zip(self.kinds, self.ratios(numbers), decks, strict=True)
+        ]
+
+    def ratio_share(
+        self, volumes: Sequence[tuple[AnyNumber, AnyNumber]], added: AnyNumber
+    ) -> AnyNumber:
+        """What the bank adds to the mean ratio over all the engine's cylinders.
+
+        Args:
+            volumes: of each kind; see `volumes`.
+            added: to every chamber by the head cut; not positive.
+        """
+        mean: AnyNumber = 0.0
+        for kind, (swept, volume) in zip(self.kinds, volumes, strict=True):
+            mean = mean + kind.share * compression_ratio(swept, volume + added)
         return mean
 
+    def leaves_a_chamber(self, head_step: AnyNumber) -> AnyNumber:
+        """Whether a head cut leaves the smallest chamber; deeper ones never do."""
+        smallest = min(kind.chamber for kind in self.kinds)
+        return smallest + self.head.added(head_step) >= CHAMBER.low
 
-def grid_of(engine: Engine, options: Options) -> Grid:
-    """The grid of an engine and the options for it."""
-    bore = in_mm(engine.cylinder.bore)
-    head_area = options.head_cut.open_area.m_as("mm**2") if options.head_cut else 0.0
-    after_gasket, after_piston, after_deck_cut = (
-        math.prod(options.shape[axis:]) for axis in (1, 2, 3)
-    )
-    untouched = Counter(
-        clearance_volume(in_cc(stack.chamber), 0.0, in_cc(stack.deck), crevice=in_cc(stack.crevice))
-        for stack in stacks(engine)
-    )
-    kinds = sorted(untouched)
+
+def _lowest(numbers: Sequence[AnyNumber]) -> AnyNumber:
+    lowest, *others = numbers
+    for number in others:
+        lowest = where(number < lowest, number, lowest)
+    return lowest
+
+
+def _highest(numbers: Sequence[AnyNumber]) -> AnyNumber:
+    highest, *others = numbers
+    for number in others:
+        highest = where(number > highest, number, highest)
+    return highest
+
+
+def grids_of(job: Job) -> list[Grid]:
+    """The grids of a job, one for each bank; parts are paid with the first."""
+    first, *others = [_grid(job, bank) for bank in job.banks]
+    free = {
+        name: [0] * len(getattr(first, name))
+        for name in ("gasket_prices", "piston_prices", "bottom_prices")
+    }
+    return [first, *(replace(grid, **free) for grid in others)]
+
+
+def _grid(job: Job, bank: Bank) -> Grid:
+    options = job.options
+    deck_cut, head_cut = options.deck_cut, options.head_cut
+    kinds = _kinds(job.engine, options, bank)
     return Grid(
-        gaskets=[
-            _gasket(number * after_gasket, option.price, option.gasket or engine.gasket)
-            for number, option in enumerate(options.gaskets)
+        kinds=kinds,
+        gasket_prices=[_whole(option.price) for option in options.gaskets],
+        piston_prices=[_whole(option.price) for option in options.pistons],
+        rises=[in_mm(option.rise) for option in options.pistons],
+        pockets=[
+            0.0
+            if option.piston is None
+            else -math.inf
+            if option.deeper_pockets is None
+            else in_mm(option.deeper_pockets)
+            for option in options.pistons
         ],
-        pistons=[
-            _piston(number * after_piston, option, option.piston or engine.piston, bore)
-            for number, option in enumerate(options.pistons)
+        bottom_prices=[
+            _whole(rods.price) + _whole(crank.price)
+            for rods in options.rods
+            for crank in options.cranks
         ],
-        deck_cuts=Cuts(options.deck_cut, after_deck_cut, disc_area(bore), lowers_deck=1),
-        head_cuts=Cuts(options.head_cut, 1, head_area, lowers_deck=0),
-        swept=in_cc(engine.cylinder.swept),
-        rest=kinds,
-        share=[untouched[kind] / engine.count for kind in kinds],
-        decks=[in_mm(deck.clearance) for deck in engine.decks],
-        smallest_chamber=min(in_cc(chamber.volume) for chamber in engine.chambers),
+        deck=Face(
+            in_mm(deck_cut.step) if deck_cut else 0.0,
+            1 + (deck_cut.steps if deck_cut else 0),
+            bank.deck,
+            _whole(deck_cut.price) if deck_cut else 0,
+        ),
+        head=Face(
+            in_mm(head_cut.step) if head_cut else 0.0,
+            1 + (head_cut.steps if head_cut else 0),
+            bank.head,
+            _whole(head_cut.price) if head_cut else 0,
+            head_cut.open_area.m_as("mm**2") if head_cut else 0.0,
+        ),
+        band=(options.target.low, options.target.high),
+        aim=options.target.aim,
+        valves=min(
+            (in_mm(valve.measured) - in_mm(valve.least) for valve in options.valves),
+            default=math.inf,
+        ),
+        largest_swept=max(max(kind.swept) for kind in kinds),
     )
 
 
-def _gasket(place: int, price: float, gasket: Gasket) -> Choices:
+def _kinds(engine: Engine, options: Options, bank: Bank) -> list[Kind]:
+    """Cylinders that are alike in everything count as one kind, the smallest chamber first."""
+    found = [_kind(engine, options, place) for place in bank.places]
+    counts = Counter(tuple(_frozen(kind)) for kind in found)
+    first = {tuple(_frozen(kind)): kind for kind in reversed(found)}
+    return [
+        Kind(**{**vars(first[key]), "share": count / engine.count})
+        for key, count in sorted(counts.items(), key=lambda pair: repr(pair[0]))
+    ]
+
+
+def _frozen(kind: Kind) -> Iterator[Any]:
+    for each in fields(kind):
+        value = getattr(kind, each.name)
+        yield tuple(value) if isinstance(value, list) else value
+
+
+def _kind(engine: Engine, options: Options, place: int) -> Kind:
+    cylinder, land = engine.cylinders[place], engine.ring_lands[place]
+    own = engine.gaskets[place]
+    gaskets = [option.gasket or own for option in options.gaskets]
+    pistons = [option.piston or engine.pistons[place] for option in options.pistons]
+    bored = [
+        with_bore(cylinder, option.overbore) if option.overbore.magnitude else cylinder
+        for option in options.pistons
+    ]
+    bottoms = [
+        _bottom(cylinder, rods.length, crank.stroke)
+        for rods in options.rods
+        for crank in options.cranks
+    ]
+    return Kind(
+        share=0.0,
+        chamber=in_cc(engine.chambers[place].volume),
+        deck=in_mm(engine.decks[place].clearance),
+        gaskets=[in_cc(gasket.volume) for gasket in gaskets],
+        thicknesses=[_thickness(gasket) for gasket in gaskets],
+        thickness=_thickness(own),
+        bores=[in_mm(each.bore) for each in bored],
+        crowns=[in_cc(piston.crown) for piston in pistons],
+        crevices=[in_cc(land.volume(each.bore)) if land else 0.0 for each in bored],
+        lifts=[lift for _, lift in bottoms],
+        swept=[in_cc(Cylinder(each.bore, stroke).swept) for each in bored for stroke, _ in bottoms],
+    )
+
+
+def _bottom(cylinder: Cylinder, length: Any, stroke: Any) -> tuple[Any, float]:
+    """Stroke, and how much higher the piston comes; without end where rod and crank do not go."""
+    lift = 0.0
+    try:
+        if length is not None:
+            cylinder, up = with_rod(cylinder, length)
+            lift += in_mm(up)
+        if stroke is not None:
+            cylinder, up = with_stroke(cylinder, stroke)
+            lift += in_mm(up)
+    except Refused:
+        return cylinder.stroke, math.inf
+    return cylinder.stroke, lift
+
+
+def _thickness(gasket: Gasket) -> float:
     thickness = gasket.compressed_thickness
-    return Choices(
-        place,
-        clearance=in_cc(gasket.volume),
-        deck=0.0,
-        squish=math.inf if thickness is None else in_mm(thickness),
-        price=_whole(price),
-        metal=0.0,
-    )
-
-
-def _piston(place: int, option: PistonOption, piston: Piston, bore: float) -> Choices:
-    rise = in_mm(option.rise)
-    return Choices(
-        place,
-        clearance=in_cc(piston.crown) - disc(bore, rise) / MM3_PER_CC,
-        deck=-rise,
-        squish=-rise,
-        price=_whole(option.price),
-        metal=0.0,
-    )
+    return math.inf if thickness is None else in_mm(thickness)
 
 
 def _whole(price: float) -> int:
     return round(price * PRICE_STEPS)
-
-
-@dataclass(frozen=True)
-class Cuts:
-    """A cut of 0, 1, 2 … steps; with an array of numbers, many of them at once.
-
-    >>> from enginemath.units import read
-    >>> heads = Cuts(Cut(read("0.1 mm"), read("0.3 mm"), 85), stride=1, area=4000.0, lowers_deck=0)
-    >>> [(round(cut.clearance, 3), cut.price) for cut in heads]
-    [(-0.0, 0), (-0.4, 850000), (-0.8, 850000), (-1.2, 850000)]
-    """
-
-    cut: Cut | None
-    stride: int
-    """Places from one depth to the next."""
-    area: float
-    """What the cut takes volume away over, in mm²."""
-    lowers_deck: float
-    """How far the deck comes down for each mm: 1 of a deck cut, 0 of a head cut."""
-
-    def __len__(self) -> int:
-        return 1 + (self.cut.steps if self.cut else 0)
-
-    def __iter__(self) -> Iterator[Choices]:
-        return map(self.__getitem__, range(len(self)))
-
-    def __getitem__(self, number: AnyNumber) -> Choices:
-        step, price = (in_mm(self.cut.step), _whole(self.cut.price)) if self.cut else (0.0, 0)
-        depth = number * step
-        lower = -self.lowers_deck * depth
-        return Choices(
-            place=number * self.stride,
-            clearance=-self.area * depth / MM3_PER_CC,
-            deck=lower,
-            squish=lower,
-            price=price * (number > 0),  # paid once if anything is cut
-            metal=depth,
-        )

@@ -1,13 +1,15 @@
-"""The limits of a plan, as bounds on what the choices may add."""
+"""The limits of a plan, as questions to a row of parts and a deck cut."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from enginemath.change.price_list import TOUCH, Options
-from enginemath.change.search.grid import AnyNumber, Choices, Grid
+from enginemath.change.search.grid import AnyNumber, Row
+from enginemath.change.search.result import TIE
 from enginemath.engine.limits import DECK_CLEARANCE
-from enginemath.formulas.compression import clearance_for, compression_ratio
+from enginemath.formulas.compression import clearance_for
 from enginemath.units.any_number import where
 
 RATIO_UNIT = 0.1
@@ -19,92 +21,81 @@ UNKNOWN_SQUISH = 1.0
 
 @dataclass(frozen=True)
 class Bounds:
-    """Least and most that the choices may add, in cc and mm.
+    """Least and most that is wanted, in mm.
 
-    The cylinder with the smallest and the one with the largest volume decide for all. Choices are
-    numbers or arrays; what is answered is yes or no, or an array of them.
+    Rows are of numbers or of arrays; what is answered is yes or no, or an array of them.
     """
 
     band: tuple[float, float]
-    """Lowest and highest ratio wanted."""
-    clearance: tuple[float, float]
+    """Lowest and highest ratio."""
+    aim: float
     deck: float
     squish: tuple[float, float] | None
-    """The limits of squish; None where any squish will do."""
-    lowest_deck: float
-    highest_deck: float
-    """Deck clearances as measured."""
-    swept: float
-    smallest_rest: float
-    largest_rest: float
-    """What no choice touches of the clearance volume."""
+    """None where any squish will do."""
 
     @classmethod
-    def of(cls, grid: Grid, options: Options) -> Bounds:
-        """The bounds of a plan for an engine's grid."""
-        target, least_deck = options.target, options.deck_clearance_min.m_as("mm")
-        lowest, highest = min(grid.decks), max(grid.decks)
-        squish = None
-        if target.squish:
-            tight, wide = (limit.m_as("mm") for limit in target.squish)
-            squish = (tight - lowest - TOUCH, wide - highest + TOUCH)
-        smallest, largest = min(grid.rest), max(grid.rest)
-        return cls(
-            band=(target.low, target.high),
-            clearance=(
-                clearance_for(target.high + TOUCH, grid.swept) - smallest,
-                clearance_for(max(target.low - TOUCH, 1 + TOUCH), grid.swept) - largest,
-            ),
-            deck=least_deck - lowest - TOUCH,
-            squish=squish,
-            lowest_deck=lowest,
-            highest_deck=highest,
-            swept=grid.swept,
-            smallest_rest=smallest,
-            largest_rest=largest,
-        )
+    def of(cls, options: Options) -> Bounds:
+        """The bounds of a plan."""
+        target = options.target
+        squish = target.squish and (target.squish[0].m_as("mm"), target.squish[1].m_as("mm"))
+        least_deck = options.deck_clearance_min.m_as("mm")
+        return cls((target.low, target.high), target.aim, least_deck, squish)
 
-    def can_be_assembled(self, row: Choices) -> AnyNumber:
+    @staticmethod
+    def can_be_assembled(row: Row) -> AnyNumber:
         """Whether no piston meets the head, as far as the squish is known."""
         return (
-            (row.squish + self.lowest_deck > TOUCH)
-            & (row.deck + self.lowest_deck >= DECK_CLEARANCE.low)
-            & (row.deck + self.highest_deck <= DECK_CLEARANCE.high)
+            (row.lowest_squish > TOUCH)
+            & (row.lowest_deck >= DECK_CLEARANCE.low)
+            & (row.highest_deck <= DECK_CLEARANCE.high)
         )
 
-    def lengths_fit(self, row: Choices) -> AnyNumber:
-        """Whether deck and squish are in their ranges; never where squish is wanted, not known."""
-        deck_fits = row.deck >= self.deck
+    def lengths_fit(self, row: Row) -> AnyNumber:
+        """Whether deck, squish and valves keep to their limits; never where one is not known."""
+        fits = (row.lowest_deck >= self.deck - TOUCH) & (row.valve_room >= -TOUCH)
         if self.squish is None:
-            return deck_fits
+            return fits
         least, most = self.squish
-        return deck_fits & (row.squish >= least) & (row.squish <= most)
+        squish_fits = (row.lowest_squish >= least - TOUCH) & (row.highest_squish <= most + TOUCH)
+        return fits & squish_fits
 
-    def band_fits(self, clearance: AnyNumber) -> AnyNumber:
-        """Whether every cylinder's ratio is in the band, from what is added to its clearance."""
-        least, most = self.clearance
-        return (clearance >= least) & (clearance <= most)
+    @staticmethod
+    def band_fits(row: Row, added: AnyNumber) -> AnyNumber:
+        """Whether every cylinder's ratio is in the band, from what is added to its chamber."""
+        return (added >= row.least) & (added <= row.most)
 
-    def lengths_miss(self, row: Choices) -> AnyNumber:
-        """How far deck and squish are beyond their limits, as a share of `LENGTH_UNIT`."""
-        beyond = _above_zero(self.deck - row.deck)
+    def reach(
+        self, row: Row, distance: AnyNumber, largest_swept: float
+    ) -> tuple[AnyNumber, AnyNumber]:
+        """Least and most to add to the chambers for a mean ratio as near to the aim.
+
+        Sure only where it says no: the cylinder that needs least and the one that needs most
+        decide.
+        """
+        far = distance + 2 * TIE
+        on_aim = clearance_for(self.aim, largest_swept)
+        lowest = where(self.aim - far > 1 + TIE, self.aim - far, 1 + TIE)
+        up = where(self.aim - far > 1 + TIE, clearance_for(lowest, largest_swept), math.inf)
+        down = clearance_for(self.aim + far, largest_swept)
+        return row.near + (down - on_aim), row.far + (up - on_aim)
+
+    def lengths_miss(self, row: Row) -> AnyNumber:
+        """How far deck, squish and valves are beyond their limits, in units of `LENGTH_UNIT`."""
+        beyond = _above_zero(self.deck - TOUCH - row.lowest_deck)
         if self.squish:
             least, most = self.squish
-            squish = _above_zero(least - row.squish) + _above_zero(row.squish - most)
-            known = row.squish < float("inf")
-            beyond = beyond + where(known, squish, UNKNOWN_SQUISH)
-        return beyond / LENGTH_UNIT
+            too_tight = _above_zero(least - TOUCH - row.lowest_squish)
+            too_wide = _above_zero(row.highest_squish - most - TOUCH)
+            known = row.lowest_squish < math.inf
+            beyond = beyond + where(known, too_tight + too_wide, UNKNOWN_SQUISH)
+        known = row.valve_room > -math.inf
+        room = where(known, _above_zero(-TOUCH - row.valve_room), UNKNOWN_SQUISH)
+        return (beyond + room) / LENGTH_UNIT
 
-    def band_misses(self, clearance: AnyNumber) -> AnyNumber:
-        """How far the ratios are beyond the band, as a share of `RATIO_UNIT`."""
+    def band_misses(self, lowest: AnyNumber, highest: AnyNumber) -> AnyNumber:
+        """How far the lowest and the highest ratio are beyond the band, in units."""
         low, high = self.band
-        lowest = compression_ratio(self.swept, clearance + self.largest_rest)
-        highest = compression_ratio(self.swept, clearance + self.smallest_rest)
         return (_above_zero(low - lowest) + _above_zero(highest - high)) / RATIO_UNIT
-
-    def has_room(self, clearance: AnyNumber) -> AnyNumber:
-        """Whether every cylinder keeps a clearance volume."""
-        return clearance + self.smallest_rest > 0
 
 
 def _above_zero(number: AnyNumber) -> AnyNumber:

@@ -13,11 +13,15 @@ FINEST_STEP = 0.01
 """The finest step of the ratio in a list of plans."""
 
 
+Numbers = tuple[int, ...]
+"""Gasket, piston, rods and crank, counted from 0; then each bank's deck and head cut in steps."""
+
+
 @dataclass(frozen=True)
 class Listed:
     """The plans that no other beats, or some of them where there are very many."""
 
-    numbers: list[int]
+    numbers: list[Numbers]
     count: int
     """How many there are."""
     step: float | None = None
@@ -27,37 +31,39 @@ class Listed:
 
 @dataclass(frozen=True)
 class SearchResult:
-    """What a search found; combinations are given by their place in the grid."""
+    """What a search found; combinations are given by their numbers."""
 
     tried: int
     complete: bool
     """False where the search was interrupted."""
     feasible: int
-    best: list[int]
+    best: list[Numbers]
     front: Listed | None = None
     """None where it was not worked out."""
-    nearest_misses: list[int] = field(default_factory=list)
+    nearest_misses: list[Numbers] = field(default_factory=list)
 
 
-def listed(prices: Sequence[float], distances: Sequence[float], places: Sequence[int]) -> Listed:
+def listed(
+    prices: Sequence[float], distances: Sequence[float], numbers: Sequence[Numbers]
+) -> Listed:
     """All of the unbeaten plans, or one in each step of ratio where they are more than a thousand.
 
     The step is 0.01 of ratio, or 0.02, 0.04 … until no more than a thousand are left, or one for
     each price.
 
     Args:
-        prices, distances, places: of the plans in order; the distance is from the aim, in ratio.
+        prices, distances, numbers: of the plans in order; the distance is from the aim, in ratio.
     """
-    count = len(places)
+    count = len(numbers)
     if count <= MOST_LISTED:
-        return Listed([int(place) for place in places], count)
+        return Listed(list(numbers), count)
     step, furthest = FINEST_STEP, max(distances)
     nearest = min(range(count), key=distances.__getitem__)
     while len(kept := _one_a_step(prices, distances, step) | {nearest}) > MOST_LISTED:
         if step >= furthest:
             break
         step *= 2
-    return Listed([int(places[number]) for number in sorted(kept)], count, step)
+    return Listed([numbers[which] for which in sorted(kept)], count, step)
 
 
 def _one_a_step(prices: Sequence[float], distances: Sequence[float], step: float) -> set[int]:

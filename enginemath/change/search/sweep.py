@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 
-from enginemath.change.search.arrays import ArrayGrid, ManyChoices
+from enginemath.change.search.arrays import Array, ArrayGrid, Rows, chosen
+from enginemath.change.search.grid import Row
 
 TILE = 65_536
 """Combinations worked at once."""
@@ -23,10 +25,10 @@ Progress = Callable[[int], object]
 class Visitor(Protocol):
     """Looks at every combination: rows of gasket, piston and deck cut by head cuts."""
 
-    def screen(self, rows: ManyChoices) -> ManyChoices:
-        """The rows worth trying with the head cuts."""
+    def screen(self, row: Row) -> Array:
+        """Which rows of a block are worth trying with the head cuts."""
 
-    def visit(self, rows: ManyChoices, head_cuts: slice) -> None:
+    def visit(self, rows: Rows, head_cuts: slice) -> None:
         """Try rows with some head cuts, a tile of combinations: all with a cut, or all without."""
 
 
@@ -43,14 +45,17 @@ def sweep(grid: ArrayGrid, visitor: Visitor, progress: Progress) -> Swept:
 
     A row or a head cut that can never fit counts as tried at once.
     """
-    head_cuts, usable = len(grid.head_cuts), _usable_head_cuts(grid)
+    head_cuts = len(grid.head.steps)
+    usable = int(np.count_nonzero(grid.leaves_a_chamber(grid.head.steps)))
+    stay = int(grid.head.steps[0] == 0)
     tried = 0
     try:
         for block in _blocks(grid.rows_shape, max(1, min(_ROWS, _BLOCK // head_cuts))):
-            found = grid.block(*block)
-            rows = visitor.screen(found)
-            left = len(found) * head_cuts
-            for some, cuts in _tiles(len(rows), usable):
+            row = grid.block(*block)
+            shape = [part.stop - part.start for part in block]
+            rows = chosen(row, np.broadcast_to(visitor.screen(row), shape))
+            left = math.prod(shape) * head_cuts
+            for some, cuts in _tiles(len(rows), usable, stay):
                 visitor.visit(rows[some], cuts)
                 done = (some.stop - some.start) * (cuts.stop - cuts.start)
                 tried, left = tried + done, left - done
@@ -62,15 +67,12 @@ def sweep(grid: ArrayGrid, visitor: Visitor, progress: Progress) -> Swept:
     return Swept(tried, complete=True)
 
 
-def _usable_head_cuts(grid: ArrayGrid) -> int:
-    """How many of the head cuts leave a chamber; deeper ones never do."""
-    return int(np.count_nonzero(grid.leaves_a_chamber(grid.head_cuts)))
-
-
-def _tiles(rows: int, head_cuts: int) -> Iterator[tuple[slice, ...]]:
-    yield from _blocks((rows, 1), TILE)
-    for some, cuts in _blocks((rows, head_cuts - 1), TILE):
-        yield some, slice(cuts.start + 1, cuts.stop + 1)
+def _tiles(rows: int, head_cuts: int, stay: int) -> Iterator[tuple[slice, ...]]:
+    """Tiles of the rows with no head cut, where that is a choice; then of those with one."""
+    for some, cuts in _blocks((rows, min(stay, head_cuts)), TILE):
+        yield some, cuts
+    for some, cuts in _blocks((rows, head_cuts - stay), TILE):
+        yield some, slice(cuts.start + stay, cuts.stop + stay)
 
 
 def _blocks(shape: Sequence[int], most: int) -> Iterator[tuple[slice, ...]]:

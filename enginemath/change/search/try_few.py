@@ -2,63 +2,110 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from enginemath.change.price_list import Options
-from enginemath.change.search.grid import Choices, Grid
+from enginemath.change.job import Job
+from enginemath.change.search.grid import Grid, Row, grids_of
 from enginemath.change.search.limits import Bounds
-from enginemath.change.search.result import TIE, Listed, SearchResult, listed
+from enginemath.change.search.result import TIE, Listed, Numbers, SearchResult, listed
 
-Rank = tuple[float, float, float, int]
-"""Three measures, the smallest first, and the place in the grid, which breaks a tie."""
+Rank = tuple[float, float, float, Numbers]
+"""Three measures, the smallest first, and the numbers, which break a tie."""
 
 
-def search_few(grid: Grid, options: Options, top: int) -> SearchResult:
+@dataclass(frozen=True)
+class _Setup:
+    """The cuts of one bank, with one combination of parts."""
+
+    measure: float
+    """Its share of the mean ratio, or how far it misses the limits."""
+    price: int
+    metal: float
+    steps: tuple[int, int]
+
+
+def search_few(job: Job, top: int) -> SearchResult:
     """Try every combination.
 
     Args:
-        grid: of the engine and the options.
-        options: with the target and the limits.
+        job: the engine and what can be done to it.
         top: number of plans, and of nearest misses, to keep.
     """
-    bounds = Bounds.of(grid, options)
-    rows = [row for row in grid.rows() if bounds.can_be_assembled(row)]
-    head_cuts = [cut for cut in grid.head_cuts if grid.leaves_a_chamber(cut)]
-    plans = sorted(_plans(rows, head_cuts, grid, bounds, options.target.aim))
-    tried = grid.combinations
+    grids, bounds = grids_of(job), Bounds.of(job.options)
+    aim = bounds.aim
+    plans = sorted(
+        (price, _ticks(abs(mean - aim)), metal, numbers)
+        for mean, price, metal, numbers in _combined(job, grids, bounds, _feasible)
+    )
     if not plans:
-        nearest = sorted(_misses(rows, head_cuts, bounds))[:top]
-        return SearchResult(tried, True, 0, [], Listed([], 0), [place for *_, place in nearest])
-    best = [place for *_, place in plans[:top]]
-    return SearchResult(tried, True, len(plans), best, _front(plans))
+        misses = sorted(
+            (round(miss, 9), price, metal, numbers)
+            for miss, price, metal, numbers in _combined(job, grids, bounds, _misses)
+        )
+        nearest = [numbers for *_, numbers in misses[:top]]
+        return SearchResult(job.combinations, True, 0, [], Listed([], 0), nearest)
+    best = [numbers for *_, numbers in plans[:top]]
+    return SearchResult(job.combinations, True, len(plans), best, _front(plans))
 
 
-def _plans(
-    rows: Sequence[Choices], head_cuts: Sequence[Choices], grid: Grid, bounds: Bounds, aim: float
-) -> Iterator[Rank]:
-    for row in rows:
+def _combined(job: Job, grids: Sequence[Grid], bounds: Bounds, of_bank: object) -> Iterator[Rank]:
+    """Every combination of parts with a setup of each bank that a filter lets through."""
+    cranks = job.part_counts[-1]
+    for gasket, piston, bottom in grids[0].parts():
+        parts = (gasket, piston, *divmod(bottom, cranks))
+        setups = []
+        for grid in grids:
+            setups.append(list(of_bank(grid, bounds, (gasket, piston, bottom))))
+            if not setups[-1]:
+                break
+        else:
+            for chosen in itertools.product(*setups):
+                yield (
+                    math.fsum(setup.measure for setup in chosen),
+                    sum(setup.price for setup in chosen),
+                    _ticks(math.fsum(setup.metal for setup in chosen)),
+                    (*parts, *itertools.chain(*(setup.steps for setup in chosen))),
+                )
+
+
+def _rows(grid: Grid, bounds: Bounds, parts: tuple[int, int, int]) -> Iterator[tuple[int, Row]]:
+    for step in grid.deck.steps:
+        row = grid.row(*parts, step)
+        if bounds.can_be_assembled(row):
+            yield step, row
+
+
+def _feasible(grid: Grid, bounds: Bounds, parts: tuple[int, int, int]) -> Iterator[_Setup]:
+    for step, row in _rows(grid, bounds, parts):
         if not bounds.lengths_fit(row):
             continue
-        for cut in head_cuts:
-            clearance = row.clearance + cut.clearance
-            if bounds.band_fits(clearance):
-                distance = abs(grid.mean_ratio(clearance) - aim)
-                metal = row.metal + cut.metal
-                yield row.price + cut.price, _ticks(distance), _ticks(metal), row.place + cut.place
+        volumes = grid.volumes(*parts, step)
+        for head_step in filter(grid.leaves_a_chamber, grid.head.steps):
+            added = grid.head.added(head_step)
+            if bounds.band_fits(row, added):
+                share = grid.ratio_share(volumes, added)
+                yield _setup(grid, row, share, step, head_step)
 
 
-def _misses(
-    rows: Sequence[Choices], head_cuts: Sequence[Choices], bounds: Bounds
-) -> Iterator[Rank]:
-    for row in rows:
+def _misses(grid: Grid, bounds: Bounds, parts: tuple[int, int, int]) -> Iterator[_Setup]:
+    for step, row in _rows(grid, bounds, parts):
         lengths = bounds.lengths_miss(row)
-        for cut in head_cuts:
-            clearance = row.clearance + cut.clearance
-            if bounds.has_room(clearance):
-                miss = round(lengths + bounds.band_misses(clearance), 9)
-                metal = row.metal + cut.metal
-                yield miss, _ticks(row.price + cut.price), _ticks(metal), row.place + cut.place
+        volumes = grid.volumes(*parts, step)
+        for head_step in filter(grid.leaves_a_chamber, grid.head.steps):
+            added = grid.head.added(head_step)
+            if min(volume for _, volume in volumes) + added > 0:
+                ratios = grid.ratios((*parts, step, head_step))
+                miss = lengths + bounds.band_misses(min(ratios), max(ratios))
+                yield _setup(grid, row, miss, step, head_step)
+
+
+def _setup(grid: Grid, row: Row, measure: float, step: int, head_step: int) -> _Setup:
+    price = row.price + grid.head.paid(head_step)
+    return _Setup(measure, price, row.metal + grid.head.depth(head_step), (step, head_step))
 
 
 def _ticks(length: float) -> int:
@@ -67,8 +114,8 @@ def _ticks(length: float) -> int:
 
 
 def _front(plans: Sequence[Rank]) -> Listed:
-    prices, ticks, _, places = zip(*unbeaten(plans), strict=True)
-    return listed(prices, [distance * TIE for distance in ticks], places)
+    prices, ticks, _, numbers = zip(*unbeaten(plans), strict=True)
+    return listed(prices, [distance * TIE for distance in ticks], numbers)
 
 
 def unbeaten(plans: Sequence[Rank]) -> list[Rank]:
@@ -83,11 +130,11 @@ def unbeaten(plans: Sequence[Rank]) -> list[Rank]:
     front: list[Rank] = []
     steps: list[tuple[float, float]] = []
     """Distance and metal of what is known: the farther off, the less metal."""
-    for price, distance, metal, place in plans:
+    for price, distance, metal, numbers in plans:
         at = bisect_right(steps, (distance, metal))
         if at and steps[at - 1][1] <= metal:
             continue
-        front.append((price, distance, metal, place))
+        front.append((price, distance, metal, numbers))
         while at < len(steps) and steps[at][1] >= metal:
             del steps[at]
         steps.insert(at, (distance, metal))

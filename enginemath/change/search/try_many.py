@@ -3,45 +3,58 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 
+from enginemath.change.job import Job
 from enginemath.change.price_list import Options
-from enginemath.change.search.arrays import ArrayGrid
-from enginemath.change.search.front import SEED_STEP, Front
+from enginemath.change.search.arrays import ArrayGrid, arrays_of
+from enginemath.change.search.front import SEED_STEP, Front, front_of
+from enginemath.change.search.grid import grids_of
 from enginemath.change.search.ranked import Feasible, Misses
-from enginemath.change.search.result import Listed, SearchResult
+from enginemath.change.search.result import Listed, Numbers, SearchResult
 from enginemath.change.search.sweep import Progress, sweep
 
 _WORTH_A_BAR = 50_000_000
 
 
-def search_many(grid: ArrayGrid, options: Options, top: int) -> SearchResult:
-    """Try every combination; an interrupt keeps what was found so far.
+def search_many(job: Job, top: int) -> SearchResult:
+    """Try every combination of an engine with one bank; an interrupt keeps what was found so far.
 
     Args:
-        grid: of the engine and the options, as arrays.
-        options: with the target and the limits.
+        job: the engine and what can be done to it.
         top: number of plans, and of nearest misses, to keep.
     """
+    options = job.options
+    (bank,) = grids_of(job)
+    grid = arrays_of(bank)
+
+    def numbers(places: Iterable[int]) -> list[Numbers]:
+        return [_numbers(grid, int(place), job.part_counts[-1]) for place in places]
+
     feasible = Feasible(grid, options, top)
     with _bar("plans", grid) as progress:
         swept = sweep(grid, feasible, progress)
-    best = feasible.best.kept
+    best = numbers(feasible.best.kept.number)
     if not swept.complete:
-        return SearchResult(swept.tried, False, feasible.count, best.number.tolist())
+        return SearchResult(swept.tried, False, feasible.count, best)
     if not feasible.count:
         misses = Misses(grid, options, top)
         with _bar("nearest misses", grid) as progress:
             complete = sweep(grid, misses, progress).complete
-        nearest = misses.nearest.kept.number.tolist()
+        nearest = numbers(misses.nearest.kept.number)
         return SearchResult(swept.tried, complete, 0, [], Listed([], 0), nearest)
-    return SearchResult(
-        swept.tried, True, feasible.count, best.number.tolist(), _front(grid, options, feasible)
-    )
+    front = _front(grid, options, feasible)
+    found = front and front_of(front.unbeaten, numbers)
+    return SearchResult(swept.tried, True, feasible.count, best, found)
 
 
-def _front(grid: ArrayGrid, options: Options, feasible: Feasible) -> Listed | None:
+def _numbers(grid: ArrayGrid, place: int, cranks: int) -> Numbers:
+    gasket, piston, bottom, *cuts = grid.numbers(place)
+    return (gasket, piston, *divmod(bottom, cranks), *cuts)
+
+
+def _front(grid: ArrayGrid, options: Options, feasible: Feasible) -> Front | None:
     front = Front(grid, options)
     coarser = grid.thinned(SEED_STEP)
     if coarser.combinations < grid.combinations:
@@ -52,7 +65,7 @@ def _front(grid: ArrayGrid, options: Options, feasible: Feasible) -> Listed | No
     front.offer(feasible.best.kept)
     with _bar("trade-off", grid) as progress:
         complete = sweep(grid, front, progress).complete
-    return front.listed if complete else None
+    return front if complete else None
 
 
 @contextmanager

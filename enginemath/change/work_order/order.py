@@ -64,26 +64,32 @@ class WorkOrder:
     @cached_property
     def deck_cut_room(self) -> tuple[pint.Quantity, pint.Quantity]:
         """Least and greatest deck cut that keep to every limit and minimum, two lengths."""
-        return self._room("deck_cut", self.block)
+        return self.room("deck", 0)
 
     @cached_property
     def head_cut_room(self) -> tuple[pint.Quantity, pint.Quantity]:
         """Least and greatest head cut that keep to every limit and minimum, two lengths."""
-        return self._room("head_cut", self.head)
+        return self.room("head", 0)
 
-    def _room(self, cut: str, height: Height | None) -> tuple[pint.Quantity, pint.Quantity]:
-        """Ends of a permitted cut, all else as planned.
+    def room(self, face: str, bank: int) -> tuple[pint.Quantity, pint.Quantity]:
+        """Ends of a permitted cut of a bank, all else as planned.
 
         A cut moves ratio, squish and deck clearance one way each, so what is permitted is one
         stretch, and its ends are found by halving.
+
+        Args:
+            face: "deck" or "head".
+            bank: its number, from 0.
         """
+        height = self.block if face == "deck" else self.head
         engine = plain(self.before)
         exact = replace(self.options, tolerances=Tolerances())
 
         def kept(mm: float) -> bool:
-            return keeps_all(engine, replace(self.choice, **{cut: Quantity(mm, MM)}), exact)
+            trial = self.choice.with_cut(face, bank, Quantity(mm, MM))
+            return keeps_all(engine, trial, exact)
 
-        here = in_mm(getattr(self.choice, cut))
+        here = in_mm(getattr(self.choice, f"{face}_cuts")[bank])
         ends = []
         for far in (0.0, _DEEPEST):
             inside, outside = here, far
@@ -133,7 +139,7 @@ def work_order(
     [0.09, 0.28]
     """
     order = WorkOrder(sheet, options, choice, block, head)
-    if choice.gasket.gasket is None and choice.piston.piston is None and not _cuts(choice):
+    if not choice.fits and not choice.cuts:
         raise Refused("work order: nothing is changed, so there is nothing to order")
     broken = [str(limit) for limit in check_limits(plain(order.after), options) if not limit.kept]
     if broken:
@@ -142,10 +148,6 @@ def work_order(
         if height is not None:
             height.left(cut)
     return order
-
-
-def _cuts(choice: Combination) -> bool:
-    return bool(choice.deck_cut.magnitude or choice.head_cut.magnitude)
 
 
 @dataclass(frozen=True)

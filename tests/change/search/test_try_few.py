@@ -9,12 +9,11 @@ from unittest import mock
 import pytest
 from hypothesis import given, settings
 
+from enginemath.change.job import job_for
 from enginemath.change.plan_report import plan_report
 from enginemath.change.price_list import Cut, HeadCut, Options, PistonOption, Target
 from enginemath.change.price_list_file import read_options
 from enginemath.change.search import result, try_all
-from enginemath.change.search.arrays import arrays_of
-from enginemath.change.search.grid import grid_of
 from enginemath.change.search.try_few import search_few
 from enginemath.change.search.try_many import search_many
 from enginemath.engine.parts import Engine, Piston
@@ -76,9 +75,9 @@ def fine_cuts() -> Options:
 def test_a_long_front_is_the_same_and_shortened_alike(most: int) -> None:
     engine, options = parse(EXAMPLE).engine, fine_cuts()
     assert 5_000 < options.combinations <= try_all.FEW
-    grid = grid_of(engine, options)
+    job = job_for(engine, options)
     with mock.patch.object(result, "MOST_LISTED", most):
-        few, many = search_few(grid, options, 50), search_many(arrays_of(grid), options, 50)
+        few, many = search_few(job, 50), search_many(job, 50)
     assert few == many
     assert few.front is not None
     assert few.front.count > 10
@@ -88,7 +87,7 @@ def test_a_long_front_is_the_same_and_shortened_alike(most: int) -> None:
 def test_too_many_without_numpy_is_said_in_a_sentence() -> None:
     options = replace(fine_cuts(), deck_cut=Cut(read("0.001 mm"), read("0.3 mm"), 14))
     with (
-        mock.patch.dict("sys.modules", {"enginemath.change.search.arrays": None}),
+        mock.patch.dict("sys.modules", {"enginemath.change.search.try_many": None}),
         pytest.raises(Refused, match=r"^\d+ combinations are too many here: more than 10000 are"),
     ):
-        try_all.search(parse(EXAMPLE).engine, options, 3)
+        try_all.search(job_for(parse(EXAMPLE).engine, options), 3)

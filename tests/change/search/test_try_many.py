@@ -14,12 +14,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from enginemath.change.combination import Combination, combination_at
+from enginemath.change.combination import Combination, combination_of
+from enginemath.change.job import Job, job_for
 from enginemath.change.price_list import Cut, HeadCut, Options, PistonOption, Target
 from enginemath.change.search import band, result, sweep
 from enginemath.change.search import front as front_module
-from enginemath.change.search.arrays import ArrayGrid, arrays_of
-from enginemath.change.search.grid import grid_of
+from enginemath.change.search.arrays import arrays_of
+from enginemath.change.search.grid import grids_of
+from enginemath.change.search.result import Numbers
 from enginemath.change.search.try_many import search_many
 from enginemath.engine.parts import Engine, Piston
 from enginemath.sheets import EXAMPLE, parse
@@ -28,10 +30,6 @@ from tests.change.search.by_hand import ByHand, combinations, plans
 from tests.change.search.drawn import plans as drawn_plans
 
 quick = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-
-
-def arrays(engine: Engine, options: Options) -> ArrayGrid:
-    return arrays_of(grid_of(engine, options))
 
 
 def same(found: Combination, by_hand: ByHand) -> bool:
@@ -58,22 +56,22 @@ def test_finds_what_trying_by_hand_finds(case: tuple[Engine, Options], size: int
     engine, options = case
     by_hand = plans(engine, options)
     with tiles_of(size):
-        found = search_many(arrays(engine, options), options, top=options.combinations)
+        found = search_many(job_for(engine, options), top=options.combinations)
     assert found.complete
     assert found.tried == options.combinations == len(combinations(engine, options))
     assert found.feasible == len(by_hand) == len(found.best)
-    for place, expected in zip(found.best, by_hand, strict=True):
-        assert same(combination_at(options, place), expected)
+    for numbers, expected in zip(found.best, by_hand, strict=True):
+        assert same(combination_of(options, numbers), expected)
 
 
 @given(drawn_plans(), sizes)
 @quick
 def test_the_first_few_are_the_first_few_of_all(case: tuple[Engine, Options], size: int) -> None:
     engine, options = case
-    grid = arrays(engine, options)
-    everything = search_many(grid, options, top=options.combinations)
+    job = job_for(engine, options)
+    everything = search_many(job, top=options.combinations)
     with tiles_of(size):
-        assert search_many(grid, options, top=3).best == everything.best[:3]
+        assert search_many(job, top=3).best == everything.best[:3]
 
 
 def unbeaten(measures: Iterable[tuple[float, ...]]) -> list[tuple[float, ...]]:
@@ -96,13 +94,17 @@ def test_the_front_is_what_nothing_beats(case: tuple[Engine, Options], size: int
     aim = options.target.aim
     wanted = unbeaten(plan.rank(aim) for plan in plans(engine, options))
     with tiles_of(size):
-        found = search_many(arrays(engine, options), options, top=1)
+        found = search_many(job_for(engine, options), top=1)
     by_hand = combinations(engine, options)
-    front = [by_hand[place].rank(aim) for place in found.front.numbers]
+    front = [by_hand[_place(options, each)].rank(aim) for each in found.front.numbers]
     assert len(front) == len(wanted) == found.front.count
     assert found.front.step is None
     for plan, expected in zip(front, wanted, strict=True):
         assert plan == pytest.approx(expected, abs=2e-9)
+
+
+def _place(options: Options, numbers: Numbers) -> int:
+    return int(np.ravel_multi_index(numbers, options.shape))
 
 
 @given(drawn_plans(), sizes)
@@ -110,7 +112,7 @@ def test_the_front_is_what_nothing_beats(case: tuple[Engine, Options], size: int
 def test_the_nearest_misses_are_the_nearest(case: tuple[Engine, Options], size: int) -> None:
     engine, options = case
     with tiles_of(size):
-        found = search_many(arrays(engine, options), options, top=3)
+        found = search_many(job_for(engine, options), top=3)
     if found.feasible:
         assert found.nearest_misses == []
         return
@@ -119,8 +121,8 @@ def test_the_nearest_misses_are_the_nearest(case: tuple[Engine, Options], size: 
         by_hand, key=lambda each: (round(each.miss(options), 9), each.price, round(each.metal, 9))
     )
     assert len(found.nearest_misses) == min(3, len(by_hand))
-    for place, expected in zip(found.nearest_misses, wanted, strict=False):
-        assert same(combination_at(options, place), expected)
+    for numbers, expected in zip(found.nearest_misses, wanted, strict=False):
+        assert same(combination_of(options, numbers), expected)
 
 
 class TestWhatCannotBeAssembled:
@@ -134,13 +136,13 @@ class TestWhatCannotBeAssembled:
         options = Options(
             Target(1.5, 40, 8), read("-5 mm"), deck_cut=Cut(read("0.25 mm"), read("4 mm"), 10)
         )
-        found = search_many(arrays(engine, options), options, top=100)
+        found = search_many(job_for(engine, options), top=100)
         assert found.feasible == len(plans(engine, options)) == 6  # up to 1.25 of 1.45 mm
 
     def test_heads_cut_away(self, engine: Engine) -> None:
         head_cut = HeadCut(read("1 mm"), read("15 mm"), 10, open_area=read("41 cm**2"))
         options = Options(Target(1.5, 40, 8), head_cut=head_cut)
-        found = search_many(arrays(engine, options), options, top=100)
+        found = search_many(job_for(engine, options), top=100)
         assert found.feasible == len(plans(engine, options)) == 12  # up to 11 of 11.6 mm
         assert found.tried == 16
 
@@ -152,13 +154,13 @@ def test_the_same_price_and_ratio_by_less_metal_comes_first() -> None:
         pistons=(PistonOption(), PistonOption("taller", engine.piston, read("0.1 mm"))),
         deck_cut=Cut(read("0.1 mm"), read("0.2 mm"), 10),
     )
-    found = search_many(arrays(engine, options), options, top=10)
-    ranked = [combination_at(options, place) for place in found.best]
+    found = search_many(job_for(engine, options), top=10)
+    ranked = [combination_of(options, numbers) for numbers in found.best]
     cut_down = [(each.piston.name, round(each.deck_cut.m_as("mm"), 3)) for each in ranked]
     assert cut_down.index(("taller", 0.1)) == cut_down.index(("as measured", 0.2)) - 1
 
 
-def random_grid(seed: int, deck_step: str, head_step: str) -> tuple[Options, ArrayGrid]:
+def random_job(seed: int, deck_step: str, head_step: str) -> Job:
     draw = np.random.default_rng(seed)
     pistons = (
         PistonOption(
@@ -174,16 +176,28 @@ def random_grid(seed: int, deck_step: str, head_step: str) -> tuple[Options, Arr
         deck_cut=Cut(read(deck_step), read("0.3 mm"), 14),
         head_cut=HeadCut(read(head_step), read("0.4 mm"), 9, open_area=read("41 cm**2")),
     )
-    return options, arrays(parse(EXAMPLE).engine, options)
+    return job_for(parse(EXAMPLE).engine, options)
 
 
-def measures_of(grid: ArrayGrid) -> tuple[list[tuple[float, ...]], np.ndarray]:
+Measures = dict[Numbers, tuple[float, ...]]
+
+
+def measures_of(job: Job) -> tuple[Measures, np.ndarray]:
     """Price, distance and metal of every combination, and which keep to the limits."""
-    everything = grid.block(*(slice(None),) * 3).times(grid.head_cuts)
-    ratio = grid.mean_ratio(everything.clearance)
-    fits = (ratio >= 9.6 - 1e-9) & (ratio <= 10.6 + 1e-9) & (everything.deck >= -0.35 - 1e-9)
-    columns = everything.price, np.abs(ratio - 10.25).round(9), everything.metal.round(9)
-    return list(zip(*(column.tolist() for column in columns), strict=True)), fits
+    (bank,) = grids_of(job)
+    grid = arrays_of(bank)
+    every = [grid.deck.steps, grid.head.steps]
+    shape = (*grid.parts_shape, *map(len, every))
+    *parts, deck, head = (each.ravel() for each in np.indices(shape))
+    row = grid.row(*parts, deck)
+    ratio = grid.ratio_share(grid.volumes(*parts, deck), grid.head.added(head))
+    fits = (ratio >= 9.6 - 1e-9) & (ratio <= 10.6 + 1e-9) & (row.lowest_deck >= -1e-9)
+    metal = row.metal + grid.head.depth(head)
+    columns = row.price + grid.head.paid(head), np.abs(ratio - 10.25).round(9), metal.round(9)
+    measures = zip(*(column.tolist() for column in columns), strict=True)
+    gasket, piston, _ = (part.tolist() for part in parts)
+    numbers = zip(gasket, piston, deck.tolist(), head.tolist(), strict=True)
+    return {(g, p, 0, 0, k, h): m for (g, p, k, h), m in zip(numbers, measures, strict=True)}, fits
 
 
 def front_by_hand(measures: Iterable[tuple[float, ...]]) -> list[tuple[float, ...]]:
@@ -196,11 +210,11 @@ def front_by_hand(measures: Iterable[tuple[float, ...]]) -> list[tuple[float, ..
 
 
 @lru_cache(1)
-def known_front(seed: int, *steps: str) -> tuple[Options, ArrayGrid, list[Any], list[Any]]:
+def known_front(seed: int, *steps: str) -> tuple[Job, Measures, list[Any]]:
     """A random grid, every combination's measures, and its front by hand."""
-    options, grid = random_grid(seed, *steps)
-    measures, fits = measures_of(grid)
-    return options, grid, measures, front_by_hand(itertools.compress(measures, fits))
+    job = random_job(seed, *steps)
+    measures, fits = measures_of(job)
+    return job, measures, front_by_hand(itertools.compress(measures.values(), fits))
 
 
 @pytest.mark.parametrize("size", [16, 200, 2000])  # the first to vary, on one known front
@@ -208,9 +222,9 @@ def known_front(seed: int, *steps: str) -> tuple[Options, ArrayGrid, list[Any], 
 @pytest.mark.parametrize("steps", [("0.02 mm", "0.02 mm"), ("0.003 mm", "0.0071 mm")])
 def test_the_front_of_a_larger_grid(size: int, seed: int, steps: tuple[str, str]) -> None:
     """The whole front, against every combination's measures."""
-    options, grid, measures, wanted = known_front(seed, *steps)
+    job, measures, wanted = known_front(seed, *steps)
     with tiles_of(size):
-        front = search_many(grid, options, top=1).front
+        front = search_many(job, top=1).front
     assert [measures[place] for place in front.numbers] == wanted
     assert len(wanted) == front.count > 3
 
@@ -218,21 +232,21 @@ def test_the_front_of_a_larger_grid(size: int, seed: int, steps: tuple[str, str]
 @pytest.mark.parametrize("seed", range(4))
 def test_a_front_with_too_many_prices_and_depths_for_its_table(seed: int) -> None:
     """Tiny tables and a tiny pool turn away less, and the front is the same."""
-    options, grid = random_grid(seed, "0.003 mm", "0.0071 mm")
-    whole = search_many(grid, options, top=1).front
+    job = random_job(seed, "0.003 mm", "0.0071 mm")
+    whole = search_many(job, top=1).front
     small = {"_MOST_PRICES": 3, "_MOST_CELLS": 9, "_POOL": 40, "_STALE": 1, "_STRETCH": 2}
     small |= {"_MOST_MONEY": 1, "_FEWEST_DEPTHS": 5}
     with mock.patch.multiple(front_module, **small), tiles_of(300):
-        assert search_many(grid, options, top=1).front == whole
+        assert search_many(job, top=1).front == whole
 
 
 def test_a_front_that_is_too_long_is_listed_in_steps() -> None:
     """For every plan that is left out: one as cheap, with no more metal, one step farther off."""
-    options, grid = random_grid(1, "0.003 mm", "0.0071 mm")
-    measures, _ = measures_of(grid)
-    whole = search_many(grid, options, top=1).front
+    job = random_job(1, "0.003 mm", "0.0071 mm")
+    measures, _ = measures_of(job)
+    whole = search_many(job, top=1).front
     with mock.patch.object(result, "MOST_LISTED", 60):
-        short = search_many(grid, options, top=1).front
+        short = search_many(job, top=1).front
     assert short.count == whole.count == len(whole.numbers) > 60 >= len(short.numbers) > 10
     assert short.step in {0.01, 0.02, 0.04, 0.08}
     shown = [measures[place] for place in short.numbers]
@@ -278,7 +292,7 @@ class TestManyBlocks:
         )
         ratio = (swept + clearance) / clearance
         fits = (ratio >= 10.0) & (ratio <= 10.5) & (deck[:, np.newaxis] <= 0.35 + 1e-9)
-        found = search_many(arrays(engine, options), options, top=5)
+        found = search_many(job_for(engine, options), top=5)
         assert found.tried == ratio.size
         assert found.feasible == np.count_nonzero(fits)
         price = 140 * (deck[:, np.newaxis] > 0) + 90 * (head > 0)
@@ -286,7 +300,9 @@ class TestManyBlocks:
         order = np.lexsort(
             ((deck[:, np.newaxis] + head)[fits], np.round(distance[fits], 9), price[fits])
         )
-        assert found.best == np.flatnonzero(fits)[order[:5]].tolist()
+        places = np.flatnonzero(fits)[order[:5]]
+        cuts = [divmod(place, head_steps + 1) for place in places.tolist()]
+        assert found.best == [(0, 0, 0, 0, *both) for both in cuts]
 
 
 def test_a_finer_grid_tries_more(capsys: pytest.CaptureFixture[str]) -> None:
@@ -294,7 +310,7 @@ def test_a_finer_grid_tries_more(capsys: pytest.CaptureFixture[str]) -> None:
 
     def tried(step: Quantity) -> int:
         options = Options(Target(9, 10, 9.5), deck_cut=Cut(step, read("0.3 mm")))
-        return search_many(arrays(engine, options), options, top=1).tried
+        return search_many(job_for(engine, options), top=1).tried
 
     assert (tried(read("0.1 mm")), tried(read("0.05 mm")), tried(read("0.04 mm"))) == (4, 7, 8)
     assert capsys.readouterr().err == ""
