@@ -70,7 +70,7 @@ def kept_probability(limits: Iterable[Bounded]) -> float | None:
     >>> round(kept_probability([(ufloat(0.90, 0.02), 0.90, 1.15), (9.2, 9.0, 9.5)]), 3)
     0.5
     """
-    return chance_within(limits, _FEWER_POINTS)
+    return chance_within(limits, _FEWER_POINTS, _NEVER)
 
 
 def most_that_can_be_kept(limits: Iterable[Bounded]) -> float:
@@ -85,12 +85,15 @@ def _miss(number: Number, low: float, high: float) -> float:
     return NormalDist(best, spread).cdf(low) + NormalDist(-best, spread).cdf(-high)
 
 
-def chance_within(limits: Iterable[Bounded], points: int = _POINTS) -> float | None:
+def chance_within(
+    limits: Iterable[Bounded], points: int = _POINTS, never: float = 0.0
+) -> float | None:
     """Chance that each of some numbers lies between its ends.
 
     Args:
         limits: numbers with their ends.
         points: at which what they have in common is looked at.
+        never: what is missed with less of a chance is left out.
 
     Returns:
         0 to 1, or None where nothing carries an uncertainty.
@@ -101,7 +104,7 @@ def chance_within(limits: Iterable[Bounded], points: int = _POINTS) -> float | N
         return None
     if any(_miss(*limit) for limit in every if not deviation(limit[0])):
         return 0.0
-    kinds = [kind for kind in _kinds(unsure) if _miss_of(kind) > _NEVER]
+    kinds = [kind for kind in _kinds(unsure) if _miss_of(kind) >= never]
     if not kinds:
         return 1.0
     misses = [_miss_of(kind) for kind in kinds]

@@ -66,9 +66,11 @@ class Combination:
             bank: its number, from 0.
             depth: a length.
         """
-        cuts = list(getattr(self, f"{face}_cuts"))
+        cuts = list(self.deck_cuts if face == "deck" else self.head_cuts)
         cuts[bank] = depth
-        return replace(self, **{f"{face}_cuts": tuple(cuts)})
+        if face == "deck":
+            return replace(self, deck_cuts=tuple(cuts))
+        return replace(self, head_cuts=tuple(cuts))
 
     @property
     def cuts(self) -> bool:
@@ -127,8 +129,13 @@ def numbers_at(options: Options, place: int) -> tuple[int, ...]:
 
 def price_of(options: Options, numbers: Sequence[int]) -> float:
     """Parts and cuts together; a cut is paid for each bank that is set up for it."""
-    offered = (options.gaskets, options.pistons, options.rods, options.cranks)
-    parts = [choices[number].price for choices, number in zip(offered, numbers, strict=False)]
+    gasket, piston, rods, crank = numbers[:PARTS]
+    parts = [
+        options.gaskets[gasket].price,
+        options.pistons[piston].price,
+        options.rods[rods].price,
+        options.cranks[crank].price,
+    ]
     cuts = numbers[PARTS:]
     faces = ((options.deck_cut, cuts[::2]), (options.head_cut, cuts[1::2]))
     setups = [cut.price for cut, steps in faces if cut for step in steps if step]
@@ -254,7 +261,6 @@ def choice_of(
     piston: str,
     deck_cut: str | pint.Quantity,
     head_cut: str | pint.Quantity,
-    banks: int = 1,
 ) -> Combination:
     """A choice as it is written on a sheet of paper.
 
@@ -262,7 +268,6 @@ def choice_of(
         options: the price list.
         gasket, piston: a name on the list, or ``"as measured"``.
         deck_cut, head_cut: a length, as text or as a quantity; ``"0 mm"`` for no cut.
-        banks: of the engine; all are cut alike.
 
     Raises:
         Refused: nothing written, a name that is not on the list, or a cut that the shop
@@ -276,7 +281,7 @@ def choice_of(
         _steps("deck cut", deck_cut, options.deck_cut, DECK_CUT),
         _steps("head cut", head_cut, options.head_cut, HEAD_CUT),
     )
-    return combination_of(options, (*parts, 0, 0, *cuts * banks))
+    return combination_of(options, (*parts, 0, 0, *cuts))
 
 
 def _place(what: str, name: str, offered: Sequence[GasketOption] | Sequence[PistonOption]) -> int:

@@ -135,7 +135,8 @@ def limits_of(engine: Engine, options: Options) -> list[Limit]:
     if target.squish:
         gaps = map(engine.squish, range(engine.count))
         squishes = tuple(None if gap is None else gap.m_as(MM) for gap in gaps)
-        limits.append(Limit("squish", squishes, *map(in_mm, target.squish)))
+        tight, wide = map(in_mm, target.squish)
+        limits.append(Limit("squish", squishes, tight, wide))
     decks = tuple(deck.clearance.m_as(MM) for deck in engine.decks)
     return [*limits, Limit("deck clearance", decks, in_mm(options.deck_clearance_min))]
 

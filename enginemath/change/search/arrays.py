@@ -36,8 +36,8 @@ class ArrayGrid(Grid):
     def block(self, *slices: slice) -> Row:
         """Combinations of some parts and deck cuts: columns that broadcast to their shape."""
         chosen = [np.arange(part.start, part.stop) for part in slices[:-1]]
-        *parts, steps = np.ix_(*chosen, self.deck.steps[slices[-1]])
-        return self.row(*parts, steps)
+        gasket, piston, bottom, step = np.ix_(*chosen, self.deck.steps[slices[-1]])
+        return self.row(gasket, piston, bottom, step)
 
     def thinned(self, finest: float) -> ArrayGrid:
         """The same grid with cuts in no finer steps than `finest`, in mm."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -87,8 +87,8 @@ class Face:
     """In mm."""
     count: int
     """Number of depths that places count, from none to the largest."""
-    steps: Collection[int]
-    """The depths that may be chosen, in steps, the least first."""
+    steps: Any
+    """The depths that may be chosen, in steps, the least first: a collection, or an array."""
     price: int
     area: float = 0.0
     """Open area of a chamber at the face, in mm²."""
@@ -290,11 +290,17 @@ def _highest(numbers: Sequence[AnyNumber]) -> AnyNumber:
 def grids_of(job: Job) -> list[Grid]:
     """The grids of a job, one for each bank; parts are paid with the first."""
     first, *others = [_grid(job, bank) for bank in job.banks]
-    free = {
-        name: [0] * len(getattr(first, name))
-        for name in ("gasket_prices", "piston_prices", "bottom_prices")
-    }
-    return [first, *(replace(grid, **free) for grid in others)]
+    return [first, *(_with_parts_paid(grid) for grid in others)]
+
+
+def _with_parts_paid(grid: Grid) -> Grid:
+    gaskets, pistons, bottoms = grid.parts_shape
+    return replace(
+        grid,
+        gasket_prices=[0] * gaskets,
+        piston_prices=[0] * pistons,
+        bottom_prices=[0] * bottoms,
+    )
 
 
 def _grid(job: Job, bank: Bank) -> Grid:

@@ -278,7 +278,8 @@ def _nearest_misses(job: Job, grids: Sequence[ArrayGrid], top: int) -> list[Numb
     bounds, cranks = Bounds.of(job.options), job.part_counts[-1]
     nearest: list[tuple[float, float, float, Numbers]] = []
     for number in range(grids[0].parts_count):
-        parts = tuple(int(n) for n in np.unravel_index(number, grids[0].parts_shape))
+        gasket, piston, bottom = np.unravel_index(number, grids[0].parts_shape)
+        parts = int(gasket), int(piston), int(bottom)
         setups = [_misses(grid, bounds, parts, top) for grid in grids]
         found = (
             (
@@ -294,7 +295,7 @@ def _nearest_misses(job: Job, grids: Sequence[ArrayGrid], top: int) -> list[Numb
 
 
 def _misses(
-    grid: ArrayGrid, bounds: Bounds, parts: tuple[int, ...], top: int
+    grid: ArrayGrid, bounds: Bounds, parts: tuple[int, int, int], top: int
 ) -> list[tuple[float, float, float, tuple[int, int]]]:
     """The setups of one bank that miss the limits least."""
     row = grid.row(*parts, grid.deck.steps)

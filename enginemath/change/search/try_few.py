@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from enginemath.change.job import Job
@@ -26,6 +26,10 @@ class _Setup:
     price: int
     metal: float
     steps: tuple[int, int]
+
+
+_OfBank = Callable[[Grid, Bounds, tuple[int, int, int]], Iterator[_Setup]]
+"""Finds the setups of one bank with some parts."""
 
 
 def search_few(job: Job, top: int) -> SearchResult:
@@ -52,7 +56,7 @@ def search_few(job: Job, top: int) -> SearchResult:
     return SearchResult(job.combinations, True, len(plans), best, _front(plans))
 
 
-def _combined(job: Job, grids: Sequence[Grid], bounds: Bounds, of_bank: object) -> Iterator[Rank]:
+def _combined(job: Job, grids: Sequence[Grid], bounds: Bounds, of_bank: _OfBank) -> Iterator[Rank]:
     """Every combination of parts with a setup of each bank that a filter lets through."""
     cranks = job.part_counts[-1]
     for gasket, piston, bottom in grids[0].parts():

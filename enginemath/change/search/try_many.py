@@ -45,7 +45,7 @@ def search_many(job: Job, top: int) -> SearchResult:
         nearest = numbers(misses.nearest.kept.number)
         return SearchResult(swept.tried, complete, 0, [], Listed([], 0), nearest)
     front = _front(grid, options, feasible)
-    found = front and front_of(front.unbeaten, numbers)
+    found = None if front is None else front_of(front.unbeaten, numbers)
     return SearchResult(swept.tried, True, feasible.count, best, found)
 
 
