@@ -66,6 +66,9 @@ PICTURES = {
     "stack": lambda: stack(volumes(HERON)),
     "stack-dome": lambda: stack(volumes(DOME), unit="in"),
     "turning": lambda: turning(HERON, [(0, 60)], hint=True),
+    "turning-intake": lambda: turning(
+        replace(HERON, angle=290.0), [(0, 290)], clearance=66.65, closes=60
+    ),
     "turning-no-rod-projector": lambda: turning(
         replace(HERON, rod_length=None, dish=-8.0),
         [(0, 60)],

@@ -26,10 +26,11 @@ class LargeEngine:
     Args:
         view: the cylinder, its crank at its angle.
         valves: whether the head is cut open above the chamber.
+        lift: how far the intake valve stands open, mm.
     """
 
-    def __init__(self, view: SectionView, *, valves: bool = True) -> None:
-        self.view, self.valves = view, valves
+    def __init__(self, view: SectionView, *, valves: bool = True, lift: float = 0.0) -> None:
+        self.view, self.valves, self.lift = view, valves, lift
         self.shape = _shape(view)
         self.drop = view.drop
         self.edge = view.deck_clearance + self.drop
@@ -150,7 +151,8 @@ def _head(picture: Picture, sheet: DrawingSheet, engine: LargeEngine) -> None:
     ]  # fmt: skip
     outline(picture, sheet, "head", points, fill=picture.hatch("metal"))
     if engine.valves:
-        open_head.draw_open_head(picture, sheet, roof, cone, outer, engine.view.bore)
+        bore = engine.view.bore
+        open_head.draw_open_head(picture, sheet, roof, cone, outer, bore, engine.lift)
 
 
 def draw_ghost(picture: Picture, sheet: DrawingSheet, found: LargeEngine) -> None:

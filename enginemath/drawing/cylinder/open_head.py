@@ -21,7 +21,13 @@ half width."""
 
 
 def draw_open_head(
-    picture: Picture, sheet: DrawingSheet, roof: float, cone: CutCone, outer: float, bore: float
+    picture: Picture,
+    sheet: DrawingSheet,
+    roof: float,
+    cone: CutCone,
+    outer: float,
+    bore: float,
+    lift: float = 0.0,
 ) -> None:
     """Draw ports, valves and plug into a head that is drawn already.
 
@@ -30,11 +36,15 @@ def draw_open_head(
         cone: of the chamber.
         outer: half width of the head, mm.
         bore: mm.
+        lift: how far the intake valve, at the left, stands open, mm.
     """
     unit, top = cone.narrow, roof - HEIGHT * bore
-    for side in (-1, 1):
+    tip = top - 0.6 * ABOVE * bore
+    for side, open_ in ((-1, lift), (1, 0.0)):
         _port(picture, sheet, side, roof, unit, outer, bore)
-        _valve(picture, sheet, side * _VALVE_AT * unit, roof, unit, top - 0.6 * ABOVE * bore, bore)
+        middle = side * _VALVE_AT * unit
+        _guide(picture, sheet, middle, roof, unit, bore)
+        _valve(picture, sheet, middle, roof + open_, unit, tip + open_, bore)
     _plug(picture, sheet, roof, unit, top, bore)
 
 
@@ -66,21 +76,31 @@ def _port(
     picture.path("port", drawn, fill=picture.style.paper)
 
 
-def _valve(
-    picture: Picture, sheet: DrawingSheet, x: float, roof: float, unit: float, tip: float,
-    bore: float,
-) -> None:  # fmt: skip
-    """A closed valve, its face level with the roof, its stem through the head."""
-    head, stem = _VALVE * unit, _STEM * unit
-    thick = 0.012 * bore
-    guide = 2.1 * stem
+def _guide(
+    picture: Picture, sheet: DrawingSheet, x: float, roof: float, unit: float, bore: float
+) -> None:
+    """What the valve's stem slides in."""
+    half = 2.1 * _STEM * unit
     block(
-        picture, sheet, "guide", x - guide, roof - HEIGHT * bore, 2 * guide, 0.16 * bore,
+        picture, sheet, "guide", x - half, roof - HEIGHT * bore, 2 * half, 0.16 * bore,
         fill=SATIN, stroke_width=picture.style.thin,
     )  # fmt: skip
+
+
+def _valve(
+    picture: Picture,
+    sheet: DrawingSheet,
+    x: float,
+    face: float,
+    unit: float,
+    tip: float,
+    bore: float,
+) -> None:
+    """A valve with its face at a height, its stem through the head up to its tip."""
+    head, stem = _VALVE * unit, _STEM * unit
     right: list[Point] = [
-        (head, roof), (0.97 * head, roof - thick), (0.55 * head, roof - 0.035 * bore),
-        (stem, roof - 0.085 * bore), (stem, tip),
+        (head, face), (0.97 * head, face - 0.012 * bore), (0.55 * head, face - 0.035 * bore),
+        (stem, face - 0.085 * bore), (stem, tip),
     ]  # fmt: skip
     points = [(x + a, y) for a, y in right] + [(x - a, y) for a, y in reversed(right)]
     outline(picture, sheet, "valve", points, fill=STEEL, stroke_width=picture.style.thin)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import lru_cache
 
+from enginemath.drawing.cylinder import stand_in_shapes
 from enginemath.drawing.cylinder.cylinder import SectionView
 from enginemath.drawing.cylinder.grips import Grip, draw_grips
 from enginemath.drawing.cylinder.large_engine import LargeEngine, draw_large_engine, mark_places
@@ -21,6 +23,10 @@ from enginemath.units import MM3_PER_CC, fixed, words
 WIDTH, HEIGHT = 956.0, 716.0
 CRANK = Grip("crank", "crank angle", 0.0, 0.0, 360.0, 5.0, "°", 0)
 Stretch = tuple[float, float]
+_PUSHED_OUT = "0.3"
+"""How much of its colour shows where the intake is still open."""
+_OPENS_BEFORE = 15.0
+"""Degrees before top dead centre at which the drawn intake valve begins to open."""
 
 
 def turned_on(turned: Sequence[Stretch], before: float, after: float) -> tuple[Stretch, ...]:
@@ -55,6 +61,7 @@ def turning(
     turned: Sequence[Stretch] = (),
     *,
     clearance: float | None = None,
+    closes: float | None = None,
     grip: Grip | None = CRANK,
     hint: bool = False,
     ring: str = "",
@@ -69,6 +76,9 @@ def turning(
         cylinder: what is shown.
         turned: the stretches of the turn that were gone through, see `turned_on`.
         clearance: volume left at the top, cc; with it volumes are written on the graph.
+        closes: degrees after bottom dead centre at which the intake closes. The turn is then that
+            of intake and compression: the valve moves, what is pushed back out is pale, and what
+            is trapped is told. Its lift is not to scale.
         grip: the crank pin's handle; None for a picture that is only looked at. Its value is the
             cylinder's angle.
         hint: whether an arrow shows the way to turn.
@@ -83,7 +93,7 @@ def turning(
     'Crank 90°, piston 51.17 mm down'
     """
     width, height = size or style.framed(WIDTH, HEIGHT)
-    engine = LargeEngine(cylinder)
+    engine = LargeEngine(cylinder, lift=_lift(cylinder, closes))
     down = _down(engine.drop, unit)
     angle = cylinder.angle % 360
     picture = Picture(
@@ -91,13 +101,13 @@ def turning(
         width,
         height,
         title=f"Crank {fixed(angle, 0)}°, piston {down} down",
-        description=_description(cylinder, turned, clearance, unit),
+        description=_description(cylinder, turned, clearance, closes, unit),
         key=key,
         style=style,
     )
     text = style.text
     margin = 1.1 * text
-    room = height - (0.0 if engine.train else 9.0 * text)
+    room = height - (0.0 if engine.train else 13.0 * text)
     scale = min(
         (room - 2 * margin) / (engine.bottom - engine.top),
         (0.40 * width - margin) / (2 * engine.half_width),
@@ -108,8 +118,8 @@ def turning(
     draw_large_engine(picture, sheet, engine)
     left = middle + engine.half_width * scale + 4.2 * text
     graph = Scale(0.0, 360.0, left, width - 3.4 * text)
-    _graph(picture, sheet, engine, graph, turned, clearance)
-    _state(picture, sheet, engine, left, down, clearance)
+    _graph(picture, sheet, engine, graph, turned, clearance, closes)
+    _state(picture, sheet, engine, left, down, clearance, closes)
     dimension_lines.double_scale(picture, left, height - 2.6 * text, scale, 0.24 * width)
     mark_places(picture, sheet, engine)
     if grip:
@@ -141,6 +151,7 @@ def _graph(
     across: Scale,
     turned: Sequence[Stretch],
     clearance: float | None,
+    closes: float | None,
 ) -> None:
     """The piston's way against the crank's angle, level with the piston itself."""
     view, style, text = engine.view, picture.style, picture.style.text
@@ -156,8 +167,11 @@ def _graph(
             continue
         steps = [a, *range(int(a) + 1, int(b - 1e-9) + 1, 3), b]
         way = [(across(s), y(_at(drops, s))) for s in steps]
-        area = [(way[0][0], y(0.0)), *way, (way[-1][0], y(0.0))]
-        picture.shape("travelled", area, fill=fill, stroke="none")
+        for start, end, shown in _parted(a, b, closes):
+            inside = [start, *[s for s in steps if start < s < end], end]
+            area = [(across(s), y(_at(drops, s))) for s in inside]
+            area = [(area[0][0], y(0.0)), *area, (area[-1][0], y(0.0))]
+            picture.shape("travelled", area, fill=fill, fill_opacity=shown, stroke="none")
         picture.trace("way", way, stroke_width=1.6 * style.line)
     top, bottom = y(0.0), y(view.stroke)
     start = sheet.at(engine.shape.outer, 0.0)[0] + 0.5 * text
@@ -181,9 +195,44 @@ def _graph(
         picture.label(
             f"{degrees}°", across(degrees), bottom + 2.5 * text, anchor="middle", kind="tick"
         )
+    if closes is not None:
+        _closing(picture, across, closes, y(0.0), y(_at(drops, 180 + closes)))
     x, here = across(view.angle % 360), y(engine.drop)
     picture.lines("level-now", ((start, here, x, here),), stroke_width=1.4 * style.thin)
     picture.circle("now", x, here, 0.36 * text, fill=style.ink)
+
+
+def _parted(a: float, b: float, closes: float | None) -> list[tuple[float, float, str]]:
+    """A stretch cut where the intake closes: from, to, and how much of its colour shows."""
+    if closes is None:
+        return [(a, b, "1")]
+    shut = 180 + closes
+    parts = [(a, min(b, shut), _PUSHED_OUT), (max(a, shut), b, "1")]
+    return [part for part in parts if part[1] > part[0]]
+
+
+def _closing(picture: Picture, across: Scale, closes: float, top: float, edge: float) -> None:
+    """Where the intake closes on the graph, and how far the piston then still has to go."""
+    style, text = picture.style, picture.style.text
+    x = across(180 + closes)
+    size = style.frame
+    picture.lines("closing", ((x, top - 1.9 * text, x, edge),), stroke_width=1.4 * style.thin,
+                  stroke_dasharray=f"{2 * size:g} {3 * size:g}")  # fmt: skip
+    picture.circle("closes-at", x, edge, 0.36 * text, fill=style.paper)
+    picture.label(f"intake closes {fixed(closes, 0)}° after the bottom", x, top - 2.6 * text,
+                  anchor="middle", kind="closing-name")  # fmt: skip
+    picture.place_of("intake", x, edge, 1.6 * text)
+
+
+def _lift(view: SectionView, closes: float | None) -> float:
+    """How far the intake valve stands open, mm: a plain wave, not a cam's own curve."""
+    if closes is None:
+        return 0.0
+    way = (view.angle % 360 + _OPENS_BEFORE) / (180 + closes + _OPENS_BEFORE)
+    if not 0 < way < 1:
+        return 0.0
+    most = min(0.09 * view.bore, 0.6 * stand_in_shapes.chamber(view.chamber, view.bore).height)
+    return most * math.sin(math.pi * way)
 
 
 def _at(drops: Sequence[float], angle: float) -> float:
@@ -198,19 +247,27 @@ def _state(
     left: float,
     down: str,
     clearance: float | None,
+    closes: float | None,
 ) -> None:
     """Where crank and piston stand, in large type beside the crank."""
     style, view = picture.style, engine.view
     lowest = sheet.at(0.0, view.deck_clearance + view.stroke)[1] + 5.5 * style.text
     y = max(sheet.at(0.0, engine.train.centre if engine.train else 0.0)[1], lowest)
-    y = min(y, picture.height - 9.5 * style.text)
-    crank = f"crank {fixed(view.angle % 360, 0)}°"
-    picture.label(crank, left, y - 0.4 * style.heading, size=style.heading, bold=True, kind="said")
     larger = style.text + 2
     lines = [f"piston {down} down"]
     if clearance is not None:
         above = clearance + disc(view.bore, engine.drop) / MM3_PER_CC
         lines.append(f"{words.volume(above)} above the piston")
+    if closes is not None:
+        shut = view.angle % 360 >= 180 + closes
+        lines.append("intake closed: what is in is trapped" if shut else "intake open")
+        if shut and clearance is not None:
+            drops = _drops(view.stroke, view.crank_radius, view.rod_length, view.pin_offset)
+            trapped = disc(view.bore, _at(drops, 180 + closes)) / MM3_PER_CC
+            lines[-1] = f"intake closed: {words.volume(trapped + clearance)} trapped"
+    y = min(y, picture.height - (6.4 + 1.7 * len(lines)) * style.text)
+    crank = f"crank {fixed(view.angle % 360, 0)}°"
+    picture.label(crank, left, y - 0.4 * style.heading, size=style.heading, bold=True, kind="said")
     for number, line in enumerate(lines):
         below = y + 0.75 * style.heading + 1.4 * larger * number
         picture.label(line, left, below, size=larger, kind="said-of")
@@ -266,7 +323,11 @@ def _down(drop: float, unit: str) -> str:
 
 
 def _description(
-    view: SectionView, turned: Sequence[Stretch], clearance: float | None, unit: str
+    view: SectionView,
+    turned: Sequence[Stretch],
+    clearance: float | None,
+    closes: float | None,
+    unit: str,
 ) -> str:
     stretches = (
         " and ".join(f"{fixed(a, 0)}° to {fixed(b, 0)}°" for a, b in turned) or "nothing yet"
@@ -276,6 +337,8 @@ def _description(
         f"{words.length(view.stroke, unit)}. Beside it the piston's travel against the crank's "
         f"angle, drawn for {stretches}."
     )
+    if closes is not None:
+        told += f" The intake closes {fixed(closes, 0)}° after bottom dead centre."
     if clearance is None:
         return told
     swept = disc(view.bore, view.stroke) / MM3_PER_CC

@@ -216,8 +216,7 @@ class Picture:
             wide: half the width of a ring that is drawn out level.
         """
         radius = max(min(radius, x, y, self.width - x, self.height - y), 0.0)
-        place = self.places[part] = Place(x, y, radius, wide)
-        self._around(f"place em-part-{part.replace(' ', '-')}", place, stroke="none")
+        self.places[part] = Place(x, y, radius, wide)
 
     def look_here(
         self,
@@ -238,9 +237,13 @@ class Picture:
         place, size = self.places.get(part), self.style.frame
         if place is None:
             return
-        self._around("ring-paper", place, stroke=self.style.paper, stroke_width=6 * size)
+        self._shapes.append(
+            _around("ring-paper", place, stroke=self.style.paper, stroke_width=6 * size)
+        )
         dash = f"{8 * size:g} {4 * size:g}"
-        self._around("ring", place, stroke=RING, stroke_width=3 * size, stroke_dasharray=dash)
+        self._shapes.append(
+            _around("ring", place, stroke=RING, stroke_width=3 * size, stroke_dasharray=dash)
+        )
         if words:
             half = text_width(words, self.style.text, bold=True) / 2
             right = self.width if before is None else before
@@ -250,14 +253,6 @@ class Picture:
             room = under <= self.height - self.style.text
             y = over if above or not room else under
             self.label(words, x, y, anchor="middle", bold=True, fill=RING, kind="ring-words")
-
-    def _around(self, kind: str, place: Place, **attributes: str | float) -> None:
-        x, y, radius, wide = place.x, place.y, place.radius, place.wide
-        if wide > radius:
-            high = 2 * radius
-            self.rect(kind, x - wide, y - radius, 2 * wide, high, rx=radius, **attributes)
-        else:
-            self.circle(kind, x, y, radius, **attributes)
 
     # Text
 
@@ -375,9 +370,13 @@ class Picture:
     def _inside(self) -> str:
         """Shapes, and over them texts."""
         style = self.style
+        places = [
+            _around(f"place em-part-{part.replace(' ', '-')}", place, stroke="none")
+            for part, place in self.places.items()
+        ]
         return (
             f'<g fill="none" stroke="{style.ink}" stroke-width="{style.line}" '
-            f'stroke-linejoin="round">{"".join(self._shapes)}</g>'
+            f'stroke-linejoin="round">{"".join((*self._shapes, *places))}</g>'
             f'<g font-family="{FAMILY}" font-size="{style.text:g}" fill="{style.ink}" '
             f'stroke="{style.paper}" stroke-width="{0.45 * style.text:.1f}" '
             f'stroke-linejoin="round" paint-order="stroke">{"".join(self._texts)}</g>'
@@ -395,6 +394,18 @@ def around(x: float, y: float, radius: float, direction: float) -> Point:
     """
     turn = math.radians(direction)
     return x + radius * math.sin(turn), y - radius * math.cos(turn)
+
+
+def _around(kind: str, place: Place, **attributes: str | float) -> str:
+    """A ring around a place: a circle, or a long one with round ends."""
+    x, y, radius, wide = place.x, place.y, place.radius, place.wide
+    marks = _written(attributes)
+    if wide > radius:
+        return (
+            f'<rect class="em-{kind}" x="{x - wide:.2f}" y="{y - radius:.2f}" '
+            f'width="{2 * wide:.2f}" height="{2 * radius:.2f}" rx="{radius:.2f}"{marks}/>'
+        )
+    return f'<circle class="em-{kind}" cx="{x:.2f}" cy="{y:.2f}" r="{radius:.2f}"{marks}/>'
 
 
 def _slider(handle: Handle, style: Style) -> str:

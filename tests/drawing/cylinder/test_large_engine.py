@@ -54,11 +54,23 @@ def clear(picture: Picture) -> Reading:
 
 class TestTurning:
     @settings(max_examples=25, deadline=None)
-    @given(engines(), styles, st.sampled_from(("mm", "in")), st.booleans())
-    def test_is_clear_for_odd_engines(self, view, style, unit, told) -> None:
+    @given(
+        engines(),
+        styles,
+        st.sampled_from(("mm", "in")),
+        st.booleans(),
+        st.sampled_from((None, 20, 60, 85)),
+    )
+    def test_is_clear_for_odd_engines(self, view, style, unit, told, closes) -> None:
         clearance = volumes(view).clearance if told else None
         picture = turning(
-            view, [(0, view.angle % 360)], clearance=clearance, unit=unit, style=style, hint=True
+            view,
+            [(0, view.angle % 360)],
+            clearance=clearance,
+            closes=closes,
+            unit=unit,
+            style=style,
+            hint=True,
         )
         clear(picture)
 
@@ -121,6 +133,25 @@ class TestTurning:
         assert " cc" not in turning(HERON).svg()
         told = turning(replace(HERON, angle=180.0), clearance=66.65)
         assert "66.65 cc at the top, 654.96 cc at the bottom" in told.description
+
+    def test_intake_opens_and_traps(self) -> None:
+        """What is above the piston 60° after the bottom is trapped.
+
+        r = 44.25, l = 145: 44.25 + 145 + 44.25·cos 60° − √(145² − (44.25·sin 60°)²) = 71.531 mm;
+        π/4 · 9.2² · 7.1531 = 475.51 cc, and 66.65 cc of clearance, by hand.
+        """
+
+        def valves(angle: float) -> list[float]:
+            drawn = turning(replace(HERON, angle=angle), closes=60, clearance=66.65)
+            return [valve.box[3] for valve in read(drawn.svg()).all("valve")]
+
+        open_, shut = valves(110), valves(250)
+        assert open_[0] > open_[1] + 5
+        assert shut[0] == shut[1]
+        told = read(turning(replace(HERON, angle=250.0), closes=60, clearance=66.65).svg())
+        assert told.text("trapped").text == "intake closed: 542.16 cc trapped"
+        parts = read(turning(HERON, [(0, 300)], closes=60).svg()).all("travelled")
+        assert [part.marks["fill-opacity"] for part in parts] == ["0.3", "1"]
 
     def test_stretches_join_and_wrap(self) -> None:
         turned: tuple[tuple[float, float], ...] = ()
@@ -250,6 +281,16 @@ class TestTakingHold:
         x, y = centre(reading.one("ring"))
         boxes = [shape.box for shape in reading.all(kind)]
         assert any(a - 1 <= x <= c + 1 and b - 1 <= y <= d + 1 for a, b, c, d in boxes)
+
+    def test_a_part_has_one_place(self) -> None:
+        """The magnified one, where there is a magnifier: a page puts its ring there."""
+        svg = held(HERON, lens=("gasket", "deck")).svg()
+        assert svg.count("em-part-gasket") == 1
+        place, glass = (
+            centre(read(svg).one("place em-part-gasket")),
+            centre(read(svg).all("lens")[0]),
+        )
+        assert math.dist(place, glass) < 100
 
     def test_drawn_solids_hold_their_volume(self) -> None:
         reading = read(taking_hold(HERON).svg())
