@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from pathlib import Path
 from typing import Literal
 
@@ -69,7 +70,8 @@ def rows(name: str) -> list[dict[str, str]]:
     """Rows of a CSV file, as text by column.
 
     Args:
-        name: of the file, with its ending.
+        name: of the file, with its ending; or, of an engine's readings, one method's alone:
+            ``heron-four-pours.csv``, ``-deck``, ``-known-depth`` or ``-gauge``.
 
     Returns:
         One dictionary a row.
@@ -80,11 +82,35 @@ def rows(name: str) -> list[dict[str, str]]:
     >>> rows("heron-one-pours.csv")[0]
     {'group': 'A', 'cylinder': '1', 'fill': '1', 'start': '0.45 mL', 'end': '9.65 mL'}
     """
+    part = _PART.fullmatch(name)
+    if part:
+        return _part_of(rows(f"{part['engine']}-readings.csv"), part["method"])
     file = path(name)
     if file.suffix != ".csv":
         raise Refused(f'"{name}" is a sheet, not a table; only a .csv file has rows')
     with file.open(encoding="utf-8", newline="") as table:
         return list(csv.DictReader(table))
+
+
+_PART = re.compile(r"(?P<engine>heron-\w+)-(?P<method>pours|deck|known-depth|gauge)\.csv")
+"""Names of one method's readings; all of an engine's stand in one table."""
+_METHODS = {
+    "pours": ("chamber", ("group", "cylinder", "fill", "start", "end")),
+    "deck": ("deck clearance", ("group", "cylinder", "side", "reading")),
+    "known-depth": ("known depth", ("group", "cylinder", "depth", "fill", "start", "end")),
+}
+_BY_GAUGE = ("group", "cylinder", "what", "reading")
+
+
+def _part_of(every: list[dict[str, str]], method: str) -> list[dict[str, str]]:
+    """The rows of one method, with its own columns alone."""
+    if method in _METHODS:
+        what, columns = _METHODS[method]
+        chosen = [{**row, "side": row["place"]} for row in every if row["what"] == what]
+    else:
+        others = {what for what, _ in _METHODS.values()}
+        columns, chosen = _BY_GAUGE, [row for row in every if row["what"] not in others]
+    return [{name: row[name] for name in columns} for row in chosen]
 
 
 def cars() -> NumberTable:

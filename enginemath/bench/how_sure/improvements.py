@@ -108,7 +108,7 @@ def _one_more(source: Source) -> Source:
 
 
 _CHANGES = {
-    "tool": "a second tool of its kind for half of the readings",
+    "tool": "a second one for half of its readings",
     "scatter": "one more of each",
     "division": "a scale with half the division",
     "rock": "both sides of the pin read once more",
