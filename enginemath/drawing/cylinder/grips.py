@@ -122,22 +122,31 @@ def _in_the_drawing(picture: Picture, grip: Grip, sheet: DrawingSheet, engine: L
         at = sheet.at(view.bore / 2, view.deck_clearance + 0.45 * view.stroke)
         _put(picture, grip, at, (scale * _mm(grip) / 2, 0.0))
     elif grip.part == "stroke":
-        at = sheet.at(-view.bore / 2 * 0.5, view.deck_clearance + view.stroke)
+        in_the_wall = -(view.bore / 2 + shape.outer) / 2
+        at = sheet.at(in_the_wall, view.deck_clearance + view.stroke)
         _put(picture, grip, at, (0.0, scale * _mm(grip)))
     elif grip.part == "chamber":
         of_one = stand_in_shapes.chamber(1.0, view.bore).height
         _put(picture, grip, sheet.at(0.0, shape.roof), (0.0, -of_one * scale))
     elif grip.part == "crown":
         body = shape.piston
+        # Beside the chamber's handle, where the two would lie on each other.
+        close = (engine.crown - shape.roof) * scale < 2.6 * KNOB * picture.style.frame
+        aside = 3.0 * KNOB * picture.style.frame if close else 0.0
         if body.dome:
             # A dome's height grows with the third root of its volume.
             for_one = body.dome.height / (3 * -view.dish)
-            close = (engine.crown - shape.roof) * scale < 2.6 * KNOB * picture.style.frame
-            aside = 0.5 * body.dome.narrow if close else 0.0
-            _put(picture, grip, sheet.at(-aside, engine.crown), (0.0, for_one * scale))
         else:
-            deep = body.dish.height if body.dish else 0.0
-            of_one = stand_in_shapes.dish(1.0, view.bore).height
-            _put(picture, grip, sheet.at(0.0, engine.edge + deep), (0.0, of_one * scale))
+            for_one = stand_in_shapes.dish(1.0, view.bore).height
+        x, y = sheet.at(0.0, _crown_taken(engine))
+        _put(picture, grip, (x - aside, y), (0.0, for_one * scale))
     else:
         raise ValueError(f"nothing in the drawing is called {grip.part}")
+
+
+def _crown_taken(engine: LargeEngine) -> float:
+    """The height at which the crown is taken: a dome's top or a dish's floor, mm."""
+    body = engine.shape.piston
+    if body.dome:
+        return engine.edge - body.dome.height
+    return engine.edge + (body.dish.height if body.dish else 0.0)

@@ -16,6 +16,7 @@ from enginemath.drawing.paper.handles import Handle
 from enginemath.drawing.paper.palette import PAGE, Style
 from enginemath.drawing.paper.scales import DrawingSheet, Scale
 from enginemath.drawing.paper.svg import Picture, around
+from enginemath.drawing.paper.typeface import text_width
 from enginemath.formulas import geometry
 from enginemath.formulas.geometry import disc
 from enginemath.units import MM3_PER_CC, fixed, words
@@ -185,8 +186,10 @@ def _graph(
     above, below = "piston at the top", "piston at the bottom"
     if clearance is not None:
         swept = disc(view.bore, view.stroke) / MM3_PER_CC
-        above += f": {words.volume(clearance)} above it"
-        below += f": {words.volume(swept + clearance)} above it"
+        above += f": {words.volume(clearance)}"
+        below += f": {words.volume(swept + clearance)}"
+        if text_width(f"{below} above it", text) < across.end - across.start:
+            above, below = f"{above} above it", f"{below} above it"
     picture.label(above, across.end, top - 0.9 * text, anchor="end", kind="level-name")
     picture.label(below, across.end, bottom + 1.0 * text, anchor="end", kind="level-name")
     ticks = [(across(d), bottom, across(d), bottom + 0.35 * text) for d in (0, 90, 180, 270, 360)]

@@ -13,8 +13,10 @@ from hypothesis import strategies as st
 from enginemath.drawing.cylinder.counting import counting
 from enginemath.drawing.cylinder.grips import Grip
 from enginemath.drawing.cylinder.section import SectionView
+from enginemath.drawing.cylinder.sizing import sizing
 from enginemath.drawing.cylinder.taking_hold import taking_hold
 from enginemath.drawing.cylinder.turning import CRANK, turned_on, turning
+from enginemath.drawing.paper.handles import KNOB
 from enginemath.drawing.paper.number_line import ratio_line, squish_line
 from enginemath.drawing.paper.palette import PAGE, PAGE_PROJECTOR
 from enginemath.drawing.paper.svg import Picture
@@ -23,6 +25,7 @@ from tests.drawing.reader import Reading, outside, overlaps, read
 from tests.drawing.solids import centre, right_half, turned_volume
 
 styles = st.sampled_from((PAGE, PAGE_PROJECTOR))
+SIZE = [Grip(part, part, 90.0, 30, 200, 0.1) for part in ("bore", "stroke")]
 MOST = 4.0
 """Milliseconds that a change may take; the least of several runs, as the machine is shared."""
 _HANDLE = {"circle.handle-reach", "circle.handle-focus"}
@@ -318,3 +321,25 @@ class TestTakingHold:
 )
 def test_a_change_is_drawn_at_once(change) -> None:
     assert min(timeit.repeat(lambda: change().svg(), number=5, repeat=8)) / 5 * 1000 <= MOST
+
+
+@settings(max_examples=20, deadline=None)
+@given(engines(), styles)
+def test_handles_lie_apart_from_letters_and_each_other(view, style) -> None:
+    pictures = [
+        held(view, grips=grips(view), lens=("gasket", "deck"), spoken=("chamber",), style=style),
+        sizing(view, cylinders=4, grips=SIZE, style=style),
+    ]
+    for picture in pictures:
+        knob = KNOB * style.frame
+        texts = read(picture.svg()).texts
+        for number, handle in enumerate(picture.handles):
+            for text in texts:
+                left, top, right, bottom = text.box
+                across = max(left - handle.x, 0, handle.x - right)
+                down = max(top - handle.y, 0, handle.y - bottom)
+                # A few px of a letter's empty box may lie under the knob's edge.
+                assert math.hypot(across, down) > knob - 8, (handle.name, text.text)
+            for other in picture.handles[number + 1 :]:
+                apart = math.dist((handle.x, handle.y), (other.x, other.y))
+                assert apart > 1.5 * knob, (handle.name, other.name)
