@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -12,10 +12,11 @@ from typing import Any
 import pint
 
 from enginemath.bench.measuring import known_depth_crown
-from enginemath.engine.parts import NOTHING, Engine
+from enginemath.engine.parts import NOTHING, SHARED, Engine
+from enginemath.engine.stack import stacks
 from enginemath.sheets.bench_sheet import BenchFields, bench_engine, check_bench_sheet
 from enginemath.sheets.engine_from_sheet import engine_from
-from enginemath.sheets.fields import FORMAT, Fields, check_sheet
+from enginemath.sheets.fields import FORMAT, NEWEST_FORMAT, Fields, check_sheet
 from enginemath.sheets.text_file import (
     clear_half_written,
     from_file,
@@ -23,7 +24,18 @@ from enginemath.sheets.text_file import (
     load_toml,
     write_atomically,
 )
-from enginemath.units import CC, Quantity, Refused, deviation, kind, nominal, read, unit_text
+from enginemath.units import (
+    CC,
+    Quantity,
+    Refused,
+    best,
+    deviation,
+    kind,
+    nominal,
+    read,
+    show,
+    unit_text,
+)
 
 
 @dataclass(frozen=True)
@@ -80,7 +92,25 @@ class Sheet:
     @property
     def warnings(self) -> list[str]:
         """What in the table of readings deserves a second look; of format 2 alone."""
-        return self.readings.warnings() if isinstance(self.readings, BenchFields) else []
+        fields = self.readings
+        if not isinstance(fields, BenchFields):
+            return []
+        return [*fields.warnings(), *_of_plug_hole_pours(fields, self.engine)]
+
+
+def _of_plug_hole_pours(fields: BenchFields, engine: Engine) -> Iterator[str]:
+    """Where the whole clearance, poured through the plug hole, is not the sum of its parts."""
+    for number, stack in enumerate(stacks(engine), start=1):
+        poured = fields.measured.value("plug hole pour", number)
+        if poured is None:
+            continue
+        gap = poured.to(CC) - stack.clearance
+        if abs(nominal(gap.magnitude)) > 2 * deviation(gap.magnitude):
+            yield (
+                f"cylinder {number}: {show(poured, 'cc')} poured through the plug hole, and the "
+                f"parts add up to {show(stack.clearance, 'cc')}: {show(best(gap), 'cc')} too much "
+                "for both their ±; was air trapped, or is a part wrong?"
+            )
 
 
 EXAMPLE = """\
@@ -157,32 +187,29 @@ def sheet_of(engine: Engine) -> Sheet:
     >>> sheet_of(engine).written["chamber"]
     {'volume': '47.5 cc'}
     """
-    cylinder, gasket = engine.cylinder, engine.gasket
     tables: dict[str, dict[str, Any]] = {
         "cylinder": {
             "count": engine.count,
-            "bore": cylinder.bore,
-            "stroke": cylinder.stroke,
-            "rod_length": cylinder.rod_length,
-            "pin_offset": cylinder.pin_offset,
+            **_shared_or_each(engine, "cylinder", "bore", "stroke", "rod_length", "pin_offset"),
         },
         "chamber": _one_or_each("volume", [chamber.volume for chamber in engine.chambers]),
         "gasket": {
-            "bore": gasket.bore,
-            "volume": gasket.poured,
-            "compressed_thickness": gasket.compressed_thickness,
-            "free_thickness": gasket.free_thickness,
+            **_shared_or_each(engine, "gasket", "bore", "compressed_thickness", "free_thickness"),
+            **_shared_or_each(engine, "gasket", "poured", as_="volume"),
         },
         "deck": _one_or_each("clearance", [deck.clearance for deck in engine.decks]),
         "piston": _crown(engine),
+        "ring_land": _shared_or_each(engine, "ring_land", "height", "clearance"),
     }
-    if engine.ring_land:
-        land = engine.ring_land
-        tables["ring_land"] = {"height": land.height, "clearance": land.clearance}
-    tables["cam"] = {"intake_closes": engine.intake_closes}
+    tables["cam"] = {"intake_closes": engine.intake_closes, "checking_lift": engine.checking_lift}
     tables["site"] = {"altitude": engine.altitude}
-    tables["fuel"] = {"antiknock_index": engine.antiknock_index}
-    written: dict[str, Any] = {"format": FORMAT, "name": engine.name}
+    tables["head"] = {"material": engine.head}
+    tables["fuel"] = {"antiknock_index": engine.antiknock_index, "kind": engine.fuel}
+    answers = engine.checking_lift, engine.head, engine.fuel
+    alike = all(map(engine.shares, SHARED)) and not engine.banks and not any(answers)
+    written: dict[str, Any] = {"format": FORMAT if alike else NEWEST_FORMAT, "name": engine.name}
+    if engine.banks:
+        written["bank"] = _banks(engine)
     for table, values in tables.items():
         texts = {
             name: _text(value) if isinstance(value, Quantity) else value
@@ -194,11 +221,36 @@ def sheet_of(engine: Engine) -> Sheet:
     return Sheet(written)
 
 
+def _shared_or_each(engine: Engine, part: str, *names: str, as_: str = "") -> dict[str, Any]:
+    """Fields of a part that all cylinders share, or a list of each cylinder's own."""
+    if engine.shares(part):
+        shared = getattr(engine, part)
+        return {} if shared is None else {as_ or name: getattr(shared, name) for name in names}
+    found: dict[str, Any] = {}
+    for name in names:
+        values = [getattr(own, name, None) for own in getattr(engine, SHARED[part])]
+        if all(value is not None for value in values):
+            found[as_ or name] = [_text(value) for value in values]
+    return found
+
+
+def _banks(engine: Engine) -> list[dict[str, Any]]:
+    return [
+        {
+            "name": name,
+            "cylinders": [n for n, bank in enumerate(engine.banks, start=1) if bank == name],
+        }
+        for name in dict.fromkeys(engine.banks)
+    ]
+
+
 def _crown(engine: Engine) -> dict[str, Any]:
     """The known-depth readings where the crown is what they give; else its volumes.
 
     The crown by known depth is sure or unsure together with the bore, and so it stays.
     """
+    if not engine.shares("piston"):
+        return _crowns(engine)
     piston = engine.piston
     if piston.known_depth:
         depth, poured = piston.known_depth
@@ -209,6 +261,14 @@ def _crown(engine: Engine) -> dict[str, Any]:
     return {
         name: volume for name, volume in volumes.items() if not _is_same_reading(volume, NOTHING)
     }
+
+
+def _crowns(engine: Engine) -> dict[str, Any]:
+    """Each piston's own: all by known depth, or volumes; a flat one has none of each."""
+    if all(piston.known_depth for piston in engine.pistons):
+        pairs = [piston.known_depth for piston in engine.pistons if piston.known_depth]
+        return {"known_depth": [{"depth": _text(d), "poured": _text(p)} for d, p in pairs]}
+    return _shared_or_each(engine, "piston", "dish", "dome", "reliefs")
 
 
 def _one_or_each(name: str, readings: list[pint.Quantity]) -> dict[str, Any]:

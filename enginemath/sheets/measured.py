@@ -71,7 +71,7 @@ WHATS = {
 }
 """What a table of readings can hold, in the order of the bench."""
 
-READ_ON_EACH = ("bore", "deck clearance", "chamber")
+READ_ON_EACH = ("bore", "deck clearance", "chamber", "plug hole pour")
 """What is never taken over from another cylinder: it has to be read on every one."""
 _ALIKE = ("free thickness", "rod length", "stroke", "pin offset")
 """What the shop takes as alike without a word."""

@@ -11,8 +11,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
-from enginemath.units import Quantity, Refused, deviation, nominal, read
+from enginemath.engine.parts import (
+    Chamber,
+    Cylinder,
+    Deck,
+    Engine,
+    Gasket,
+    Piston,
+    RingLand,
+    one_cylinder,
+    with_each,
+)
+from enginemath.units import Quantity, Refused, deviation, in_cc, in_mm, nominal, read
 
 
 def cc(quantity: Any) -> float:
@@ -249,3 +259,43 @@ def test_a_cylinder_that_is_not_there_is_refused(cylinder: Any) -> None:
     assert engine.place(1) == 0
     with pytest.raises(Refused, match="there are 1, counted from 1"):
         engine.place(cylinder)
+
+
+class TestEachCylinder:
+    """Parts that cylinders share, or have of their own."""
+
+    ENGINE = Engine(
+        "demo",
+        Cylinder("80 mm", "80 mm"),
+        (Chamber("40 cc"),) * 2,
+        Gasket("81 mm", "1 mm"),
+        (Deck("0.2 mm"),) * 2,
+        cylinders=(Cylinder("80 mm", "80 mm"), Cylinder("80.5 mm", "80 mm")),
+        banks=("left", "right"),
+    )
+
+    def test_each_has_its_own_swept_volume(self) -> None:
+        volumes = [in_cc(cylinder.swept) for cylinder in self.ENGINE.cylinders]
+        assert volumes == pytest.approx([402.1239, 407.1661], abs=5e-4)
+        assert in_cc(self.ENGINE.displacement) == pytest.approx(sum(volumes))
+        assert not self.ENGINE.shares("cylinder")
+        assert self.ENGINE.shares("gasket")
+
+    def test_a_part_put_in_for_all_is_every_cylinder_s(self) -> None:
+        bored = replace(self.ENGINE, cylinder=Cylinder("81 mm", "80 mm"))
+        assert bored.shares("cylinder")
+        thick = with_each(self.ENGINE, "gasket", lambda _: Gasket("81 mm", "2 mm"))
+        assert in_mm(thick.squish(1)) == pytest.approx(2.2)
+        assert not thick.shares("cylinder")
+
+    def test_one_cylinder_is_an_engine_of_its_own(self) -> None:
+        second = one_cylinder(self.ENGINE, 1)
+        assert in_mm(second.cylinder.bore) == 80.5
+        assert second.count == 1
+        assert second.banks == ("right",)
+
+    def test_too_few_parts_or_banks_are_refused(self) -> None:
+        with pytest.raises(Refused, match="1 banks named for 2 cylinders"):
+            replace(self.ENGINE, banks=("left",))
+        with pytest.raises(Refused, match="3 cylinders for 2 cylinders"):
+            replace(self.ENGINE, cylinders=(*self.ENGINE.cylinders, Cylinder("79 mm", "80 mm")))

@@ -71,10 +71,11 @@ def test_a_command_gives_what_it_gave(name: str) -> None:
 
 
 def test_every_command_with_json_and_every_engine_of_the_kit_is_in_it() -> None:
+    """The benches (format 2) came after the move; they have tests of their own."""
     engines = [
         file.stem
         for file in (REPOSITORY / "datasets").glob("heron-*.toml")
-        if "options" not in file.stem
+        if "options" not in file.stem and "bench" not in file.stem
     ]
     assert len(engines) >= 3
     for name in ("ratio", "plan", "audit", "diagnose"):

@@ -12,7 +12,7 @@ import pytest
 
 from enginemath.cli import main
 from enginemath.engine.stack import stacks
-from enginemath.sheets import Sheet, parse, read_sheet, write_sheet
+from enginemath.sheets import Sheet, parse, read_sheet, sheet_of, write_sheet
 from enginemath.sheets.bench_sheet import MissingReadings
 from enginemath.sheets.ratio_report import sheet_report
 from enginemath.sheets.readings_table import read_table, rows_of, table_text, write_table
@@ -336,3 +336,58 @@ def test_without_clearance_a_draw_is_refused_and_said() -> None:
     found = sheet_report(sheet(wilder, table))
     assert "leave no clearance above the piston, cannot be" in found["uncertainty_method"]
     assert found["interval_95"][0] > 1
+
+
+def test_an_engine_with_parts_of_its_own_is_written_down_as_format_2() -> None:
+    engine = sheet().engine
+    again = sheet_of(engine)
+    assert again.written["format"] == 2
+    assert again.engine.banks == engine.banks
+    for one, other in zip(stacks(engine), stacks(again.engine), strict=True):
+        assert nominal(one.ratio) == pytest.approx(nominal(other.ratio), rel=1e-12)
+
+
+def test_the_whole_clearance_through_the_plug_hole_is_a_check() -> None:
+    pour = "plug hole pour,1,A,,1,1,,,0.00 mL,{} mL,,burette,,\n"
+    clearance = nominal(stacks(sheet().engine)[0].clearance.magnitude)
+    agrees = (
+        TABLE
+        + pour.format("33.00")
+        + f"plug hole pour,1,A,,1,2,,,,,{clearance - 33:.2f} mL,burette,,\n"
+    )
+    assert not any("plug hole" in line for line in sheet(table=agrees).warnings)
+    too_little = TABLE + pour.format("33.00") + "plug hole pour,1,A,,1,2,,,,,28.00 mL,burette,,\n"
+    (said,) = [line for line in sheet(table=too_little).warnings if "plug hole" in line]
+    assert said.startswith("cylinder 1: 61.00 ± ")
+
+
+def test_several_sheets_side_by_side(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "bay3.csv").write_text(TABLE, encoding="utf-8")
+    names = ["a.toml", "b.toml"]
+    for name in names:
+        (tmp_path / name).write_text(SHEET.replace("Bay 3", f"<{name}>"), encoding="utf-8")
+    paths = [str(tmp_path / name) for name in names]
+    assert main(["ratio", *paths, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert [report["name"] for report in found] == ["<a.toml>", "<b.toml>"]
+    table, page = tmp_path / "out.csv", tmp_path / "out.html"
+    files = ["--csv", str(table), "--html", str(page), "--units", "in"]
+    assert main(["ratio", *paths, *files]) == 0
+    assert len(capsys.readouterr().out.splitlines()) >= 3
+    rows = [row.split(",") for row in table.read_text("utf-8").splitlines()]
+    assert len(rows) == 5
+    column = rows[0].index("squish_in")
+    squish = found[0]["cylinders"][0]["squish_mm"]
+    assert float(rows[1][column]) == pytest.approx(squish / 25.4)
+    said = page.read_text("utf-8")
+    assert "&lt;a.toml&gt;" in said
+    assert "<a.toml>" not in said
+    assert said.count("<svg") == 2
+    assert main(["ratio", *paths, "--csv", str(tmp_path / "bay3.csv")]) == 2
+    assert "is a sheet or its readings" in capsys.readouterr().err
+    assert (tmp_path / "bay3.csv").read_text("utf-8") == TABLE
+    (tmp_path / "b.toml").write_text(SHEET.replace("count = 2", "count = 1"), encoding="utf-8")
+    assert main(["ratio", *paths, "--json"]) == 2
+    out, error = capsys.readouterr()
+    assert not out
+    assert "b.toml" in error or "bay3.csv" in error
