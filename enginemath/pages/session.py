@@ -202,6 +202,7 @@ class Session:
         at = min(self._kept_lesson["reached"], len(self.lesson.steps))
         for number in range(1, at + 1):
             self._reach(self.lesson.step(number))
+        self._show_picture(self.lesson.step(at))
         opened = {
             "show": "lesson",
             "name": self.lesson.name,
@@ -226,10 +227,11 @@ class Session:
         panels = set(self._panels)
         if after.number not in self._reached:
             self._reach(after)
+        turned = self._show_picture(after)
         trouble = self._keep_lesson(
             lambda kept: kept.update(reached=max(kept["reached"], after.number))
         )
-        new = [self._panel(number) for number in self._panels if number not in panels]
+        new = [self._panel(number) for number in self._panels if number not in panels or turned]
         return [self._step(now), self._step(after), *new, *self._kept(trouble)]
 
     def _needs_guess(self, step: Step) -> None:
@@ -363,6 +365,13 @@ class Session:
                     if panel and panel.answer_is_shown and panel.tells_at_once:
                         del self._panels[step.number]
 
+    def _show_picture(self, step: Step) -> bool:
+        """Turn the panel to the picture that a step is about; whether it had another."""
+        before = [panel.svg for panel in self._panels.values()]
+        for panel in self._panels.values():
+            panel.show_picture(step.picture)
+        return before != [panel.svg for panel in self._panels.values()]
+
     def _run_panel(self, step: Step) -> Panel | None:
         assert self._working is not None
         for cell in step.cells:
@@ -415,6 +424,7 @@ class Session:
             "verdicts": [] if covered else [each.as_dict() for each in reached.judged],
             "readings": self._readings(step),
             "panel": step.number if step.has_panel else None,
+            "picture": step.picture,
             "covered": covered,
             "done": self._is_done(step),
             "last": step.number == len(lesson.steps),

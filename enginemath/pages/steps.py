@@ -1,6 +1,7 @@
 """A student's notebook, cut into the steps of a lesson page.
 
-What is for the notebook or for the page alone is marked as `instructor/make_lessons.py` says.
+What is for the notebook or for the page alone is marked as `instructor/make_lessons.py` says. A
+text cell's ``picture`` says which picture of the panel goes with it.
 """
 
 from __future__ import annotations
@@ -74,6 +75,8 @@ class Step:
     boxes: list[Box] = field(default_factory=list)
     predicts: bool = False
     """Whether a guess is to be written before the lesson goes on."""
+    picture: str = ""
+    """The panel's picture that is touched here; empty where none is spoken of."""
 
     @property
     def has_panel(self) -> bool:
@@ -180,6 +183,7 @@ class _Cutter:
         tags = metadata.get("tags", [])
         if kind == "markdown":
             self._add_text(for_page(source))
+            self.steps[-1].picture = metadata.get("picture", self.steps[-1].picture)
         elif source.strip() == OPENING:
             self._drop_what_speaks_of_it()
         elif "answer" in tags:

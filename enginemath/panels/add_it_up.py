@@ -1,20 +1,34 @@
-"""Lesson 07: the stack of volumes and the ratio they make."""
+"""Lesson 07: the crank is turned, the ratio is counted, the parts are taken by hand."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from enginemath.drawing.cylinder.overview import overview, section_alone
-from enginemath.drawing.paper.number_line import ratio_line
+import pint
+
+from enginemath.drawing.cylinder.counting import counting
+from enginemath.drawing.cylinder.taking_hold import taking_hold
+from enginemath.drawing.cylinder.turning import Stretch, turned_on, turning
+from enginemath.drawing.cylinder.views import section_view, stack_view
+from enginemath.drawing.paper.number_line import ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.parts import Engine, one_cylinder, plain
 from enginemath.engine.stack import Stack, stack_of
 from enginemath.panels.frame import dial
+from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of, fuel_band, regular_fuel
 from enginemath.panels.frame.guess import Question
-from enginemath.units import Number, show, show_ratio
+from enginemath.panels.frame.hands import CRANK, grip_of, grips_of, place_of
+from enginemath.units import Number, Quantity, in_mm, nominal, show, show_ratio
+
+PARTS, TURN, COUNT = "the parts", "the crank", "the count"
+TAKEN = (dial.CHAMBER, dial.THICKNESS, dial.DECK, dial.CROWN)
+"""What sets the small space and is taken by hand."""
+TOP = Quantity(0.0, "degree")
+ALL_LAID = 1e6
+"""More than any ratio: all that fits is laid in."""
 
 
 def add_it_up_numbers(engine: EngineOrName = "heron-four", cylinder: int = 1) -> dict[str, Number]:
@@ -52,23 +66,102 @@ def _numbers(engine: Engine, volumes: Stack) -> dict[str, Number]:
 
 class AddItUp(EnginePanel):
     title = "Add it up"
+    large = True
+    pictures = (PARTS, TURN, COUNT)
     dials = (dial.CHAMBER, dial.THICKNESS, dial.GASKET_BORE, dial.DECK,
              dial.CROWN, dial.RELIEFS, dial.BORE, dial.STROKE)  # fmt: skip
+    moved = ("engine", "angle", "turned", "held")
+
+    def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
+        self.crank = Control(CRANK, TOP, "mm", self.move)
+        super().__init__(engine, predict=predict, projector=projector, below=[self.crank])
 
     def question(self) -> Question:
         text = f"Your guess for the compression ratio of cylinder {self.number + 1}:"
         return Question(text, lambda: self.numbers["ratio"])
+
+    def start_from(self, engine: Engine) -> None:
+        super().start_from(engine)
+        self.found, self.held = engine, ""
+        self.angle, self.turned = 0.0, tuple[Stretch, ...]()
+        self.crank.restart(TOP)
+
+    def change(self, control: Control, value: pint.Quantity) -> None:
+        if control is self.crank:
+            before, self.angle = self.angle, float(value.m_as("degree"))
+            self.turned = turned_on(self.turned, before, _nearest(self.angle, before))
+        else:
+            super().change(control, value)
+            self.held = place_of(control)
+
+    def hidden(self) -> list[Control]:
+        hidden = super().hidden()
+        if self.shows.chosen == PARTS:
+            return [*hidden, self.crank]
+        return [each for each in self.controls if each is not self.crank or not self._turns]
+
+    def free(self) -> list[Control]:
+        return [self.crank] if self._turns else []
+
+    @property
+    def _turns(self) -> bool:
+        return bool(self.shows.chosen == TURN)
 
     def work_out(self) -> None:
         super().work_out()
         self.numbers = _numbers(self.engine, self.stack)
 
     def picture(self, style: Style) -> Picture:
-        line = ratio_line(self.numbers["ratio"], fuel_band(self.whole))
-        return overview(self.engine, self.stack, line, unit=self.unit, key=self.key, style=style)
+        return self._draw(style, answered=True)
 
     def picture_before_guess(self, style: Style) -> Picture:
-        return section_alone(self.engine, unit=self.unit, key=self.key, style=style)
+        return self._draw(style, answered=False)
+
+    def _draw(self, style: Style, *, answered: bool) -> Picture:
+        how: Any = {"unit": self.unit, "key": self.key, "style": style}
+        if self._turns:
+            clearance = nominal(self.numbers["clearance"].m_as("cc")) if answered else None
+            return turning(section_view(self.engine, self.angle), self.turned, clearance=clearance,
+                           grip=grip_of(self.crank), hint=not self._once_round, **how)  # fmt: skip
+        if self.shows.chosen == COUNT or not answered:
+            volumes, laid = stack_view(self.stack, self.engine), ALL_LAID if answered else None
+            return counting(section_view(self.engine), volumes, laid, guess=self._guessed, **how)
+        return self._parts(how)
+
+    def _parts(self, how: dict[str, Any]) -> Picture:
+        squish, found = self.numbers["squish"], stack_of(self.found)
+        lines = [ratio_line(nominal(self.numbers["ratio"]), fuel_band(self.whole))]
+        if squish is not None:
+            lines.append(squish_line(in_mm(squish), unit=self.unit))
+        gaps = ("gasket", "deck") if self.engine.gasket.compressed_thickness else ("deck",)
+        return taking_hold(
+            section_view(self.engine),
+            lines,
+            found=section_view(self.found),
+            grips=grips_of(self.controls_by_dial[each] for each in TAKEN),
+            held=self.held,
+            lens=gaps,
+            guess=self._guessed,
+            before=nominal(found.ratio),
+            **how,
+        )
+
+    @property
+    def _guessed(self) -> float | None:
+        given = self.guess.guessed if self.guess else None
+        return None if given is None else float(nominal(given))
+
+    @property
+    def _once_round(self) -> bool:
+        return sum(b - a for a, b in self.turned) >= 300
+
+    def words_before_guess(self) -> str:
+        if not self._turns or not self._once_round:
+            return ""
+        return (
+            "Once round. The space is smallest with the piston at the top, largest with the "
+            "piston at the bottom."
+        )
 
     def words(self) -> str:
         numbers = self.numbers
@@ -85,10 +178,15 @@ class AddItUp(EnginePanel):
         return f"{', '.join(told)}.{self.hanging_in()}{judged}"
 
 
+def _nearest(angle: float, before: float) -> float:
+    """The same place of the crank on the shorter way: from 350° to 10° it goes on, not back."""
+    return before + (angle - before + 180) % 360 - 180
+
+
 def add_it_up(
     engine: EngineOrName = "heron-four", *, projector: bool = False, predict: bool = True
 ) -> Any:
-    """Show the stack of volumes of one cylinder and the ratio that it makes.
+    """Turn the crank, count how often the small space fits, and take the parts by hand.
 
     Args:
         engine: shown first: name of one of the kit's engines, a sheet, or an engine.

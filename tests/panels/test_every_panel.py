@@ -33,17 +33,43 @@ def panel(request: pytest.FixtureRequest) -> Any:
 
 def test_it_opens_with_a_picture_that_says_its_numbers(panel: Any) -> None:
     svg = drawn(panel)
-    assert svg.get("role") == "img"
+    if sliders(
+        svg
+    ):  # they would not be told inside an img: the drawing is one, they stand beside it
+        assert svg.get("role") == "group"
+        (image,) = svg.findall(f"{SVG}g[@role='img']")
+        assert not sliders(image)
+    else:
+        image = svg
+    assert image.get("role") == "img"
     title = svg.find(f"{SVG}title")
     assert title is not None
     assert title.text
     described = svg.find(f"{SVG}desc")
     assert described is not None
     assert re.search(r"\d", described.text or ""), "the description says numbers"
-    labelled = svg.get("aria-labelledby", "").split()
+    labelled = image.get("aria-labelledby", "").split()
     assert [title.get("id"), described.get("id")] == labelled
     assert alerted(panel) == ""
     assert len(said(panel)) > 10
+
+
+def sliders(svg: Any) -> list[Any]:
+    """The handles in a picture."""
+    return [node for node in svg.iter() if node.get("role") == "slider"]
+
+
+def test_a_handle_is_the_slider_of_a_setting(panel: Any) -> None:
+    """A page moves the setting that the handle is named after, on the setting's own steps."""
+    for handle in sliders(drawn(panel)):
+        setting = panel.setting_named(handle.get("data-handle"))
+        assert handle.get("aria-label") == setting.name
+        assert setting.shown
+        assert not setting.locked
+        assert float(handle.get("aria-valuenow")) == pytest.approx(setting.at)
+        assert float(handle.get("aria-valuemin")) == pytest.approx(setting.low)
+        assert float(handle.get("aria-valuemax")) == pytest.approx(setting.high)
+        assert float(handle.get("data-step")) == pytest.approx(setting.step)
 
 
 def test_ids_are_the_panels_own(panel: Any) -> None:

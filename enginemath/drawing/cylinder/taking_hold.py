@@ -97,7 +97,9 @@ the band 0.900 to 1.150 mm'
     )
     text = style.text
     foot = height - (STRIP * style.frame if lines else text)
-    sheet = _camera(picture, past or now, foot)
+    still = past if past and past.view.bore == now.view.bore else now
+    roof = now.shape.roof - 0.3 * (now.shape.roof - now.head_top)
+    sheet = _camera(picture, still, min(still.head_top, roof), foot)
     picture.open_window(0, 0, width, foot)
     draw_large_engine(picture, sheet, now)
     if past and changed:
@@ -111,7 +113,10 @@ the band 0.900 to 1.150 mm'
     if lens:
         radius = 0.103 * width
         glass = Magnifier(wall + 0.9 * text + radius, 0.30 * foot + 2 * text, radius)
-        closer = magnified(sheet, past or now, glass)
+        closer = magnified(sheet, still, glass)
+        widest = max(cylinder.gasket_thickness, abs(cylinder.deck_clearance))
+        if widest * closer.scale > 0.85 * radius:  # pulled out of the glass
+            closer = magnified(sheet, now, glass)
         draw_magnifier(picture, sheet, closer, now, glass, lens, unit, past if changed else None)
         draw_grips(picture, grips, sheet, now, closer, (0.62 * radius, -0.58 * radius))
     else:
@@ -122,32 +127,35 @@ the band 0.900 to 1.150 mm'
     _names(picture, sheet, now, unmeasured, glass, wall)
     if changed:
         _as_found(picture, wall, glass)
+    if cylinder.gasket_poured is not None:
+        _poured(picture, cylinder.gasket_poured, wall, glass)
     if lines:
         line = height - 3.2 * text
-        draw_said(picture, _said(lines), line - 4.4 * text)
+        draw_said(picture, _said(lines, cylinder), line - 4.4 * text)
         draw_large_line(picture, lines[0], line, guess=guess, before=before if changed else None)
     if ring:
         picture.look_here(ring)
     return picture
 
 
-def _camera(picture: Picture, engine: LargeEngine, foot: float) -> DrawingSheet:
+def _camera(picture: Picture, engine: LargeEngine, top: float, foot: float) -> DrawingSheet:
     """The engine as large as the room allows, its pin just above the strip below."""
     style, shape = picture.style, engine.shape
     text = style.text
     room = picture.width - _COLUMN * style.frame - 1.6 * text
     low = engine.edge + shape.piston.pin_depth + 0.25 * engine.view.bore
     above = 3.6 * text
-    scale = min(room / (2 * shape.outer), (foot - above) / (low - engine.head_top))
+    scale = min(room / (2 * shape.outer), (foot - above) / (low - top))
     left = 1.6 * text + room / 2
-    return DrawingSheet(left, above - engine.head_top * scale, scale)
+    return DrawingSheet(left, above - top * scale, scale)
 
 
-def _said(lines: Sequence[LineView]) -> list[Said]:
+def _said(lines: Sequence[LineView], view: SectionView) -> list[Said]:
     names = {"compression ratio": "ratio", "squish clearance": "squish"}
-    return [
+    said = [
         said_of(line, names.get(line.name), drawn=number == 0) for number, line in enumerate(lines)
     ]
+    return said if view.gasket_poured is None else [*said, Said("", "squish clearance not known")]
 
 
 def _held(picture: Picture, sheet: DrawingSheet, engine: LargeEngine, part: str, unit: str) -> None:
@@ -225,6 +233,16 @@ def _name_in_place(picture: Picture, sheet: DrawingSheet, engine: LargeEngine, p
     picture.label(name, x, y, anchor="middle", bold=True, kind="name")
 
 
+def _poured(picture: Picture, volume: float, wall: float, glass: Magnifier | None) -> None:
+    """A gasket that was poured and not measured: its thickness in the drawing is no reading."""
+    text = picture.style.text
+    x = glass.x - glass.radius if glass else wall + 1.5 * text
+    y = glass.y + glass.radius + 4.2 * text if glass else 3.6 * text
+    picture.label("gasket", x, y, kind="name")
+    picture.label(words.volume(volume), x, y + 1.3 * text, bold=True, kind="measure")
+    picture.label("its thickness not known", x, y + 2.6 * text, kind="name")
+
+
 def _as_found(picture: Picture, wall: float, glass: Magnifier | None) -> None:
     """What the dashes mean."""
     style, text = picture.style, picture.style.text
@@ -250,9 +268,12 @@ def _description(view: SectionView, unit: str, changed: bool) -> str:
     crown = "flat crown"
     if view.dish:
         crown = f"{'dish' if view.dish > 0 else 'dome'} {words.volume(abs(view.dish))}"
+    gasket = f"{words.length(view.gasket_thickness, unit)} thick"
+    if view.gasket_poured is not None:
+        gasket = f"{words.volume(view.gasket_poured)}, its thickness not known"
     told = (
-        f"The piston is at the top. Chamber {words.volume(view.chamber)}, gasket "
-        f"{words.length(view.gasket_thickness, unit)} thick, deck clearance "
+        f"The piston is at the top. Chamber {words.volume(view.chamber)}, gasket {gasket}, "
+        f"deck clearance "
         f"{words.length(view.deck_clearance, unit)}, {crown}"
     )
     if view.reliefs:

@@ -27,6 +27,7 @@ class EnginePanel(Panel):
         predict, projector: see `Panel`.
         cylinders: whether one of several cylinders can be chosen.
         extra: what stands above the dials.
+        below: what stands below them.
 
     `whole` is the chosen engine, `engine` the one cylinder of it that the picture shows, as it
     stands now, `stack` its volumes.
@@ -45,6 +46,7 @@ class EnginePanel(Panel):
         projector: bool = False,
         cylinders: bool = True,
         extra: Sequence[Part] = (),
+        below: Sequence[Part] = (),
     ):
         self.whole = plain(engine_of(engine))
         self.number = 0
@@ -63,7 +65,8 @@ class EnginePanel(Panel):
                 control.show_in(unit)
         self.start_from(self.engine)
         super().__init__(
-            left=[*extra, *self.controls_by_dial.values()], predict=predict, projector=projector,
+            left=[*extra, *self.controls_by_dial.values(), *below],
+            predict=predict, projector=projector,
             head=[self.engines, *([self.cylinders] if cylinders else []), self.lengths],
         )  # fmt: skip
 

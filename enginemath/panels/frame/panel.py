@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 import pint
 
-from enginemath.drawing.paper.palette import PROJECTOR, SCREEN, Style
+from enginemath.drawing.paper.palette import PAGE, PAGE_PROJECTOR, PROJECTOR, SCREEN, Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.guess import Guess, Question
@@ -47,7 +47,8 @@ class View:
     """A panel as it stands: all that a host shows.
 
     `words` answer the settings, `notes` follow; `refusal` stands in their place; `settings` are
-    plain data, in their order, those of a group with its title.
+    plain data, in their order, those of a group with its title. A `large` picture says its numbers
+    itself and is taken by hand.
     """
 
     title: str
@@ -60,6 +61,7 @@ class View:
     refusal: str
     trouble: str
     answered: bool
+    large: bool
     settings: list[dict[str, Any]]
 
 
@@ -79,6 +81,10 @@ class Panel:
     title = "Panel"
     tells_at_once = False
     """Whether it shows results without being asked: then it waits for its step on a page."""
+    large = False
+    """Whether its picture is a page's large one, with handles."""
+    pictures: Sequence[str] = ()
+    """Names of its pictures, the first one shown first; empty where there is but one."""
     folder: Path | None = None
     """Where a panel that saves a file puts it; None: where Python was started."""
 
@@ -98,7 +104,9 @@ class Panel:
         self._watchers: list[Work] = []
         self.projector = Tick("projector", projector, self.refresh)
         self.reset_all = Press("reset all", self.reset)
-        self.head = [*head, self.projector, self.reset_all]
+        self.shows = Choice("picture", "", [(name, name) for name in self.pictures], self.refresh)
+        chosen = [self.shows] if self.pictures else []
+        self.head = [*chosen, *head, self.projector, self.reset_all]
         self.stand_left(left)
         question = self.named_question() if predict else None
         self.guess = Guess(question, self.refresh) if question else None
@@ -119,6 +127,10 @@ class Panel:
             return question
         return replace(question, text=f"{self.subject}: {question.text}")
 
+    def free(self) -> Sequence[Control]:
+        """Controls that may be moved before the guess: they give nothing away."""
+        return ()
+
     def hidden(self) -> Sequence[Control]:
         """Controls that are not shown now: of no use here, or giving the answer away."""
         return ()
@@ -137,6 +149,10 @@ class Panel:
     def words(self) -> str:
         """The numbers in words."""
         raise NotImplementedError
+
+    def words_before_guess(self) -> str:
+        """What can be said without the answer."""
+        return ""
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         """Take a control's new value.
@@ -217,8 +233,14 @@ class Panel:
             refusal=self.refusal,
             trouble=self.trouble.says if self.trouble else "",
             answered=self.answer_is_shown,
+            large=self.large,
             settings=self._states(),
         )
+
+    def show_picture(self, name: str) -> None:
+        """Show the picture of a name, where there is one of that name."""
+        if name in self.pictures and name != self.shows.chosen:
+            self.take(self.shows.name, name)
 
     def on_change(self, work: Work) -> None:
         """Do some work after each entry."""
@@ -234,6 +256,8 @@ class Panel:
     @property
     def style_now(self) -> Style:
         """The style that the picture is drawn in."""
+        if self.large:
+            return PAGE_PROJECTOR if self.projector.on else PAGE
         return PROJECTOR if self.projector.on else SCREEN
 
     def move(self, control: Control, value: pint.Quantity) -> None:
@@ -279,17 +303,17 @@ class Panel:
     def _show(self) -> None:
         self.work_out()
         shown = self.answer_is_shown
-        picture = self.picture if shown else self.picture_before_guess
-        drawn = picture(self.style_now)
-        told = self.words() if shown else ""
-        self.svg, self.told, self.refusal = drawn.svg(), told, ""
-        self.picture_now, self.trouble = drawn, None
-        hidden = self.hidden()
+        hidden, free = self.hidden(), () if shown else self.free()
         for control in self.controls:
-            control.locked = not shown
+            control.locked = not shown and control not in free
             control.shown = control not in hidden
         for choice in self._choices:
             choice.locked = not shown
+        picture = self.picture if shown else self.picture_before_guess
+        drawn = picture(self.style_now)
+        told = self.words() if shown else self.words_before_guess()
+        self.svg, self.told, self.refusal = drawn.svg(), told, ""
+        self.picture_now, self.trouble = drawn, None
 
     def _last_picture(self) -> Picture:
         assert self.picture_now is not None
