@@ -122,7 +122,7 @@ class AddItUp(EnginePanel):
         if self._turns:
             clearance = nominal(self.numbers["clearance"].m_as("cc")) if answered else None
             return turning(section_view(self.engine, self.angle), self.turned, clearance=clearance,
-                           grip=grip_of(self.crank), hint=not self._once_round, **how)  # fmt: skip
+                           grip=grip_of(self.crank, Quantity(self.angle, "degree")), hint=not self._once_round, **how)  # fmt: skip
         if self.shows.chosen == COUNT or not answered:
             volumes, laid = stack_view(self.stack, self.engine), ALL_LAID if answered else None
             return counting(section_view(self.engine), volumes, laid, guess=self._guessed, **how)
@@ -138,7 +138,7 @@ class AddItUp(EnginePanel):
             section_view(self.engine),
             lines,
             found=section_view(self.found),
-            grips=grips_of(self.controls_by_dial[each] for each in TAKEN),
+            grips=grips_of((self.controls_by_dial[each] for each in TAKEN), self.engine),
             held=self.held,
             lens=gaps,
             guess=self._guessed,
@@ -164,18 +164,32 @@ class AddItUp(EnginePanel):
         )
 
     def words(self) -> str:
+        if self._turns:
+            return self._words_of_the_turn()
         numbers = self.numbers
-        squish = numbers["squish"]
+        clearance, ratio = show(numbers["clearance"], "cc"), show_ratio(numbers["ratio"])
+        if self.shows.chosen == COUNT:
+            whole = show(numbers["swept"] + numbers["clearance"], "cc")
+            return f"{clearance} fits {ratio} times into {whole}: the compression ratio is {ratio}."
         told = [
-            f"Cylinder {self.number + 1}: compression ratio {show_ratio(numbers['ratio'])}",
+            f"Cylinder {self.number + 1}: compression ratio {ratio}",
             f"swept {show(numbers['swept'], 'cc')}",
-            f"clearance {show(numbers['clearance'], 'cc')}",
+            f"clearance {clearance}",
         ]
-        if squish is not None:
-            told.append(f"squish clearance {show(squish, self.unit)}")
+        if numbers["squish"] is not None:
+            told.append(f"squish clearance {show(numbers['squish'], self.unit)}")
         rule = regular_fuel(self.whole)
         judged = f" {rule.says(numbers['ratio'])}" if rule else ""
         return f"{', '.join(told)}.{self.hanging_in()}{judged}"
+
+    def _words_of_the_turn(self) -> str:
+        numbers = self.numbers
+        whole = numbers["swept"] + numbers["clearance"]
+        return (
+            f"Crank {self.angle:.0f}° after top dead centre. At the top "
+            f"{show(numbers['clearance'], 'cc')} is left above the piston, at the bottom "
+            f"{show(whole, 'cc')}."
+        )
 
 
 def _nearest(angle: float, before: float) -> float:

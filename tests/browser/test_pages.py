@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import os
 import subprocess
 import sys
@@ -10,7 +11,6 @@ import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -18,8 +18,6 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from enginemath.drawing.paper.handles import Handle
-from enginemath.drawing.paper.svg import Picture
 from enginemath.pages.steps import lesson_named, lesson_names
 from enginemath.panels import add_it_up_numbers
 from enginemath.units import show_ratio
@@ -28,6 +26,10 @@ from .conftest import free_port
 
 pytestmark = pytest.mark.browser
 RATIO = show_ratio(add_it_up_numbers("heron-four")["ratio"])
+PREDICT, SEE, HOLD, TURN = (
+    next(step.number for step in lesson_named("07-add-it-up").steps if step.title == title)
+    for title in ("Predict", "See", "Take hold", "Your turn")
+)
 TOKEN = "made-up-token"
 SCHOOL = {"width": 1366, "height": 768}
 NOW = "section:not([hidden])"
@@ -191,9 +193,11 @@ def test_lesson_07_by_the_keyboard_alone(browser: Any, address: str, new_student
     page, keys = visit.page, visit.page.keyboard
     assert page.locator(".picture svg").is_visible(), "it opens on its picture"
     assert page.locator("pre:visible").count() == 0, "no code on the screen"
-    for _ in range(2):
-        visit.step.get_by_role("button", name="go on").press("Enter")
-        page.wait_for_timeout(50)
+    crank = page.get_by_role("slider", name="crank angle")
+    crank.focus()
+    keys.press("PageUp")
+    page.locator(".picture text", has_text="crank 10°").wait_for()
+    visit.step.get_by_role("button", name="go on").press("Enter")
     guess = visit.step.get_by_label("guess")
     guess.wait_for()
     assert guess.evaluate("e => e === document.activeElement"), "the box has the keyboard"
@@ -206,6 +210,7 @@ def test_lesson_07_by_the_keyboard_alone(browser: Any, address: str, new_student
     keys.type("9.2")
     keys.press("Enter")
     visit.step.locator(".said", has_text=f"It is {RATIO}").wait_for()
+    visit.on()
     chamber = page.get_by_role("slider", name="chamber", exact=True)
     chamber.focus()
     keys.press("ArrowRight")
@@ -222,7 +227,7 @@ def test_lesson_07_by_the_keyboard_alone(browser: Any, address: str, new_student
     keys.type("46.9 cc")
     keys.press("Enter")
     page.locator(".words", has_text=f"compression ratio {RATIO}").wait_for()
-    visit.go_to(17)
+    visit.go_to(TURN)
     box = visit.step.get_by_label("swept volume", exact=True)
     box.focus()
     keys.type("130.63")
@@ -236,7 +241,7 @@ def test_answers_are_judged_beside_their_boxes(
     browser: Any, address: str, new_student: str
 ) -> None:
     visit = as_student(browser, address, new_student, "07-add-it-up")
-    visit.go_to(17)
+    visit.go_to(TURN)
     box = visit.step.get_by_label("gasket volume", exact=True)
     box.fill("1.74 mm")
     visit.step.get_by_role("button", name="check").click()
@@ -282,7 +287,7 @@ def test_all_is_there_after_a_reload_and_a_power_cut(
 ) -> None:
     visit = as_student(browser, address, new_student, "07-add-it-up")
     page = visit.page
-    visit.go_to(17)
+    visit.go_to(TURN)
     box = visit.step.get_by_label("swept volume", exact=True)
     box.fill("130.63")
     box.press("Enter")
@@ -313,8 +318,8 @@ def test_all_is_there_after_a_reload_and_a_power_cut(
 
 def test_two_windows_show_the_later_entry(browser: Any, address: str, new_student: str) -> None:
     one = as_student(browser, address, new_student, "07-add-it-up")
-    one.go_to(17)
-    other = as_student(browser, address, new_student, "07-add-it-up/17")
+    one.go_to(TURN)
+    other = as_student(browser, address, new_student, f"07-add-it-up/{TURN}")
     one.step.get_by_label("swept volume", exact=True).fill("120")
     one.step.get_by_label("swept volume", exact=True).press("Enter")
     theirs = other.step.get_by_label("swept volume", exact=True)
@@ -330,7 +335,7 @@ def test_two_windows_show_the_later_entry(browser: Any, address: str, new_studen
 
 def test_handed_in_with_one_button(browser: Any, address: str, new_student: str) -> None:
     visit = as_student(browser, address, new_student, "07-add-it-up")
-    visit.go_to(4)
+    visit.go_to(SEE)
     visit.page.get_by_role("button", name="hand in").click()
     with visit.page.expect_download() as waiting:
         visit.page.get_by_role("button", name="Save the file").click()
@@ -338,32 +343,19 @@ def test_handed_in_with_one_button(browser: Any, address: str, new_student: str)
     assert file.suggested_filename == f"{new_student}-handed-in.json"
     data = json.loads(Path(file.path()).read_text("utf-8"))
     assert data["student"]["id"] == new_student
-    assert data["lessons"]["07-add-it-up"]["guesses"]["3"]["text"] == "lower"
+    assert data["lessons"]["07-add-it-up"]["guesses"][str(PREDICT)]["text"] == "lower"
     visit.close()
 
 
 def test_a_handle_in_the_drawing_is_pulled_and_has_its_box(
     browser: Any, address: str, new_student: str
 ) -> None:
-    """A picture with a handle, as `drawing` writes it, put in place of the panel's own."""
     visit = as_student(browser, address, new_student, "07-add-it-up")
-    visit.go_to(5)
+    visit.go_to(HOLD)
     page = visit.page
-    page.locator(".dots button").nth(3).click()
-    chamber = Handle("chamber", 200, 200, 46.9, 31.9, 61.9, 0.1, "cc", 2, pull=(0, -10))
-    picture = Picture("made", 400, 400, title="made up", description="a handle")
-    picture.handle(chamber)
-    picture.handle(replace(chamber, name="bore", x=300, value=88.34, unit="mm"))
-    page.evaluate(
-        """svg => {
-            const show = hearing.panel;
-            hearing.panel = (view) => show({ ...view, svg });
-            hearing.panel(panels.get(4));
-        }""",
-        picture.svg(),
-    )
-    handle = page.locator(".em-handle", has=page.locator(".em-handle-knob")).first
-    assert handle.get_attribute("aria-label") == "chamber"
+    handle = page.get_by_role("slider", name="chamber")
+    handle.wait_for()
+    upwards = float(handle.get_attribute("data-pull").split()[1])
     scale = page.locator(".picture svg").evaluate("svg => svg.getScreenCTM().a")
     box = handle.bounding_box()
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
@@ -371,9 +363,41 @@ def test_a_handle_in_the_drawing_is_pulled_and_has_its_box(
     page.mouse.down()
     held = page.locator(".dimension.held")
     assert held.locator("input").input_value() == "46.90 cc", "its box stands beside it"
-    page.mouse.move(x, y - 20 * scale, steps=4)  # two cc
+    page.mouse.move(x, y + 2 * upwards * scale, steps=4)  # two cc
     page.mouse.up()
     page.locator(".words", has_text="clearance 70.39 cc").wait_for()
+    assert held.locator("input").input_value() == "48.90 cc"
+    assert page.locator(".picture text", has_text="as found").count() == 1, "the ghost stays"
+    visit.close()
+
+
+def test_the_crank_is_turned_once_round_before_any_guess(
+    browser: Any, address: str, new_student: str
+) -> None:
+    visit = as_student(browser, address, new_student, "07-add-it-up")
+    page = visit.page
+    crank = page.get_by_role("slider", name="crank angle")
+    box = crank.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    across, down = page.locator("[data-turn]").evaluate(
+        """handle => {
+            const [x, y] = handle.dataset.turn.split(" ").map(Number);
+            const at = new DOMPoint(x, y).matrixTransform(handle.closest("svg").getScreenCTM());
+            return [at.x, at.y];
+        }"""
+    )
+    throw, begin = math.hypot(x - across, y - down), math.atan2(x - across, down - y)
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for degrees in range(10, 360, 10):
+        turned = begin + math.radians(degrees)
+        page.mouse.move(across + throw * math.sin(turned), down - throw * math.cos(turned))
+        page.wait_for_timeout(8)
+    page.mouse.up()
+    visit.step.get_by_text("Once round. The space").wait_for()
+    assert int(crank.get_attribute("aria-valuenow")) == 350
+    assert page.locator(".picture .em-travelled").count() == 1
+    assert RATIO not in page.content()
     visit.close()
 
 
@@ -407,18 +431,18 @@ def test_the_projector_goes_by_arrow_keys_and_covers_answers(browser: Any, addre
     visit = Visit(browser, shown, viewport=large)
     page = visit.page
     page.locator(".picture svg").wait_for()
-    for step in range(2, 5):
+    for step in range(2, HOLD):
         page.keyboard.press("ArrowRight")
         page.locator(f'{NOW}[data-step="{step}"]').wait_for()
     assert RATIO not in page.locator("body").text_content()
     page.keyboard.press("ArrowRight")
-    page.locator(".words", has_text=f"compression ratio {RATIO}").wait_for()
+    page.locator(".words", has_text=f"compression ratio is {RATIO}").wait_for()
     sizes = page.locator(".picture svg text").evaluate_all(
         "all => all.map(t => parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().a)"
     )
     assert min(sizes) >= 12
     page.keyboard.press("ArrowLeft")
-    page.locator(f'{NOW}[data-step="3"]').wait_for()
+    page.locator(f'{NOW}[data-step="{PREDICT}"]').wait_for()
     visit.close()
 
 

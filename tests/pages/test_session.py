@@ -17,6 +17,10 @@ from enginemath.units import show_ratio
 
 ADD_IT_UP = "07-add-it-up"
 RATIO = show_ratio(add_it_up_numbers("heron-four")["ratio"])
+PREDICT, SEE, HOLD, WORK, TURN, BENCH = (
+    next(step.number for step in lesson_named(ADD_IT_UP).steps if step.title == title)
+    for title in ("Predict", "See", "Take hold", "Work it", "Your turn", "On the bench")
+)
 each_lesson = pytest.mark.parametrize("name", lesson_names())
 Told = list[dict[str, Any]]
 
@@ -98,10 +102,10 @@ class TestTheOrder:
         assert panel["words"] == ""
 
     def test_nothing_of_the_result_is_sent_before_the_guess(self, page: Page) -> None:
-        page.go_to(4)
+        page.go_to(SEE)
         assert RATIO not in spoken(page.sent)
         assert "68.39" not in spoken(page.sent), "nor what it is made of"
-        page.say("guess", step=4, text="9.2")
+        page.say("guess", step=SEE, text="9.2")
         assert RATIO in spoken(page.sent)
 
     @each_lesson
@@ -116,23 +120,26 @@ class TestTheOrder:
         assert not [code for code in told if json.dumps(code)[1:-1] in page.sent]
 
     def test_a_guess_must_be_written_first(self, page: Page) -> None:
-        page.go_to(3)
-        assert "write your guess first" in page.refused("on", step=3)
-        assert "write your guess first" in page.refused("guess", step=3, text="  ")
-        page.say("guess", step=3, text="lower")
-        assert page.one("step", "on", step=3)["step"] == 4
-        assert "give your guess first" in page.refused("on", step=4)
-        assert page.refused("guess", step=4, text="a lot") == "write one number, like 9.5"
-        assert page.one("panel", "guess", step=4, text="9.2")["answered"]
-        assert page.one("step", "on", step=4)["step"] == 5
+        page.go_to(PREDICT)
+        assert "write your guess first" in page.refused("on", step=PREDICT)
+        assert "write your guess first" in page.refused("guess", step=PREDICT, text="  ")
+        page.say("guess", step=PREDICT, text="lower")
+        assert page.one("step", "on", step=PREDICT)["step"] == SEE
+        assert "give your guess first" in page.refused("on", step=SEE)
+        assert page.refused("guess", step=SEE, text="a lot") == "write one number, like 9.5"
+        assert page.one("panel", "guess", step=SEE, text="9.2")["answered"]
+        assert page.one("step", "on", step=SEE)["step"] == HOLD
 
     def test_a_step_ahead_is_refused_whatever_is_asked_of_it(self, page: Page) -> None:
         page.say("open", lesson=ADD_IT_UP)
-        assert page.refused("on", step=5) == "step 5 comes later"
-        assert page.refused("guess", step=4, text="9.2") == "step 4 comes later"
-        assert page.refused("answer", step=17, box="my_ratio", text="9") == "step 17 comes later"
-        assert page.refused("set", step=4, name="guess", entry="9.2") == "step 4 comes later"
-        assert "not to be set now" in page.refused("set", step=4, name="chamber", entry="46 cc")
+        assert page.refused("on", step=HOLD) == f"step {HOLD} comes later"
+        assert page.refused("guess", step=SEE, text="9.2") == f"step {SEE} comes later"
+        assert (
+            page.refused("answer", step=TURN, box="my_ratio", text="9")
+            == f"step {TURN} comes later"
+        )
+        assert page.refused("set", step=SEE, name="guess", entry="9.2") == f"step {SEE} comes later"
+        assert "not to be set now" in page.refused("set", step=SEE, name="chamber", entry="46 cc")
         assert page.refused("uncover", step=1) == "nothing is covered here"
 
     @each_lesson
@@ -152,15 +159,13 @@ class TestTheOrder:
 
 
 class TestAnswers:
-    TURN = 17
-
     def answer(self, page: Page, box: str, text: str) -> dict[str, Any]:
-        told = page.one("verdicts", "answer", step=self.TURN, box=box, text=text)
+        told = page.one("verdicts", "answer", step=TURN, box=box, text=text)
         (ours,) = [each for each in told["verdicts"] if each["boxes"] == [box]]
         return ours
 
     def test_a_verdict_has_a_kind_a_name_and_a_sentence(self, page: Page) -> None:
-        page.go_to(self.TURN)
+        page.go_to(TURN)
         right = self.answer(page, "my_swept", "130.63 cc")
         assert (right["kind"], right["label"]) == ("right", "swept volume")
         assert right["says"] == "right"
@@ -174,20 +179,20 @@ class TestAnswers:
         }
 
     def test_a_refused_text_leaves_no_older_verdict(self, page: Page) -> None:
-        page.go_to(self.TURN)
+        page.go_to(TURN)
         assert self.answer(page, "my_swept", "130.63 cc")["kind"] == "right"
         refused = self.answer(page, "my_swept", "130.63 mm")
         assert refused["kind"] == "unreadable"
         assert "a volume is wanted here" in refused["says"]
 
     def test_a_wrong_answer_is_not_told_the_right_one(self, page: Page) -> None:
-        page.go_to(self.TURN)
+        page.go_to(TURN)
         wrong = self.answer(page, "my_gasket", "1.67 cc")
         assert wrong["kind"] == "mistake"
         assert "1.74" not in json.dumps(wrong)
 
     def test_all_right_is_done(self, page: Page) -> None:
-        page.go_to(self.TURN)
+        page.go_to(TURN)
         right = {
             "my_swept": "130.63 cc",
             "my_gasket": "1.74 cc",
@@ -196,7 +201,7 @@ class TestAnswers:
             "my_ratio": "9.26",
         }
         done = [
-            page.one("verdicts", "answer", step=self.TURN, box=box, text=text)["done"]
+            page.one("verdicts", "answer", step=TURN, box=box, text=text)["done"]
             for box, text in right.items()
         ]
         assert done == [False, False, False, False, True]
@@ -215,13 +220,13 @@ class TestAnswers:
         ],
     )
     def test_a_text_is_never_run(self, page: Page, text: str, tmp_path: Path) -> None:
-        page.go_to(self.TURN)
+        page.go_to(TURN)
         assert self.answer(page, "my_swept", text)["kind"] in ("unreadable", "unknown", "mistake")
         assert not (tmp_path / "gone").exists()
 
     def test_a_box_that_there_is_not(self, page: Page) -> None:
-        page.go_to(self.TURN)
-        asked = {"step": self.TURN, "box": "heron_one", "text": "0"}
+        page.go_to(TURN)
+        asked = {"step": TURN, "box": "heron_one", "text": "0"}
         assert page.refused("answer", **asked) == 'there is no box "heron_one" in this step'
 
     @each_lesson
@@ -240,27 +245,29 @@ class TestAnswers:
 
 class TestPanels:
     def test_an_entry_moves_the_picture(self, page: Page) -> None:
-        page.go_to(5)
-        before = page.session._panels[4].svg
-        view = page.one("panel", "set", step=4, name="chamber", entry=46.0)
+        page.go_to(HOLD)
+        before = page.session._panels[SEE].svg
+        view = page.one("panel", "set", step=SEE, name="chamber", entry=46.0)
         assert view["svg"] != before
         (chamber,) = [each for each in view["settings"] if each["name"] == "chamber"]
         assert (chamber["text"], chamber["at"]) == ("46.00 cc", 46.0)
-        typed = page.one("panel", "set", step=4, name="chamber", entry="2.8 cu in")
+        typed = page.one("panel", "set", step=SEE, name="chamber", entry="2.8 cu in")
         (chamber,) = [each for each in typed["settings"] if each["name"] == "chamber"]
         assert chamber["text"] == "45.88 cc"
-        refused = page.one("panel", "set", step=4, name="chamber", entry="46 mm")
+        refused = page.one("panel", "set", step=SEE, name="chamber", entry="46 mm")
         (chamber,) = [each for each in refused["settings"] if each["name"] == "chamber"]
         assert "a volume is wanted here" in chamber["says"]
         assert refused["svg"] == typed["svg"], "the last good picture stays"
 
     def test_what_it_cannot_be_set_to_is_refused(self, page: Page) -> None:
-        page.go_to(5)
-        assert "nothing here is named" in page.refused("set", step=4, name="__class__", entry=1)
-        assert "cannot be set here" in page.refused("set", step=4, name="chamber", entry=True)
-        assert "there is no" in page.refused("set", step=4, name="engine", entry="Heron Nine")
-        assert page.refused("set", step=5, name="chamber", entry=46) == "this step has no panel"
-        texts = page.session.take('{"do": "set", "step": 4, "name": "chamber", "entry": NaN}')
+        page.go_to(HOLD)
+        assert "nothing here is named" in page.refused("set", step=SEE, name="__class__", entry=1)
+        assert "cannot be set here" in page.refused("set", step=SEE, name="chamber", entry=True)
+        assert "there is no" in page.refused("set", step=SEE, name="engine", entry="Heron Nine")
+        assert page.refused("set", step=HOLD, name="chamber", entry=46) == "this step has no panel"
+        texts = page.session.take(
+            f'{{"do": "set", "step": {SEE}, "name": "chamber", "entry": NaN}}'
+        )
         assert "cannot be" in json.loads(texts[0])["says"]
 
     def test_a_file_is_saved_in_the_work_folder_alone(self, page: Page, tmp_path: Path) -> None:
@@ -275,25 +282,25 @@ class TestPanels:
 
 class TestKept:
     def test_all_is_there_again_the_next_day(self, page: Page, tmp_path: Path) -> None:
-        page.go_to(17)
-        page.say("answer", step=17, box="my_swept", text="130.63 cc")
-        page.say("answer", step=17, box="my_gasket", text="1.67 cc")
-        page.say("set", step=4, name="chamber", entry=46.0)
-        page.say("keep", step=4)
-        assert page.one("kept", "on", step=17)["at"] == "10:05"
-        page.say("reading", step=18, box="bore, mean", text="88.34 mm")
+        page.go_to(TURN)
+        page.say("answer", step=TURN, box="my_swept", text="130.63 cc")
+        page.say("answer", step=TURN, box="my_gasket", text="1.67 cc")
+        page.say("set", step=SEE, name="chamber", entry=46.0)
+        page.say("keep", step=SEE)
+        assert page.one("kept", "on", step=TURN)["at"] == "10:05"
+        page.say("reading", step=BENCH, box="bore, mean", text="88.34 mm")
 
         again = Page(Desk(tmp_path))
         told = again.say("open", lesson=ADD_IT_UP)
-        assert told[0]["at"] == 18
+        assert told[0]["at"] == BENCH
         steps = {reply["step"]: reply for reply in told if reply["show"] == "step"}
-        assert steps[3]["guess"]["text"] == "lower"
-        assert steps[4]["guess"]["text"] == "9.2"
-        assert [box["text"] for box in steps[17]["boxes"][:2]] == ["130.63 cc", "1.67 cc"]
-        assert [each["kind"] for each in steps[17]["verdicts"]][:3] == [
+        assert steps[PREDICT]["guess"]["text"] == "lower"
+        assert steps[SEE]["guess"]["text"] == "9.2"
+        assert [box["text"] for box in steps[TURN]["boxes"][:2]] == ["130.63 cc", "1.67 cc"]
+        assert [each["kind"] for each in steps[TURN]["verdicts"]][:3] == [
             *("right", "mistake", "nothing_written")
         ]
-        assert steps[18]["readings"] == {"bore, mean": "88.34 mm"}
+        assert steps[BENCH]["readings"] == {"bore, mean": "88.34 mm"}
         (panel,) = [reply for reply in told if reply["show"] == "panel"]
         assert panel["answered"]
         (chamber,) = [each for each in panel["settings"] if each["name"] == "chamber"]
@@ -323,32 +330,32 @@ class TestKept:
     def test_two_windows_see_each_other_and_the_later_entry_wins(self, tmp_path: Path) -> None:
         desk = Desk(tmp_path)
         one, other = Page(desk), Page(desk)
-        one.go_to(17)
+        one.go_to(TURN)
         other.say("open", lesson=ADD_IT_UP)
-        one.say("answer", step=17, box="my_swept", text="130 cc")
-        assert other.pushed[-1] == {"show": "changed", "step": 17}
-        other.say("answer", step=17, box="my_swept", text="130.63 cc")
-        assert one.pushed[-1] == {"show": "changed", "step": 17}
+        one.say("answer", step=TURN, box="my_swept", text="130 cc")
+        assert other.pushed[-1] == {"show": "changed", "step": TURN}
+        other.say("answer", step=TURN, box="my_swept", text="130.63 cc")
+        assert one.pushed[-1] == {"show": "changed", "step": TURN}
         for page in (one, other):
             told = page.say("open", lesson=ADD_IT_UP)
-            (step,) = [r for r in told if r["show"] == "step" and r["step"] == 17]
+            (step,) = [r for r in told if r["show"] == "step" and r["step"] == TURN]
             assert step["boxes"][0]["text"] == "130.63 cc"
         other.session.close()
-        one.say("answer", step=17, box="my_swept", text="130.6 cc")
+        one.say("answer", step=TURN, box="my_swept", text="130.6 cc")
         assert len(other.pushed) == 1, "a page that is gone is told nothing"
 
     def test_a_full_disk_is_told_beside_the_box(
         self, page: Page, monkeypatch: pytest.MonkeyPatch
     ) -> None:
-        page.go_to(17)
+        page.go_to(TURN)
 
         def full(_: int) -> None:
             raise OSError(28, "No space left on device")
 
         monkeypatch.setattr("enginemath.sheets.text_file.os.fsync", full)
-        kept = page.one("kept", "answer", step=17, box="my_swept", text="130.63 cc")
+        kept = page.one("kept", "answer", step=TURN, box="my_swept", text="130.63 cc")
         assert "No space left on device" in kept["trouble"]
-        assert (kept["step"], kept["box"]) == (17, "my_swept")
+        assert (kept["step"], kept["box"]) == (TURN, "my_swept")
 
     def test_a_newer_file_is_told_on_map_and_lesson(self, tmp_path: Path) -> None:
         (tmp_path / "my-work.json").write_text('{"format": 9}', encoding="utf-8")
@@ -360,8 +367,8 @@ class TestKept:
 
 class TestWho:
     def test_a_name_is_asked_for_before_handing_in(self, page: Page) -> None:
-        page.go_to(17)
-        page.say("answer", step=17, box="my_swept", text="130.63 cc")
+        page.go_to(TURN)
+        page.say("answer", step=TURN, box="my_swept", text="130.63 cc")
         assert page.refused("hand in").startswith("first say who you are")
         assert page.refused("who", name=" ", id="T-07") == "write your name and your id"
         page.say("who", name="Student  Seven", id="T-07")
@@ -375,7 +382,7 @@ class TestWho:
 
     def test_another_student_begins_anew_on_the_same_machine(self, page: Page) -> None:
         page.say("who", name="One", id="T-01")
-        page.go_to(17)
+        page.go_to(TURN)
         told = page.one("map", "who", name="Two", id="T-02")
         assert told["student"]["id"] == "T-02"
         assert {lesson["state"] for lesson in told["lessons"]} == {"new"}
@@ -385,14 +392,14 @@ class TestWho:
 
     def test_a_saved_file_is_taken_back(self, page: Page, tmp_path: Path) -> None:
         page.say("who", name="One", id="T-01")
-        page.go_to(17)
-        page.say("answer", step=17, box="my_swept", text="130.63 cc")
+        page.go_to(TURN)
+        page.say("answer", step=TURN, box="my_swept", text="130.63 cc")
         text = page.one("file", "hand in")["text"]
         elsewhere = Page(Desk(tmp_path / "elsewhere"))
         told = elsewhere.one("map", "take back", text=text)
         assert told["student"]["id"] == "T-01"
         steps = elsewhere.say("open", lesson=ADD_IT_UP)
-        (step,) = [r for r in steps if r["show"] == "step" and r["step"] == 17]
+        (step,) = [r for r in steps if r["show"] == "step" and r["step"] == TURN]
         assert step["boxes"][0]["text"] == "130.63 cc"
 
     def test_a_file_that_cannot_be_taken_back(self, page: Page) -> None:
@@ -412,7 +419,7 @@ class TestMap:
         told = page.one("map", "map")
         assert [lesson["number"] for lesson in told["lessons"]] == list(range(12))
         assert told["next"] == "00-start-here"
-        page.go_to(5)
+        page.go_to(HOLD)
         told = page.one("map", "map")
         states = {lesson["name"]: lesson["state"] for lesson in told["lessons"]}
         assert states[ADD_IT_UP] == "begun"
@@ -426,21 +433,22 @@ class TestProjector:
 
     def test_answers_are_covered_until_asked_for(self, screen: Page) -> None:
         screen.say("open", lesson=ADD_IT_UP)
-        for step in range(1, 5):
+        for step in range(1, HOLD):
             screen.say("on", step=step)
         assert RATIO not in spoken(screen.sent)
-        told = screen.say("uncover", step=4)
+        told = screen.say("uncover", step=SEE)
         assert [reply["show"] for reply in told] == ["step", "panel"]
         assert RATIO in spoken(screen.sent)
-        covered = screen.one("step", "on", step=4)
+        screen.say("on", step=SEE)
+        covered = screen.one("step", "on", step=HOLD)
         assert covered["covered"]
-        assert [working["shown"] for working in covered["working"]] == [[]]
-        assert screen.one("step", "uncover", step=5)["working"][0]["shown"] != []
+        assert [working["shown"] for working in covered["working"]] == [[], [], []]
+        assert screen.one("step", "uncover", step=WORK)["working"][0]["shown"] != []
 
     def test_the_picture_is_large_and_nothing_is_kept(self, screen: Page, tmp_path: Path) -> None:
         told = screen.say("open", lesson=ADD_IT_UP)
         assert told[0]["mode"] == "projector"
-        assert screen.session._panels[4].projector.on
+        assert screen.session._panels[SEE].projector.on
         screen.say("on", step=1)
         assert list(tmp_path.iterdir()) == []
 
@@ -471,8 +479,8 @@ class TestUnknown:
         assert told in json.loads(reply)["says"]
 
     def test_a_text_without_end_is_refused(self, page: Page) -> None:
-        page.go_to(17)
-        told = page.refused("answer", step=17, box="my_swept", text="9" * 2_001)
+        page.go_to(TURN)
+        told = page.refused("answer", step=TURN, box="my_swept", text="9" * 2_001)
         assert "longer than 2000 characters" in told
 
     def test_every_message_of_the_reference_exists_and_every_one_is_there(self) -> None:

@@ -61,15 +61,19 @@ def sliders(svg: Any) -> list[Any]:
 
 def test_a_handle_is_the_slider_of_a_setting(panel: Any) -> None:
     """A page moves the setting that the handle is named after, on the setting's own steps."""
-    for handle in sliders(drawn(panel)):
-        setting = panel.setting_named(handle.get("data-handle"))
-        assert handle.get("aria-label") == setting.name
+    for name in [handle.get("data-handle") for handle in sliders(drawn(panel))]:
+        setting = panel.setting_named(name)
         assert setting.shown
         assert not setting.locked
-        assert float(handle.get("aria-valuenow")) == pytest.approx(setting.at)
-        assert float(handle.get("aria-valuemin")) == pytest.approx(setting.low)
-        assert float(handle.get("aria-valuemax")) == pytest.approx(setting.high)
-        assert float(handle.get("data-step")) == pytest.approx(setting.step)
+        for place in (setting.at, round(setting.at + 2 * setting.step, 6), setting.low):
+            panel.take(name, place)
+            (handle,) = [each for each in sliders(drawn(panel)) if each.get("data-handle") == name]
+            assert handle.get("aria-label") == name
+            assert float(handle.get("aria-valuenow")) == pytest.approx(setting.at) == place
+            assert float(handle.get("aria-valuemin")) == pytest.approx(setting.low)
+            assert float(handle.get("aria-valuemax")) == pytest.approx(setting.high)
+            assert float(handle.get("data-step")) == pytest.approx(setting.step)
+        panel.take(name, None)
 
 
 def test_ids_are_the_panels_own(panel: Any) -> None:

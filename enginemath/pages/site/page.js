@@ -176,7 +176,7 @@ function showStep(step) {
   const title = step.step === 1 ? "h1" : "h2";
   const node = make("section", { "data-step": step.step, "aria-label": step.title },
     make(title, { class: before && before.title === step.title ? "again" : "" }, step.title),
-    text(step), ...looksBack(step), guess(step), boxes(step), working(step), onward(step));
+    text(step), ...looksBack(step), guess(step), boxes(step), make("p", { class: "saying", "aria-hidden": "true" }), working(step), onward(step));
   const old = section(step.step);
   if (old) {
     const focused = old.contains(document.activeElement) && document.activeElement;
@@ -192,14 +192,17 @@ function showStep(step) {
 function text(step) {
   const node = make("div", { class: "text" });
   node.innerHTML = step.text;              // the kit's own, out of its notebooks
-  const record = [...node.children].find((each) => each.matches("table") && $("[data-reading]", each));
+  const record = [...node.children].find((each) => each.matches("table") && $$("[data-reading]", each).length > 1);
   if (record) {
     step.record = record;
     record.remove();
   }
   for (const place of $$("[data-reading]", record || node)) {
     const name = place.dataset.reading;
-    const input = make("input", { type: "text", name: `reading ${name}`, "aria-label": name, autocomplete: "off" });
+    const input = record
+      ? make("input", { type: "text", name: `reading ${name}`, "aria-label": name, autocomplete: "off" })
+      : make("textarea", { rows: 2, name: `reading ${name}`, "aria-label": name });
+    if (!record) place.closest("table").classList.add("reason");
     input.value = step.readings[name] || "";
     input.addEventListener("change", () => {
       step.readings[name] = input.value;
@@ -227,7 +230,7 @@ function guess(step) {
   const send = () => talk({ do: "guess", step: step.step, text: input.value });
   if (long) input.addEventListener("change", () => { if (input.value.trim()) send(); });
   const form = make("form", { class: "ask", onsubmit: (event) => { event.preventDefault(); send(); } },
-    asks.question ? make("p", { id: `${id}-asks` }, asks.question) : null,
+    asks.question ? make("p", { id: `${id}-asks`, class: step.picture ? "unseen" : "" }, asks.question) : null,
     make("label", { for: id }, "your guess"), input,
     asks.given || long ? null : make("button", { class: "solid" }, "show"));
   const said = asks.says ? make("p", { class: "said", role: "status" }, asks.says) : null;
@@ -350,20 +353,29 @@ function showFigure() {
     figure.replaceChildren(...panelFrame(panels.get(number)));
     fillPanel(panels.get(number));
   }
-  figure.classList.toggle("at-rest", Boolean(number) && number !== now && !free(panels.get(number)));
+  const view = panels.get(number), { picture } = steps.get(now) || {};
+  figure.classList.toggle("large", Boolean(view && view.large));
+  figure.classList.toggle("at-rest", Boolean(view) && !(view.large && picture) && number !== now && !free(view));
+  const shows = view && picture && stateOf(number, "picture");
+  if (shows && shows.options[shows.picked] !== picture) moving.set(number, "picture", picture);
+  if (view) sayAtLeft(view);
+  hatchNames();
   showBoard();
   ring();
 }
 // A panel is touched at its own step; before it, only where nothing waits for a guess.
 const free = (view) => now < view.step && view.answered;
+let drawn = {};                // the panel as it was shown last
 function showPanel(view) {
-  const figure = $("figure");
+  const figure = $("figure"), { large, answered } = drawn;
+  drawn = view;
   if (figure.dataset.panel === String(view.step) && sameSettings(view)) fillPanel(view);
   else if (panelNow() === view.step) {
     delete figure.dataset.panel;
     showFigure();
   }
   ring();
+  if (large && answered === false && view.answered) countUp();
 }
 // What a step's working shows: pictures in place of the panel, words large below it.
 function showBoard() {
@@ -410,14 +422,15 @@ const sameSettings = (view) => shape(view) === frame;
 
 function panelFrame(view) {
   frame = shape(view);
-  const head = view.settings.filter((each) => each.where === "head" && !["projector", "reset all"].includes(each.name));
+  const apart = ["projector", "reset all", ...(view.large ? ["picture"] : [])];
+  const head = view.settings.filter((each) => each.where === "head" && !apart.includes(each.name));
   const left = view.settings.filter((each) => each.where === "left");
   const reset = view.settings.find((each) => each.name === "reset all");
   const grouped = inGroups(left).map(({ name, members }) => name
     ? make("fieldset", {}, make("legend", {}, name), ...members.map((each) => setting(view, each)))
     : setting(view, members[0]));
   return [
-    make("div", { class: "head" }, ...head.map((each) => setting(view, each)), reset ? setting(view, { ...reset, label: "put all back" }) : null),
+    make("div", { class: "head" }, view.large ? more() : null, ...head.map((each) => setting(view, each)), reset ? setting(view, { ...reset, label: "put all back" }) : null),
     make("div", { class: "picture" }),
     make("div", { class: `touch ${left.some((each) => each.group) ? "bench" : ""}` }, ...grouped),
     make("p", { class: "refusal", role: "status" }),
@@ -425,6 +438,13 @@ function panelFrame(view) {
     make("div", { class: "notes" }),
     make("p", { class: "trouble", role: "alert" }),
   ];
+}
+// A large picture is taken by hand; what has no handle in it is a click away.
+function more() {
+  const button = make("button", { class: "quiet more", type: "button", "aria-expanded": "false", onclick: () => {
+    put(button, "aria-expanded", $("figure").classList.toggle("with-more"));
+  } }, "engine and units");
+  return button;
 }
 function setting(view, each) {
   const send = (entry) => { moving.set(view.step, each.name, entry); moving.rest(view.step); };
@@ -483,6 +503,9 @@ function fillPanel(view) {
   }
   const words = (query, text) => { const node = $(query, figure); if (node.textContent !== text) node.textContent = text; };
   const [first, rest] = firstSentence(view.words);
+  sayAtLeft(view);
+  hatchNames();
+  besideHandle();
   words(".words", view.refusal ? "" : first);
   words(".notes", view.refusal ? "" : [rest, view.notes].filter(Boolean).join("\n"));
   words(".refusal", view.refusal);
@@ -492,6 +515,48 @@ function firstSentence(words) {
   if (/^\d+\. /.test(words)) return ["", words];      // a list of jobs
   const found = /^(.{20,}?[a-z)\d%]\.)\s+(.*)$/s.exec(words);
   return found ? [found[1], found[2]] : [words, ""];
+}
+// What is said of a large picture stands with the step that it belongs to.
+function sayAtLeft(view) {
+  const step = steps.get(now), node = step && section(now), place = node && $(".saying", node);
+  if (!place) return;
+  const [first, rest] = view.large && step.picture && !view.refusal ? firstSentence(view.words) : ["", ""];
+  const says = rest || first;                            // numbers that stand in the picture are not shown twice
+  if (place.textContent !== says) place.textContent = says;
+}
+// A part's name in a text carries the part's hatch.
+function hatchNames() {
+  const view = panels.get(panelNow());
+  for (const name of view && view.large ? $$("section .text strong:not(.key)") : []) {
+    const part = (view.settings.find((each) => each.part && each.name.startsWith(name.textContent)) || {}).part
+      || (view.settings.some((each) => each.part === name.textContent) && name.textContent);
+    const hatch = part && $(`.picture [id$="-hatch-${CSS.escape(part)}"]`);
+    if (!hatch) continue;
+    name.className = "key";
+    name.insertAdjacentHTML("afterbegin", `<svg aria-hidden="true"><rect width="15" height="15" fill="url(#${hatch.id})"/></svg>`);
+  }
+}
+// The count before the eyes: each slice goes from the small space to its place in the big one.
+function countUp() {
+  const svg = $(".picture .em-counting"), from = svg && $(".em-part-small-space", svg);
+  if (!from || matchMedia("(prefers-reduced-motion: reduce)").matches) return;
+  const slices = [[]], numbers = $$(".em-count", svg);
+  for (let each = $(".em-big-space", svg).nextElementSibling; each && /^em-(slice|number)/.test(each.getAttribute("class")); each = each.nextElementSibling) {
+    const begins = /^em-slice-/.test(each.getAttribute("class")), last = slices[slices.length - 1];
+    if (begins && last.some((one) => one.getAttribute("class") === "em-slice")) slices.push([each]);
+    else last.push(each);
+  }
+  const gap = Math.min(450, 6000 / slices.length), total = gap * slices.length + 300;
+  slices.forEach((slice, place) => {
+    const box = slice.find((each) => each.getAttribute("class") === "em-slice").getBBox();
+    const own = numbers.filter((each) => { const y = Number(each.getAttribute("y")); return y > box.y && y <= box.y + box.height + 4; });
+    const across = from.cx.baseVal.value - box.x - box.width / 2, down = from.cy.baseVal.value - box.y;
+    const way = [{ transform: `translate(${across}px, ${down}px)`, opacity: 0 }, { opacity: 1, offset: 0.15 }, { transform: "none", opacity: 1 }];
+    for (const each of [...slice, ...own]) each.animate(way, { duration: gap + 250, delay: gap * place, fill: "backwards", easing: "ease-in-out" });
+  });
+  for (const each of $$(".em-said, .em-said-of, .em-marker", svg)) each.animate([{ opacity: 0 }, { opacity: 0 }], total);
+  document.body.classList.add("counting");
+  setTimeout(() => document.body.classList.remove("counting"), total);
 }
 function follow(node, each, handled) {
   node.hidden = !each.shown;
@@ -633,6 +698,7 @@ function letGo() {
   if (hold) moving.rest(panelNow());
   hold = null;
 }
+const inside = (small, large) => small.left >= large.left && small.right <= large.right && small.top >= large.top && small.bottom <= large.bottom;
 // The box of the handle that is held stands beside it.
 function besideHandle() {
   const on = document.activeElement, figure = $("figure"), box = on.closest(".handled");
@@ -643,6 +709,14 @@ function besideHandle() {
     chip.classList.toggle("held", held);
     if (held && handle) {
       const room = figure.getBoundingClientRect(), knob = handle.getBoundingClientRect();
+      const lens = $(".picture .em-lens", figure), said = [...$$(".picture .em-said-of", figure)].pop();
+      const under = handle.dataset.turn ? said : lens && inside(knob, lens.getBoundingClientRect()) ? lens : null;
+      if (under) {
+        const place = under.getBoundingClientRect();
+        chip.style.left = `${place.left - room.left}px`;
+        chip.style.top = `${place.bottom - room.top + (under === lens ? 44 : 18)}px`;
+        continue;
+      }
       const left = knob.right + 150 > room.right ? knob.left - room.left - 158 : knob.right - room.left + 8;
       chip.style.left = `${left}px`;
       chip.style.top = `${Math.min(knob.top - room.top, room.height - 80)}px`;

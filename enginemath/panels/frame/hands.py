@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import pint
+
 from enginemath.drawing.cylinder.grips import Grip
 from enginemath.engine.limits import Limit
+from enginemath.engine.parts import Engine
 from enginemath.panels.frame import dial
 from enginemath.panels.frame.control import Control
-from enginemath.panels.frame.dial import Dial
+from enginemath.panels.frame.dial import Dial, PartDial
+from enginemath.units import magnitude_in, nominal, unit_of
 
 ANGLE_LIMIT = Limit("crank angle", "deg", 0, 360)
 CRANK = Dial("crank angle", "metal", ANGLE_LIMIT, {"deg": 1.0}, whole=(0, 360))
@@ -30,23 +34,35 @@ def place_of(control: Control) -> str:
     return _PLACES.get(control.dial, "")
 
 
-def grip_of(control: Control, says: str = "") -> Grip:
+def grip_of(control: Control, value: pint.Quantity, says: str = "") -> Grip:
     """A control as the drawing's grip.
 
     Args:
         control: one that has a handle in the drawing.
+        value: where it stands; while it moves the control itself is still where it was.
         says: what a screen reader adds to the number.
     """
     unit = "°" if control.unit == "deg" else control.unit
-    return Grip(
-        place_of(control), control.name, control.at, control.low, control.high, control.step, unit,
-        _decimals(unit), says,
-    )  # fmt: skip
+    at = nominal(magnitude_in(unit_of(control.unit), value))
+    low, high = min(control.low, at), max(control.high, at)
+    decimals = _decimals(unit)
+    return Grip(place_of(control), control.name, at, low, high, control.step, unit, decimals, says)
 
 
-def grips_of(controls: Iterable[Control]) -> list[Grip]:
-    """The grips of all controls that can be touched now."""
-    return [grip_of(each) for each in controls if each.shown and not each.locked and place_of(each)]
+def grips_of(controls: Iterable[Control], engine: Engine) -> list[Grip]:
+    """The grips of all controls that can be touched now.
+
+    Args:
+        controls: each for a dimension of the engine.
+        engine: as it stands, one cylinder.
+    """
+    grips = []
+    for control in controls:
+        if isinstance(control.dial, PartDial) and place_of(control):
+            value = control.dial.dimension.of(engine)
+            if value is not None and control.shown and not control.locked:
+                grips.append(grip_of(control, value))
+    return grips
 
 
 def _decimals(unit: str) -> int:
