@@ -121,8 +121,15 @@ class AddItUp(EnginePanel):
         how: Any = {"unit": self.unit, "key": self.key, "style": style}
         if self._turns:
             clearance = nominal(self.numbers["clearance"].m_as("cc")) if answered else None
-            return turning(section_view(self.engine, self.angle), self.turned, clearance=clearance,
-                           grip=grip_of(self.crank, Quantity(self.angle, "degree")), hint=not self._once_round, **how)  # fmt: skip
+            grip = grip_of(self.crank, Quantity(self.angle, "degree"))
+            return turning(
+                section_view(self.engine, self.angle),
+                self.turned,
+                clearance=clearance,
+                grip=grip,
+                hint=not self._once_round,
+                **how,
+            )
         if self.shows.chosen == COUNT or not answered:
             volumes, laid = stack_view(self.stack, self.engine), ALL_LAID if answered else None
             return counting(section_view(self.engine), volumes, laid, guess=self._guessed, **how)
