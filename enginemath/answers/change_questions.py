@@ -1,4 +1,4 @@
-"""Questions on the way to a work order: a value on paper, metal left, a deck after a cut."""
+"""Questions on the way to a work order: a value on paper, metal left, what a cut leaves."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import re
 
 import pint
 
+from enginemath.answers.bench_questions import of_squish
 from enginemath.answers.quantities import Asked
 from enginemath.answers.question import Question, judge_text
 from enginemath.answers.tolerance import TOLERANCES
@@ -105,6 +106,26 @@ def of_deck_after(engine: Engine, cut: str, cylinder: int = 1) -> Question:
         ],
         "deck",
     )
+
+
+def of_squish_after(engine: Engine, cut: str, cylinder: int = 1) -> Question:
+    """Squish clearance of one cylinder, counted from 1, after a deck cut.
+
+    Raises:
+        Refused: no such cylinder, or the gasket's compressed thickness is not known.
+
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> of_squish_after(parse(EXAMPLE).engine, "0.20 mm").judge("1.45 mm").sentence
+    'not yet. That is what it was before the cut. What is it after?'
+    """
+    before, depth = of_squish(engine, cylinder), as_quantity(cut)
+    slips = [
+        ("That is what it was before the cut. What is it after?", before.right),
+        ("The deck comes down to the piston. Does the gap grow?", before.right + depth),
+        *((hint, value - depth) for hint, value in before.slips),
+        *before.slips,
+    ]
+    return Question(before.right - depth, slips, "deck")
 
 
 def of_wanted_clearance(engine: Engine, ratio: float, cylinder: int = 1) -> Question:

@@ -308,6 +308,18 @@ def check_deck_after(sheet: Sheet, *, cut: str, clearance: Any, cylinder: int = 
     _tell("deck clearance", question, clearance)
 
 
+def check_squish_after(sheet: EngineOrName, *, cut: str, clearance: Any, cylinder: int = 1) -> None:
+    """Say whether a squish clearance after a deck cut is right, and if not, what went wrong.
+
+    >>> from enginemath.lesson import *
+    >>> check_squish_after(load_sheet("heron-four"), cut="0.20 mm", clearance="1.93 mm")
+    squish clearance: not yet. Look at the deck. The deck comes down to the piston. Does the gap \
+grow?
+    """
+    question = change_questions.of_squish_after(engine_of(sheet), cut, cylinder)
+    _tell("squish clearance", question, clearance)
+
+
 def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:
     """Say what a choice of parts and cuts makes of an engine, and which limit it breaks.
 

@@ -6,13 +6,24 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.answers.change_questions import judge_on_paper, of_deck_after, of_metal_left
+from enginemath.answers.change_questions import (
+    judge_on_paper,
+    of_deck_after,
+    of_metal_left,
+    of_squish_after,
+)
 from enginemath.answers.question import Question
-from enginemath.sheets import EXAMPLE, parse
+from enginemath.change.fitting import fit_gasket
+from enginemath.engine.parts import Gasket
+from enginemath.sheets import EXAMPLE, kit_data, parse, read_sheet
 from enginemath.units import Refused
 
 LEFT = of_metal_left("212.46 mm", "212.10 mm", "0.30 mm")  # 0.06
 DECK = of_deck_after(parse(EXAMPLE).engine, "0.20 mm")  # 0.35 − 0.20
+THIN = fit_gasket(
+    read_sheet(kit_data.path("heron-four.toml")).engine, Gasket("89.20 mm", "0.80 mm")
+)
+GAP = of_squish_after(THIN, "0.20 mm", cylinder=3)  # deck 0.44 − 0.20, gasket 0.80
 
 
 @pytest.mark.parametrize(
@@ -52,6 +63,11 @@ def test_a_value_on_paper(text: str, says: str) -> None:
         (DECK, "0.35 mm", "before the cut"),
         (DECK, "0.20 mm", "That is the cut"),
         (DECK, "-0.15 mm", "sign"),
+        (GAP, "1.04 mm", "right"),
+        (GAP, "1.24 mm", "before the cut"),  # the cut forgotten: 0.44 + 0.80
+        (GAP, "1.44 mm", "Does the gap grow"),  # the cut added: 0.44 + 0.20 + 0.80
+        (GAP, "0.24 mm", "all that lies between"),  # the gasket forgotten: 0.44 − 0.20
+        (GAP, "0.80 mm", "level with the deck"),  # the gasket alone
     ],
 )
 def test_lengths_on_the_order(question: Question, text: str, says: str) -> None:
