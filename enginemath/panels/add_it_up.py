@@ -8,7 +8,7 @@ import pint
 
 from enginemath.drawing.cylinder.counting import counting
 from enginemath.drawing.cylinder.taking_hold import taking_hold
-from enginemath.drawing.cylinder.turning import Stretch, turned_on, turning
+from enginemath.drawing.cylinder.turning import turning
 from enginemath.drawing.cylinder.views import section_view, stack_view
 from enginemath.drawing.paper.number_line import ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
@@ -20,7 +20,7 @@ from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of, fuel_band, regular_fuel
 from enginemath.panels.frame.guess import Question
-from enginemath.panels.frame.hands import CRANK, grip_of, grips_of, place_of
+from enginemath.panels.frame.hands import CRANK, Turn, grip_of, grips_of, place_of
 from enginemath.units import Number, Quantity, in_mm, nominal, show, show_ratio
 
 PARTS, TURN, COUNT = "the parts", "the crank", "the count"
@@ -70,7 +70,7 @@ class AddItUp(EnginePanel):
     pictures = (PARTS, TURN, COUNT)
     dials = (dial.CHAMBER, dial.THICKNESS, dial.GASKET_BORE, dial.DECK,
              dial.CROWN, dial.RELIEFS, dial.BORE, dial.STROKE)  # fmt: skip
-    moved = ("engine", "angle", "turned", "held")
+    moved = ("engine", "turn", "held")
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         self.crank = Control(CRANK, TOP, "mm", self.move)
@@ -83,13 +83,12 @@ class AddItUp(EnginePanel):
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)
         self.found, self.held = engine, ""
-        self.angle, self.turned = 0.0, tuple[Stretch, ...]()
+        self.turn = Turn()
         self.crank.restart(TOP)
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         if control is self.crank:
-            before, self.angle = self.angle, float(value.m_as("degree"))
-            self.turned = turned_on(self.turned, before, _nearest(self.angle, before))
+            self.turn = self.turn.to(float(value.m_as("degree")))
         else:
             super().change(control, value)
             self.held = place_of(control)
@@ -121,13 +120,13 @@ class AddItUp(EnginePanel):
         how: Any = {"unit": self.unit, "key": self.key, "style": style}
         if self._turns:
             clearance = nominal(self.numbers["clearance"].m_as("cc")) if answered else None
-            grip = grip_of(self.crank, Quantity(self.angle, "degree"))
+            turn = self.turn
             return turning(
-                section_view(self.engine, self.angle),
-                self.turned,
+                section_view(self.engine, turn.angle),
+                turn.turned,
                 clearance=clearance,
-                grip=grip,
-                hint=not self._once_round,
+                grip=grip_of(self.crank, Quantity(turn.angle, "degree")),
+                hint=not turn.once_round,
                 **how,
             )
         if self.shows.chosen == COUNT or not answered:
@@ -158,12 +157,8 @@ class AddItUp(EnginePanel):
         given = self.guess.guessed if self.guess else None
         return None if given is None else float(nominal(given))
 
-    @property
-    def _once_round(self) -> bool:
-        return sum(b - a for a, b in self.turned) >= 300
-
     def words_before_guess(self) -> str:
-        if not self._turns or not self._once_round:
+        if not self._turns or not self.turn.once_round:
             return ""
         return (
             "Once round. The space is smallest with the piston at the top, largest with the "
@@ -193,15 +188,10 @@ class AddItUp(EnginePanel):
         numbers = self.numbers
         whole = numbers["swept"] + numbers["clearance"]
         return (
-            f"Crank {self.angle:.0f}° after top dead centre. At the top "
+            f"Crank {self.turn.angle:.0f}° after top dead centre. At the top "
             f"{show(numbers['clearance'], 'cc')} is left above the piston, at the bottom "
             f"{show(whole, 'cc')}."
         )
-
-
-def _nearest(angle: float, before: float) -> float:
-    """The same place of the crank on the shorter way: from 350° to 10° it goes on, not back."""
-    return before + (angle - before + 180) % 360 - 180
 
 
 def add_it_up(

@@ -8,10 +8,8 @@ from typing import Any
 import pint
 
 from enginemath.bench.measuring import bore_after_overbore
-from enginemath.drawing.cylinder.section import section
+from enginemath.drawing.cylinder.sizing import sizing
 from enginemath.drawing.cylinder.views import section_view
-from enginemath.drawing.paper.layout import column
-from enginemath.drawing.paper.number_line import LineView, number_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine import limits
@@ -22,8 +20,9 @@ from enginemath.panels.frame.dial import Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName
 from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.hands import grips_of
 from enginemath.panels.frame.setting import Choice
-from enginemath.units import Number, in_cc, read, show
+from enginemath.units import Number, read, show
 from enginemath.units.words import count
 
 OVERBORE = Dial(
@@ -62,6 +61,7 @@ def bore_and_stroke_numbers(
 
 class BoreAndStroke(EnginePanel):
     title = "Bore and stroke"
+    large = True
     dials = (dial.BORE, dial.STROKE)
     moved = ("engine", "over")
 
@@ -98,6 +98,7 @@ class BoreAndStroke(EnginePanel):
 
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)
+        self.found = engine
         self.over = NO_OVERBORE
         self.over_control.restart(NO_OVERBORE)
         self.how_many.put(min(self.whole.count, MOST))
@@ -118,17 +119,17 @@ class BoreAndStroke(EnginePanel):
         return self._draw(style, answered=False)
 
     def _draw(self, style: Style, answered: bool) -> Picture:
-        engine, large = self.engine, style.enlargement
+        engine = self.engine
         bored = replace(engine, cylinder=replace(engine.cylinder, bore=self.numbers["bore"]))
-        drawn = section(section_view(bored, 180.0), unit=self.unit, crank=False,
-                        size=(850 * large, 430 * large), key=self.key, style=style)  # fmt: skip
-        if not answered:
-            return drawn
-        cc = in_cc(self.numbers["displacement"])
-        before = in_cc(self.whole.displacement)
-        line = LineView("displacement", cc, 0.0, 1.5 * max(cc, before), aim=before, unit="cc")
-        below = number_line(line, size=(drawn.width, 6.6 * style.text), style=style)
-        return column((drawn, below), title=below.title, key=self.key)
+        return sizing(
+            section_view(bored),
+            cylinders=self.how_many.chosen,
+            tell=answered,
+            found=section_view(self.found),
+            grips=grips_of(self.controls_by_dial.values(), engine),
+            key=self.key,
+            style=style,
+        )
 
     def words(self) -> str:
         numbers, unit = self.numbers, self.unit

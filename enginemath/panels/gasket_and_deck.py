@@ -8,7 +8,10 @@ from typing import Any
 import pint
 
 from enginemath.bench.measuring import deck_clearance
+from enginemath.drawing.cylinder.both_sides import both_sides
 from enginemath.drawing.cylinder.overview import overview
+from enginemath.drawing.cylinder.taking_hold import taking_hold
+from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.number_line import ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
@@ -21,10 +24,12 @@ from enginemath.panels.frame.dial import FINE, Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of, fuel_band
 from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.hands import grip_of, grips_of
 from enginemath.units import Number, Refused, in_mm, nominal, read, show, show_ratio
 
 ONE_SIDE = Dial("deck, one side", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5))
 OTHER_SIDE = Dial("deck, other side", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5))
+RATIO, SQUISH = "the ratio", "the squish"
 MOVED = {"mm": read("0.30 mm"), "in": read("12 thou")}
 
 
@@ -76,6 +81,7 @@ def _numbers(engine: Engine, volumes: Stack) -> dict[str, Number]:
 
 class GasketAndDeck(EnginePanel):
     title = "Gasket and deck"
+    pictures = (SQUISH, RATIO)
     dials = (dial.THICKNESS, dial.GASKET_BORE, dial.BORE)
     moved = ("engine", "readings")
 
@@ -109,6 +115,8 @@ class GasketAndDeck(EnginePanel):
 
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)
+        self.found = engine
+        self.large = engine.gasket.compressed_thickness is not None
         stands = engine.decks[0].clearance
         self.readings = [stands, stands]
         for side in self.sides:
@@ -126,11 +134,50 @@ class GasketAndDeck(EnginePanel):
         self.readings = readings
 
     def picture(self, style: Style) -> Picture:
-        lines = [ratio_line(self.stack.ratio, fuel_band(self.whole))]
+        return self._draw(style, answered=True)
+
+    def picture_before_guess(self, style: Style) -> Picture:
+        return self._draw(style, answered=False)
+
+    def _draw(self, style: Style, *, answered: bool) -> Picture:
+        ratio = ratio_line(self.stack.ratio, fuel_band(self.whole))
         squish = self.engine.squish()
-        if squish is not None:
-            lines.insert(0, squish_line(in_mm(squish), unit=self.unit))
-        return overview(self.engine, self.stack, *lines, unit=self.unit, key=self.key, style=style)
+        how: Any = {"unit": self.unit, "key": self.key, "style": style}
+        if squish is None:
+            lines = [ratio] if answered else []
+            return overview(self.engine, self.stack, *lines, **how)
+        view, found = section_view(self.engine), section_view(self.found)
+        thickness = [self.controls_by_dial[dial.THICKNESS]]
+        if self.shows.chosen == RATIO:
+            given = self.guess.guessed if self.guess else None
+            return taking_hold(
+                view,
+                [ratio] if answered else [],
+                found=found,
+                grips=grips_of(thickness, self.engine),
+                held="gasket",
+                lens=("gasket", "deck"),
+                guess=None if given is None else float(nominal(given)),
+                before=nominal(stack_of(self.found).ratio),
+                **how,
+            )
+        free, (left, right) = self.engine.gasket.free_thickness, self.readings
+        sides = [
+            replace(grip_of(control, reading), part=part)
+            for part, control, reading in zip(
+                ("left", "right"), self.sides, self.readings, strict=True
+            )
+            if not control.locked
+        ]
+        return both_sides(
+            view,
+            (in_mm(left), in_mm(right)),
+            squish_line(in_mm(squish), unit=self.unit) if answered else None,
+            free=None if free is None else in_mm(free),
+            found=found,
+            grips=[*grips_of(thickness, self.engine), *sides],
+            **how,
+        )
 
     def words(self) -> str:
         numbers, unit = _numbers(self.engine, self.stack), self.unit

@@ -6,26 +6,24 @@ from typing import Any
 
 import pint
 
-from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
-from enginemath.drawing.cylinder.section import section
+from enginemath.drawing.cylinder.turning import turning
 from enginemath.drawing.cylinder.views import section_view
-from enginemath.drawing.paper.layout import row
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
-from enginemath.engine.limits import Limit
 from enginemath.engine.parts import Engine, one_cylinder, plain
 from enginemath.engine.stack import Stack, stack_of
 from enginemath.formulas.geometry import disc
 from enginemath.panels.frame import dial
 from enginemath.panels.frame.control import Control
-from enginemath.panels.frame.dial import Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of
 from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.hands import ANGLE_LIMIT, CRANK, Turn, grip_of
 from enginemath.units import (
     CC,
     Number,
     Quantity,
+    Refused,
     as_quantity,
     in_cc,
     magnitude_in,
@@ -35,10 +33,11 @@ from enginemath.units import (
     unit_of,
 )
 
-ANGLE_LIMIT = Limit("crank angle", "deg", 0, 360)
-ANGLE = Dial("crank angle", "metal", ANGLE_LIMIT, {"deg": 1.0}, whole=(0, 360))
 TDC = read("0 deg")
 QUARTER = Quantity(90.0, "degree")
+VOLUMES, START = "the volumes", "the start"
+STOP = 60.0
+"""How far the crank may be turned before the guess, degrees: the quarter turn is what is asked."""
 
 
 def two_volumes_numbers(
@@ -78,12 +77,14 @@ def _numbers(engine: Engine, volumes: Stack, angle: pint.Quantity) -> dict[str, 
 
 class TwoVolumes(EnginePanel):
     title = "Two volumes, one ratio"
+    large = True
+    pictures = (VOLUMES, START)
     dials = (dial.STROKE, dial.ROD, dial.CHAMBER, dial.CROWN)
-    moved = ("engine", "angle")
+    moved = ("engine", "angle", "turn")
 
     def __init__(self, engine: EngineOrName, angle: str, *, projector: bool, predict: bool):
         self.first = ANGLE_LIMIT.accept(angle)
-        self.crank = Control(ANGLE, self.first, "mm", self.move)
+        self.crank = Control(CRANK, self.first, "mm", self.move)
         super().__init__(engine, predict=predict, projector=projector, extra=[self.crank])
 
     def question(self) -> Question:
@@ -97,11 +98,15 @@ class TwoVolumes(EnginePanel):
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)
         self.angle = self.first
+        self.turn = Turn(_degrees(self.first))
         self.crank.restart(self.first)
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         if control is self.crank:
-            self.angle = value
+            degrees = _degrees(value)
+            if not self.answer_is_shown and degrees > STOP:
+                raise Refused(f"stop at {STOP:g}°: guess first where the piston is at 90°")
+            self.angle, self.turn = value, self.turn.to(degrees)
         else:
             super().change(control, value)
 
@@ -109,26 +114,32 @@ class TwoVolumes(EnginePanel):
         super().work_out()
         self.numbers = _numbers(self.engine, self.stack, self.angle)
 
+    def free(self) -> list[Control]:
+        return [self.crank] if self.shows.chosen == START else []
+
+    def hidden(self) -> list[Control]:
+        if self.shows.chosen == VOLUMES:
+            return [*super().hidden()]
+        return [each for each in self.controls if each is not self.crank]
+
     def picture(self, style: Style) -> Picture:
-        return self._draw(style, float(magnitude_in(unit_of("deg"), self.angle)), answered=True)
+        return self._draw(style, in_cc(self.numbers["at_tdc"]))
 
     def picture_before_guess(self, style: Style) -> Picture:
-        return self._draw(style, 0.0, answered=False)
+        return self._draw(style, None)
 
-    def _draw(self, style: Style, angle: float, answered: bool) -> Picture:
-        large, numbers = style.enlargement, self.numbers
-        view = section_view(self.engine, angle)
-        if not answered:
-            return section(view, unit=self.unit, size=(850 * large, 480 * large), key=self.key,
-                           style=style)  # fmt: skip
-        high = 480 * large
-        left = section(view, unit=self.unit, size=(545 * large, high), style=style)
-        least, rod = in_cc(numbers["at_tdc"]), view.rod_length or 0.0
-        offset = view.pin_offset
-        turn = VolumeView(view.bore, view.stroke, rod, least, angle, pin_offset=offset)
-        right = volume_against_angle(turn, size=(305 * large, high), style=style)
-        title = f"{left.title}: {show(numbers['above'], 'cc')} above the piston"
-        return row((left, right), title=title, key=self.key)
+    def _draw(self, style: Style, clearance: float | None) -> Picture:
+        may_turn = not self.crank.locked
+        return turning(
+            section_view(self.engine, self.turn.angle),
+            self.turn.turned,
+            clearance=clearance,
+            grip=grip_of(self.crank, self.angle) if may_turn else None,
+            hint=may_turn and not self.turn.once_round,
+            unit=self.unit,
+            key=self.key,
+            style=style,
+        )
 
     def words(self) -> str:
         numbers = self.numbers
@@ -139,6 +150,10 @@ class TwoVolumes(EnginePanel):
             f"it. At bottom dead centre {bdc}, at top dead centre {tdc}: "
             f"{bdc} ÷ {tdc} = {show_ratio(numbers['ratio'])}."
         )
+
+
+def _degrees(angle: pint.Quantity) -> float:
+    return float(magnitude_in(unit_of("deg"), angle))
 
 
 def two_volumes(

@@ -203,10 +203,14 @@ def test_a_gasket_that_was_poured_gets_no_thickness_and_no_squish(name: str) -> 
     """The sheet says 11.2 cc and no more: what is drawn is no reading."""
     panel = opened(name, sheet_of("gasket-poured"))
     reading = read(panel.svg)
-    assert "squish clearance not known" in texts(panel)
-    assert "11.20 cc" in texts(panel)
     told = f"{reading.description} {' '.join(texts(panel))}"
-    assert "its thickness not known" in told
+    if name in ("add_it_up", "gasket_and_deck"):  # the others' pictures do not speak of the gasket
+        assert "squish clearance not known" in texts(panel)
+        assert "11.20 cc" in texts(panel)
+        assert "its thickness not known" in told
+    else:
+        assert "gasket" not in told
+        assert "squish" not in told
     thickness = 11.2e3 / (math.pi / 4 * (4.25 * 25.4) ** 2) / 25.4
     assert f"{thickness:.4f}" not in told
 

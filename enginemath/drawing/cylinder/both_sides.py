@@ -91,6 +91,9 @@ def both_sides(
     y = max(sheet.at(0, 0)[1] + 0.35 * radius, radius + 4.6 * text)
     y = min(y, foot - radius - 9.0 * text)
     base = LargeEngine(replace(found or cylinder, angle=0.0), valves=False)
+    pulled = max(cylinder.gasket_thickness, *(abs(side) for side in sides))
+    if pulled * magnified(sheet, base, Magnifier(0.0, 0.0, radius), 1).scale > 0.8 * radius:
+        base = middle  # pulled out of its glass
     for side, at, deck in zip((-1, 1), (radius + text, width - radius - text), sides, strict=True):
         glass = Magnifier(at, y, radius)
         view = replace(cylinder, deck_clearance=deck, angle=0.0)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 import pint
 
 from enginemath.drawing.cylinder.grips import Grip
+from enginemath.drawing.cylinder.turning import Stretch, turned_on
 from enginemath.engine.limits import Limit
 from enginemath.engine.parts import Engine
 from enginemath.panels.frame import dial
@@ -27,6 +29,32 @@ _PLACES = {
     CRANK: "crank",
 }
 """Where the drawing has a dial's handle."""
+
+
+@dataclass(frozen=True)
+class Turn:
+    """Where the crank is, and where it has been.
+
+    Args:
+        angle: degrees after top dead centre.
+        turned: the stretches of the turn that it went through, degrees.
+
+    >>> Turn(350.0).to(10.0).turned
+    ((0.0, 10.0), (350.0, 360.0))
+    """
+
+    angle: float = 0.0
+    turned: tuple[Stretch, ...] = ()
+
+    def to(self, angle: float) -> Turn:
+        """Turned on, the shorter way: from 350° to 10° it goes on, not back."""
+        way = (angle - self.angle + 180) % 360 - 180
+        return Turn(angle, turned_on(self.turned, self.angle, self.angle + way))
+
+    @property
+    def once_round(self) -> bool:
+        """Whether it has been nearly everywhere."""
+        return sum(b - a for a, b in self.turned) >= 300
 
 
 def place_of(control: Control) -> str:
