@@ -22,6 +22,8 @@ from enginemath.pages.working import Judged, Shown, Working, labels
 from enginemath.panels.frame.panel import Panel
 from enginemath.units import Refused
 
+PREDICTED = "predict"
+"""Under which the guess in words is kept; that of a panel is kept under the panel's name."""
 MOST_TEXT = 2_000
 """Characters of one text of a student."""
 Reply = dict[str, Any]
@@ -261,9 +263,9 @@ class Session:
         entry = {"text": text, "at": self._time()}
 
         def change(kept: Data) -> None:
-            kept["guesses"][str(now.number)] = entry
+            kept["guesses"][now.panel or PREDICTED] = entry
             if panel:
-                kept["panels"][str(now.number)] = panel.kept
+                kept["panels"][now.panel] = panel.kept
 
         trouble = self._keep_lesson(change, now.number)
         shown = [self._panel(now.number)] if panel else []
@@ -300,7 +302,7 @@ class Session:
         now = self._reached_step(step)
         if box not in reading_names(now.text):
             raise Refused(f'there is no reading "{box}" in this step')
-        key = f"{now.number}: {box}"
+        key = f"{now.title}: {box}"
         trouble = self._keep_lesson(lambda kept: kept["readings"].update({key: text}), now.number)
         return self._kept(trouble, now.number, box)
 
@@ -317,8 +319,8 @@ class Session:
         panel = self._panels.get(step)
         if panel is None:
             raise Refused("this step has no panel")
-        kept = panel.kept
-        trouble = self._keep_lesson(lambda each: each["panels"].update({str(step): kept}), step)
+        kept, name = panel.kept, self._open_lesson().step(step).panel
+        trouble = self._keep_lesson(lambda each: each["panels"].update({name: kept}), step)
         return self._kept(trouble, step)
 
     def _uncover(self, step: int) -> list[Reply]:
@@ -378,10 +380,10 @@ class Session:
             if cell.kind == "panel":
                 _, panel = self._working.run(cell)
                 if panel:
-                    panel.folder = self.desk.folder
+                    panel.stand_alone(self.desk.folder)
                     if self.projector:
                         panel.projector.take(True)
-                    panel.restore(self._kept_lesson["panels"].get(str(step.number), []))
+                    panel.restore(self._kept_lesson["panels"].get(step.panel, []))
                     self._panels[step.number] = panel
                     return panel
         return None
@@ -460,7 +462,8 @@ class Session:
         if step.number != len(lesson.steps):
             return []
         guesses = self._kept_lesson["guesses"]
-        return [guesses[key]["text"] for key in sorted(guesses, key=int) if key.isdecimal()]
+        asked = [PREDICTED, *(step.panel for step in lesson.steps if step.panel)]
+        return [guesses[key]["text"] for key in asked if key in guesses]
 
     def _box(self, step: Step, box: Box) -> Reply:
         return {
@@ -473,7 +476,7 @@ class Session:
 
     def _readings(self, step: Step) -> dict[str, str]:
         kept = self._kept_lesson["readings"]
-        places = {name: f"{step.number}: {name}" for name in reading_names(step.text)}
+        places = {name: f"{step.title}: {name}" for name in reading_names(step.text)}
         return {name: kept[key] for name, key in places.items() if key in kept}
 
     def _texts(self, step: Step) -> dict[str, str]:
@@ -481,7 +484,7 @@ class Session:
         return {box.key: answers.get(box.key, {}).get("text", "") for box in step.boxes}
 
     def _guess_text(self, step: Step) -> str:
-        text: str = self._kept_lesson["guesses"].get(str(step.number), {}).get("text", "")
+        text: str = self._kept_lesson["guesses"].get(step.panel or PREDICTED, {}).get("text", "")
         return text
 
     def _is_done(self, step: Step) -> bool:
@@ -525,7 +528,9 @@ class Session:
         name = self._open_lesson().name
 
         def change_lesson(data: Data) -> None:
-            change(data["lessons"].setdefault(name, new_lesson()))
+            lesson = data["lessons"].setdefault(name, new_lesson())
+            change(lesson)
+            lesson["done"] = self._done_steps()
 
         trouble = self._keep(change_lesson)
         if step:

@@ -84,6 +84,12 @@ class Step:
         return any(cell.kind == "panel" for cell in self.cells)
 
     @property
+    def panel(self) -> str:
+        """The name of its panel; empty for none."""
+        calls = [cell.code.partition("(")[0] for cell in self.cells if cell.kind == "panel"]
+        return calls[0] if calls else ""
+
+    @property
     def records(self) -> bool:
         """Whether there is a table to be filled in on the bench."""
         return bool(re.search(r"^\|.*\|\s*\|", self.text, re.MULTILINE))

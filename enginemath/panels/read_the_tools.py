@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 from enginemath.answers.tool_reading import (
@@ -61,7 +62,7 @@ class ReadTheTools(Panel):
     title = "Read the tools"
 
     def __init__(self, tool: Tool, seed: int, *, projector: bool):
-        self.seed = seed
+        self.seed, self.tally = seed, _session
         options = [(f"{each.name}, {each.unit}", each) for each in TOOLS.values()]
         self.tools = Choice("instrument", "metal", options, self.reset)
         self.tools.put(tool)
@@ -82,6 +83,11 @@ class ReadTheTools(Panel):
     def subject(self) -> str:
         return f"{self.tool.name}, {self.tool.unit}"
 
+    def stand_alone(self, folder: Path | None) -> None:
+        super().stand_alone(folder)
+        self.tally = Tally()
+        self.refresh()
+
     def next_setting(self) -> None:
         """Set the instrument anew."""
         self.setting = next(self._drawn)
@@ -99,7 +105,7 @@ class ReadTheTools(Panel):
         return draw(self.setting, leaf=leaf, size=large, key=self.key, style=style)
 
     def words(self) -> str:
-        return f"Score of this session: {_session}."
+        return f"Score of this session: {self.tally}."
 
     def _start(self) -> None:
         self._drawn = settings(self.tool, self.seed)
@@ -116,7 +122,7 @@ class ReadTheTools(Panel):
 
     def _check(self, typed: str) -> str:
         verdict = judge(self.setting, typed)
-        _session.note(self.tool, verdict)
+        self.tally.note(self.tool, verdict)
         if verdict.is_right:
             self.entry.locked = True
         self.refresh()

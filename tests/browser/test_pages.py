@@ -343,7 +343,7 @@ def test_handed_in_with_one_button(browser: Any, address: str, new_student: str)
     assert file.suggested_filename == f"{new_student}-handed-in.json"
     data = json.loads(Path(file.path()).read_text("utf-8"))
     assert data["student"]["id"] == new_student
-    assert data["lessons"]["07-add-it-up"]["guesses"][str(PREDICT)]["text"] == "lower"
+    assert data["lessons"]["07-add-it-up"]["guesses"]["predict"]["text"] == "lower"
     visit.close()
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -326,6 +327,47 @@ class TestKept:
         told = Page(Desk(tmp_path)).say("open", lesson="03-reading-the-tools")
         (panel,) = [reply for reply in told if reply["show"] == "panel"]
         assert re.sub(r"em\d+", "", panel["svg"]) == re.sub(r"em\d+", "", picture)
+
+    def test_the_score_is_that_of_the_page_and_counts_no_reading_twice(
+        self, page: Page, tmp_path: Path
+    ) -> None:
+        page.go_to(5, "03-reading-the-tools")
+        entry = {"name": "your reading, with its unit", "entry": "23.45 mL"}
+        score = page.one("panel", "set", step=4, **entry)["words"]
+        assert "no reading yet" not in score
+        page.say("keep", step=4)
+        for _ in range(2):
+            told = Page(Desk(tmp_path)).say("open", lesson="03-reading-the-tools")
+            (panel,) = [reply for reply in told if reply["show"] == "panel"]
+            assert panel["words"] == score
+
+    def test_a_long_pour_comes_back(self, page: Page, tmp_path: Path) -> None:
+        page.go_to(5, "04-cc-the-chamber")
+        page.say("set", step=4, name="2. start reading", entry="0.30 mL")
+        for _ in range(150):
+            last = page.one("panel", "set", step=4, name="a drop", entry=True)
+        page.say("keep", step=4)
+        told = Page(Desk(tmp_path)).say("open", lesson="04-cc-the-chamber")
+        (panel,) = [reply for reply in told if reply["show"] == "panel"]
+        assert re.sub(r"em\d+", "", panel["svg"]) == re.sub(r"em\d+", "", last["svg"])
+
+    def test_a_lesson_cut_otherwise_keeps_what_was_entered(
+        self, page: Page, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """A new version of the kit has a step more in front."""
+        page.go_to(18)
+        page.say("answer", step=17, box="my_swept", text="130.63 cc")
+        page.say("reading", step=18, box="bore, mean", text="88.34 mm")
+        old = lesson_named(ADD_IT_UP)
+        first = replace(old.steps[0], number=1, title="New", text="New.")
+        rest = [replace(step, number=step.number + 1) for step in old.steps]
+        newer = replace(old, steps=(first, *rest))
+        monkeypatch.setattr("enginemath.pages.session.lesson_named", lambda _: newer)
+        told = Page(Desk(tmp_path)).say("open", lesson=ADD_IT_UP)
+        steps = {reply["step"]: reply for reply in told if reply["show"] == "step"}
+        assert steps[4]["guess"]["text"] == "lower"
+        assert steps[5]["guess"]["text"] == "9.2"
+        assert steps[18]["boxes"][0]["text"] == "130.63 cc"
 
     def test_two_windows_see_each_other_and_the_later_entry_wins(self, tmp_path: Path) -> None:
         desk = Desk(tmp_path)

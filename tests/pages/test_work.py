@@ -125,7 +125,7 @@ def test_odd_pieces_of_a_file_are_left_out() -> None:
         "done": [1, "2"],
         "answers": {"a": 1, "b": {"text": 2}, "c": {"text": "9.8"}},
         "readings": {"a": 1, "b": "2 mm"},
-        "panels": {"4": [["chamber", "46 cc"], "x", [1]], "5": 7},
+        "panels": {"add_it_up": [["chamber", "46 cc"], "x", [1]], "x": 7},
         "guesses": [],
     }
     lesson = read_work(json.dumps({"format": 1, "lessons": {"07-add-it-up": odd}}))["lessons"]
@@ -134,7 +134,7 @@ def test_odd_pieces_of_a_file_are_left_out() -> None:
         "done": [1],
         "answers": {"c": {"text": "9.8"}},
         "readings": {"b": "2 mm"},
-        "panels": {"4": [("chamber", "46 cc")]},
+        "panels": {"add_it_up": [("chamber", "46 cc")]},
         "guesses": {},
     }
 

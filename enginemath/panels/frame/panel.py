@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from itertools import count
 from pathlib import Path
@@ -31,7 +31,7 @@ from enginemath.panels.frame.setting import (
 from enginemath.units import Refused
 
 _keys = count(1)
-MOST_KEPT = 400
+MOST_KEPT = 4000
 """Entries that are kept of one panel."""
 
 
@@ -87,6 +87,7 @@ class Panel:
     """Names of its pictures, the first one shown first; empty where there is but one."""
     folder: Path | None = None
     """Where a panel that saves a file puts it; None: where Python was started."""
+    _replaying = False
 
     def __init__(
         self,
@@ -213,11 +214,18 @@ class Panel:
 
     def restore(self, kept: Sequence[tuple[str, Entry]]) -> None:
         """Bring the panel to where it was left: what no longer fits is left out."""
-        for name, entry in kept:
-            try:
-                self.take(name, entry)
-            except Refused:
-                continue
+        self._replaying = True
+        try:
+            for name, entry in kept:
+                with suppress(Refused):
+                    self.take(name, entry)
+        finally:
+            self._replaying = False
+        self.refresh()
+
+    def stand_alone(self, folder: Path | None) -> None:
+        """Share nothing with other panels, and save files in a folder: a page's student is one."""
+        self.folder = folder
 
     def view(self) -> View:
         """The panel as it stands."""
@@ -309,6 +317,8 @@ class Panel:
             control.shown = control not in hidden
         for choice in self._choices:
             choice.locked = not shown
+        if self._replaying:
+            return
         picture = self.picture if shown else self.picture_before_guess
         drawn = picture(self.style_now)
         told = self.words() if shown else self.words_before_guess()
@@ -321,6 +331,8 @@ class Panel:
 
     def _keep(self, setting: Setting, entry: Entry) -> None:
         """Remember an entry; a number moved again takes the place of its last one."""
+        if self.guess and setting is self.guess and not self.guess.given:
+            return
         if isinstance(setting, Control):
             if setting.refused:
                 return
