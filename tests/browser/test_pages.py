@@ -434,6 +434,24 @@ def test_every_lesson_opens_on_a_picture_and_reads_well(
     visit.close()
 
 
+def test_a_lesson_is_printed_with_every_result_in_its_step(
+    browser: Any, address: str, new_student: str
+) -> None:
+    visit = as_student(browser, address, new_student, "07-add-it-up")
+    visit.go_to(18)
+    page = visit.page
+    page.emulate_media(media="print")
+    told = page.locator("main").inner_text()
+    for result in ("swept 525.40 cc", "ratio of cylinder 1: 8.67", "bore 58.64"):
+        assert told.count(result) == 1, result
+    assert page.get_by_text("depth gauge on the deck").locator("visible=true").count() == 1
+    for width, height in ((216, 279), (210, 297)):  # Letter and A4, mm
+        page.set_viewport_size({"width": round((width - 30) * 96 / 25.4), "height": 1000})
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        assert wide <= page.viewport_size["width"], f"nothing is cut off on {width} × {height}"
+    visit.close()
+
+
 def test_the_projector_goes_by_arrow_keys_and_covers_answers(browser: Any, address: str) -> None:
     large = {"width": 1920, "height": 1080}
     shown = address.replace("?", "?projector=1&lesson=07-add-it-up&")

@@ -176,7 +176,7 @@ function showStep(step) {
   const title = step.step === 1 ? "h1" : "h2";
   const node = make("section", { "data-step": step.step, "aria-label": step.title },
     make(title, { class: before && before.title === step.title ? "again" : "" }, step.title),
-    text(step), ...looksBack(step), guess(step), boxes(step), make("p", { class: "saying", "aria-hidden": "true" }), working(step), onward(step));
+    text(step), ...looksBack(step), guess(step), onPaper(step), boxes(step), make("p", { class: "saying", "aria-hidden": "true" }), working(step), onward(step));
   const old = section(step.step);
   if (old) {
     const focused = old.contains(document.activeElement) && document.activeElement;
@@ -289,6 +289,12 @@ function working(step) {
   const all = step.working.filter((each) => each.code);
   if (!all.length) return null;
   return make("div", { class: "code" }, ...all.map((each) => make("pre", {}, each.code)));
+}
+// On paper a result stands in its step: the figure at the right is printed once.
+function onPaper(step) {
+  const shown = step.working.flatMap((each) => each.shown).map((each) => each.kind === "text" ? make("pre", {}, each.value) : still(each));
+  if (step.record) shown.push(step.record.cloneNode(true));
+  return shown.length ? make("div", { class: "on-paper", "aria-hidden": "true" }, ...shown) : null;
 }
 function onward(step) {
   const node = make("p", { class: "onward" });
