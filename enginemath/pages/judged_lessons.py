@@ -52,13 +52,13 @@ class _Ready:
 def _ready(name: str) -> _Ready:
     lesson, working = lesson_named(name), Working()
     asked: list[Asked] = []
-    guesses: list[int] = []
+    guesses: list[str] = []
     for step in lesson.steps:
         for box in step.boxes:
             working.names[box.name] = ""
         panels = [working.run(cell)[1] for cell in step.cells if cell.kind != "check"]
         if step.predicts or any(panel and panel.guess for panel in panels):
-            guesses.append(step.number)
+            guesses.append(step.guess)
         asked += _asked(working, step)
     asks = LessonAsks(
         *(lesson.name, lesson.number, lesson.title, len(lesson.steps)),

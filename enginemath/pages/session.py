@@ -15,15 +15,13 @@ from typing import Any
 
 from enginemath.classroom.work_file import Data, Unfit, handed_in_name, new_lesson, read_work
 from enginemath.pages.map_picture import engine_picture
-from enginemath.pages.steps import Box, Lesson, Step, lesson_named, lesson_names
+from enginemath.pages.steps import PREDICTED, Box, Lesson, Step, lesson_named, lesson_names
 from enginemath.pages.text import as_html, reading_names
 from enginemath.pages.work import Work
 from enginemath.pages.working import Judged, Shown, Working, labels
 from enginemath.panels.frame.panel import Panel
 from enginemath.units import Refused
 
-PREDICTED = "predict"
-"""Under which the guess in words is kept; that of a panel is kept under the panel's name."""
 MOST_TEXT = 2_000
 """Characters of one text of a student."""
 Reply = dict[str, Any]
@@ -263,7 +261,7 @@ class Session:
         entry = {"text": text, "at": self._time()}
 
         def change(kept: Data) -> None:
-            kept["guesses"][now.panel or PREDICTED] = entry
+            kept["guesses"][now.guess] = entry
             if panel:
                 kept["panels"][now.panel] = panel.kept
 
@@ -484,7 +482,7 @@ class Session:
         return {box.key: answers.get(box.key, {}).get("text", "") for box in step.boxes}
 
     def _guess_text(self, step: Step) -> str:
-        text: str = self._kept_lesson["guesses"].get(step.panel or PREDICTED, {}).get("text", "")
+        text: str = self._kept_lesson["guesses"].get(step.guess, {}).get("text", "")
         return text
 
     def _is_done(self, step: Step) -> bool:

@@ -20,6 +20,8 @@ from enginemath.units import Refused
 
 OPENING = "from enginemath.lesson import *"
 """The line that opens the kit in a notebook; a page is open already."""
+PREDICTED = "predict"
+"""Under which the guess in words is kept; that of a panel is kept under the panel's name."""
 _HEADING = re.compile(r"^#{1,3} +(.+)$", re.MULTILINE)
 _EXAMPLE = re.compile(r"#\s*(.+)$")
 
@@ -88,6 +90,11 @@ class Step:
         """The name of its panel; empty for none."""
         calls = [cell.code.partition("(")[0] for cell in self.cells if cell.kind == "panel"]
         return calls[0] if calls else ""
+
+    @property
+    def guess(self) -> str:
+        """Under which its guess is kept: the panel's name, or that it was written before one."""
+        return self.panel or PREDICTED
 
     @property
     def records(self) -> bool:

@@ -24,13 +24,13 @@ class LessonWork:
 
     Args:
         reached: the last step that was opened.
-        guesses: as they were written, by the number of their step.
+        guesses: as they were written, by the name under which they are kept.
         answers: as they were written, by the key of their box.
         readings: how many were written down on the bench.
     """
 
     reached: int
-    guesses: Mapping[int, str] = field(default_factory=dict)
+    guesses: Mapping[str, str] = field(default_factory=dict)
     answers: Mapping[str, str] = field(default_factory=dict)
     readings: int = 0
 
@@ -78,9 +78,9 @@ def read_handed_in(text: str, file: str) -> HandedIn:
         each: LessonWork(
             found["reached"],
             {
-                int(step): entry["text"][:_LONGEST_GUESS]
-                for step, entry in found["guesses"].items()
-                if step.isascii() and step.isdecimal() and len(step) < 4 and entry["text"].strip()
+                name: entry["text"][:_LONGEST_GUESS]
+                for name, entry in found["guesses"].items()
+                if entry["text"].strip()
             },
             _texts(found),
             sum(bool(reading.strip()) for reading in found["readings"].values()),

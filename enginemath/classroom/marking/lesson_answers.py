@@ -51,7 +51,7 @@ class LessonAsks:
     Args:
         name: of its notebook, without ending.
         steps: how many.
-        guesses: numbers of the steps that ask for one.
+        guesses: the names under which they are kept.
         asked: in the order of the lesson.
     """
 
@@ -59,7 +59,7 @@ class LessonAsks:
     number: int
     title: str
     steps: int
-    guesses: tuple[int, ...]
+    guesses: tuple[str, ...]
     asked: tuple[Asked, ...]
 
 

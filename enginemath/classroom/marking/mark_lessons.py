@@ -53,7 +53,7 @@ class LessonMark:
     def guesses(self) -> tuple[str, ...]:
         """Those that were asked for, as they were written."""
         return tuple(
-            self.work.guesses[step] for step in self.asks.guesses if step in self.work.guesses
+            self.work.guesses[name] for name in self.asks.guesses if name in self.work.guesses
         )
 
     @cached_property

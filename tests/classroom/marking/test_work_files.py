@@ -67,7 +67,11 @@ def test_lessons_need_no_key_and_every_answer_is_judged_again(back: Path, tmp_pa
 def test_what_is_done_is_counted(back: Path, tmp_path: Path) -> None:
     done = lesson(
         {"my_swept": "130.63 cc", "my_ratio": " "},
-        guesses={"3": {"text": "higher"}, "4": {"text": "9"}, "9": {"text": "no guess is asked"}},
+        guesses={
+            "predict": {"text": "higher"},
+            "add_it_up": {"text": "9"},
+            "9": {"text": "no guess is asked"},
+        },
         readings={"18: bore, reading 1": "88.34 mm", "18: bore, reading 2": ""},
         reached=900,
     )
@@ -97,7 +101,7 @@ def test_the_class_page_says_what_to_teach_again(back: Path, tmp_path: Path) -> 
 def test_feedback_gives_hints_and_no_answer(back: Path, tmp_path: Path) -> None:
     name = "<script>alert(1)</script> 🔧 \u05d0\u05d1"
     wrong = {"my_swept": "522.5 cc", "my_ratio": "<b>9,8</b>"}
-    guesses = {"3": {"text": "<i>higher</i>"}}
+    guesses = {"predict": {"text": "<i>higher</i>"}}
     put(back, work("T-01", name, {ADD_IT_UP: lesson(wrong, guesses=guesses)}))
     marked(back, tmp_path / "marks")
     (file,) = (tmp_path / "marks" / "feedback" / "lessons").iterdir()
