@@ -279,7 +279,7 @@ def test_the_chamber_is_poured_on_the_page(browser: Any, address: str, new_stude
     """Lesson 04, as a student does it: set up, read, let run, read, refill."""
     visit = as_student(browser, address, new_student, "04-cc-the-chamber")
     page = visit.page
-    visit.go_to(4)
+    visit.go_to(SEE)
     page.get_by_label("spark plug fitted").check()
     page.get_by_role("button", name="plate on, burette filled").click()
     page.get_by_role("button", name="5 cc", exact=True).click()
@@ -438,7 +438,7 @@ def test_a_lesson_is_printed_with_every_result_in_its_step(
     browser: Any, address: str, new_student: str
 ) -> None:
     visit = as_student(browser, address, new_student, "07-add-it-up")
-    visit.go_to(18)
+    visit.go_to(TURN + 1)
     page = visit.page
     page.emulate_media(media="print")
     told = page.locator("main").inner_text()

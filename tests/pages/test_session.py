@@ -355,9 +355,9 @@ class TestKept:
         self, page: Page, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     ) -> None:
         """A new version of the kit has a step more in front."""
-        page.go_to(18)
-        page.say("answer", step=17, box="my_swept", text="130.63 cc")
-        page.say("reading", step=18, box="bore, mean", text="88.34 mm")
+        page.go_to(BENCH)
+        page.say("answer", step=TURN, box="my_swept", text="130.63 cc")
+        page.say("reading", step=BENCH, box="bore, mean", text="88.34 mm")
         old = lesson_named(ADD_IT_UP)
         first = replace(old.steps[0], number=1, title="New", text="New.")
         rest = [replace(step, number=step.number + 1) for step in old.steps]
@@ -365,9 +365,9 @@ class TestKept:
         monkeypatch.setattr("enginemath.pages.session.lesson_named", lambda _: newer)
         told = Page(Desk(tmp_path)).say("open", lesson=ADD_IT_UP)
         steps = {reply["step"]: reply for reply in told if reply["show"] == "step"}
-        assert steps[4]["guess"]["text"] == "lower"
-        assert steps[5]["guess"]["text"] == "9.2"
-        assert steps[18]["boxes"][0]["text"] == "130.63 cc"
+        assert steps[PREDICT + 1]["guess"]["text"] == "lower"
+        assert steps[SEE + 1]["guess"]["text"] == "9.2"
+        assert steps[TURN + 1]["boxes"][0]["text"] == "130.63 cc"
 
     def test_two_windows_see_each_other_and_the_later_entry_wins(self, tmp_path: Path) -> None:
         desk = Desk(tmp_path)
