@@ -125,7 +125,20 @@ def _parser() -> argparse.ArgumentParser:
     _sheet_argument(plan)
     plan.add_argument("choices", metavar="OPTIONS", help="target, parts and cuts (TOML)")
     plan.add_argument("--top", type=_whole, default=10, metavar="N", help="plans to show (10)")
+    plan.add_argument("--units", choices=("in", "mm"), help="of all lengths")
+    plan.add_argument("--csv", type=Path, metavar="FILE", help="write a table, one row a plan")
+    plan.add_argument("--html", type=Path, metavar="FILE", help="write a page that prints clean")
     _json_option(plan)
+
+    order = _command(commands, "order", _order, "the work order of a plan, for the machine shop")
+    _sheet_argument(order)
+    order.add_argument("choices", metavar="OPTIONS", help="target, parts and cuts (TOML)")
+    order.add_argument(
+        "--plan", type=_whole, required=True, metavar="N", help="its number, as plan counts"
+    )
+    order.add_argument(
+        "--out", type=Path, required=True, metavar="FILE", help="a new .html to print, or .txt"
+    )
 
     diagnose = _command(commands, "diagnose", _diagnose, "which mistakes an answer shows")
     _sheet_argument(diagnose)
@@ -231,8 +244,23 @@ def _plan(options: argparse.Namespace) -> str:
     from enginemath.sheets import read_sheet
 
     sheet = read_sheet(options.sheet)
-    report = plan_report(sheet, read_options(options.choices), options.top)
+    report = plan_report(sheet, read_options(options.choices), options.top, options.units)
+    if options.csv or options.html:
+        from enginemath.change.plan_page import write_plan
+
+        write_plan(report, options.csv, options.html, [options.sheet, options.choices])
     return _as_json(report) if options.json else plan_text(report)
+
+
+def _order(options: argparse.Namespace) -> str:
+    from enginemath.change.price_list_file import read_options
+    from enginemath.change.work_order import plan_order, write_new_order
+    from enginemath.sheets import read_sheet
+
+    sheet = read_sheet(options.sheet)
+    order = plan_order(sheet, read_options(options.choices), options.plan)
+    write_new_order(order, options.out)
+    return f"{options.out}: the work order of plan {options.plan}, to print and to sign"
 
 
 def _diagnose(options: argparse.Namespace) -> str:

@@ -225,7 +225,7 @@ def _rounded(mm: float) -> float:
     return round(float(mm), DIGITS) + 0.0  # never -0.0
 
 
-_CAUTIONS = (
+CAUTIONS = (
     "A computed ratio is not permission to cut or to run. The maker's minimum and a qualified "
     "machine shop decide what may be cut; local codes come first.",
     "A cut changes valve timing (overhead cam), valve and piston clearances, the fit of the intake "
@@ -240,17 +240,17 @@ def plan_text(report: dict[str, Any]) -> str:
         report: see `plan_report`.
     """
     unit, plans, misses = report["unit"], report["plans"], report["nearest_misses"]
-    lines = folded(_heading(report))
+    lines = folded(heading_of(report))
     if plans:
         lines += ["", *_table(plans, unit), *_trade_off(report, unit), ""]
-        lines += folded(_checks(plans[0], unit))
+        lines += folded(checks_after(plans[0], unit))
     elif misses:
         lines += ["", "The nearest misses:", "", *_table(misses, unit), ""]
         for number, miss in enumerate(misses, start=1):
             lines += folded([f"{number}: {broken}" for broken in miss["breaks"]])
     lines += ["", *folded([f"! {warning}" for warning in report["warnings"]])]
     lines += folded([f"Note: {note}." for note in report["notes"]])
-    return "\n".join([*lines, *folded(_CAUTIONS)])
+    return "\n".join([*lines, *folded(CAUTIONS)])
 
 
 def _trade_off(report: dict[str, Any], unit: str) -> list[str]:
@@ -276,7 +276,8 @@ def _trade_off(report: dict[str, Any], unit: str) -> list[str]:
     return ["", *folded([f"{words} Their ends:"]), "", *table]
 
 
-def _heading(report: dict[str, Any]) -> Iterator[str]:
+def heading_of(report: dict[str, Any]) -> Iterator[str]:
+    """The engine, what is wanted, and how many combinations keep to it."""
     target, unit = report["target"], report["unit"]
     low, high = (show_ratio(end) for end in target["ratio"])
     wanted = f"Wanted in every cylinder: ratio {low} to {high}, aim {show_ratio(target['aim'])}"
@@ -286,12 +287,13 @@ def _heading(report: dict[str, Any]) -> Iterator[str]:
     name, ratio = printable(report["name"]), show_ratio(report["compression_ratio"])
     yield f"{name}: ratio {ratio} as measured"
     yield wanted
-    yield _found(report)
+    yield found_text(report)
     if len(report["banks"]) > 1:
         yield f"Cuts are said by bank: {' / '.join(map(printable, report['banks']))}"
 
 
-def _found(report: dict[str, Any]) -> str:
+def found_text(report: dict[str, Any]) -> str:
+    """How many combinations were tried, and how many keep to every limit."""
     tried, feasible = (f"{report[count]:,}".replace(",", " ") for count in ("tried", "feasible"))
     if not report["complete"]:
         so_far = f"Stopped early: {tried} of {report['combinations']:,} combinations tried"
@@ -308,7 +310,7 @@ def _found(report: dict[str, Any]) -> str:
 def _table(
     plans: Sequence[dict[str, Any]], unit: str, labels: Sequence[str] | None = None
 ) -> list[str]:
-    cells = [_cells(plan, unit) for plan in plans]
+    cells = [cells_of(plan, unit) for plan in plans]
     labels = labels or [str(number) for number in range(1, len(plans) + 1)]
     rows = [
         ("", *cells[0]),
@@ -330,7 +332,7 @@ _NAMES = ("gasket", "piston")
 _HANGS_IN = " (hangs into the bore)"
 
 
-def _cells(plan: dict[str, Any], unit: str) -> dict[str, str]:
+def cells_of(plan: dict[str, Any], unit: str) -> dict[str, str]:
     """What a row of the table says, by the head of its column."""
     cells = {"price": f"{plan['price']:g}", "ratio": show_ratio(plan["compression_ratio"], 3)}
     if "kept_probability" in plan:
@@ -349,7 +351,7 @@ def _cells(plan: dict[str, Any], unit: str) -> dict[str, str]:
     return cells
 
 
-def _checks(plan: dict[str, Any], unit: str) -> Iterator[str]:
+def checks_after(plan: dict[str, Any], unit: str) -> Iterator[str]:
     """What to measure again once the work of the first plan is done."""
     untouched = all(plan[part] == AS_MEASURED for part in ("gasket", "piston", "rods", "crank"))
     deck_cut, head_cut = (any(plan[f"{face}_cuts_mm"].values()) for face in ("deck", "head"))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pint
 
-from enginemath.change.work_order.order import Height, WorkOrder
+from enginemath.change.work_order.order import FaceCut, Height, WorkOrder
 from enginemath.change.work_order.section import TO_FILL_IN, Section, in_both_units
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import stacks
@@ -35,8 +35,9 @@ def to_sign(order: WorkOrder) -> list[Section]:
     return [
         _wanted(order),
         ordered(order),
+        *([_faces(order)] if order.cuts else []),
+        _paid(order),
         _minimum(order),
-        _planned(order),
         Section("Cautions", CAUTIONS),
     ]
 
@@ -64,44 +65,53 @@ def _wanted(order: WorkOrder) -> Section:
 
 
 def _jobs(order: WorkOrder) -> Iterator[str]:
-    choice, unit = order.choice, order.unit
-    if choice.deck_cut.magnitude:
-        tolerance = order.options.tolerances.deck_cut
-        cut = _cut("deck", choice.deck_cut, order.deck_cut_room, tolerance, unit)
-        yield f"{cut} Flat, and parallel to the crank's centre line."
-    if choice.head_cut.magnitude:
-        tolerance = order.options.tolerances.head_cut
-        cut = _cut("head", choice.head_cut, order.head_cut_room, tolerance, unit)
-        yield f"{cut} Flat, and parallel to the old face. {_chamber_loss(order)}"
+    choice = order.choice
+    for cut in order.cuts:
+        flat = "parallel to the crank's centre line."
+        if cut.face == "head":
+            flat = f"parallel to the old face. {_chamber_loss(order, cut)}"
+        yield f"{_cut(order, cut)} Flat, and {flat}"
     if choice.gasket.gasket is not None:
         yield f"Fit the head gasket “{choice.gasket.name}”: {_gasket(order)}"
     if choice.piston.piston is not None:
         yield f"Fit the pistons “{choice.piston.name}”: {_piston(order)}"
-    kept = [
-        name
-        for name, changes in (
-            ("deck", choice.deck_cut.magnitude),
-            ("head", choice.head_cut.magnitude),
-            ("head gasket of the measured thickness", choice.gasket.gasket),
-            ("pistons", choice.piston.piston),
-        )
-        if not changes
-    ]
+    if choice.rods.length is not None:
+        yield f"Fit the rods “{choice.rods.name}”: {in_both_units(choice.rods.length, order.unit)}."
+    if choice.crank.stroke is not None:
+        stroke = in_both_units(choice.crank.stroke, order.unit)
+        yield f"Fit the crank “{choice.crank.name}”: stroke {stroke}."
+    kept = list(_kept(order))
     if kept:
         yield f"Leave as measured: {', '.join(kept)}. Ask before anything else is cut or changed."
     yield f"Price by the list: {choice.price:g}."
 
 
-def _cut(
-    face: str,
-    depth: pint.Quantity,
-    room: tuple[pint.Quantity, pint.Quantity],
-    tolerance: pint.Quantity,
-    unit: str,
-) -> str:
-    least, most = room
-    text = (
-        f"Cut the {face} by {in_both_units(depth, unit)}. "
+def _kept(order: WorkOrder) -> Iterator[str]:
+    """What is neither cut nor changed."""
+    choice, banks = order.choice, order.job.banks
+    for face, depths in (("deck", choice.deck_cuts), ("head", choice.head_cuts)):
+        stay = [bank.name for bank, depth in zip(banks, depths, strict=True) if not depth.magnitude]
+        if len(stay) == len(banks):
+            yield face
+        else:
+            yield from (f"{face} of bank {name}" for name in stay)
+    if choice.gasket.gasket is None:
+        yield "head gasket of the measured thickness"
+    if choice.piston.piston is None:
+        yield "pistons"
+
+
+def _cut(order: WorkOrder, cut: FaceCut) -> str:
+    unit, (least, most) = order.unit, cut.room
+    tolerances = order.options.tolerances
+    tolerance = tolerances.deck_cut if cut.face == "deck" else tolerances.head_cut
+    depth = in_both_units(cut.depth, unit)
+    text = f"Cut the {cut.what} by {depth}. "
+    if cut.height is not None:
+        text = f"Cut the {cut.what} to a height of {in_both_units(cut.height, unit)}: by {depth}. "
+    if cut.bank:
+        return text.rstrip()
+    text += (
         f"From {in_both_units(least, unit)} to {in_both_units(most, unit)} "
         "every limit is kept, if all else is as measured; beyond that, stop and ask."
     )
@@ -110,12 +120,13 @@ def _cut(
     return text
 
 
-def _chamber_loss(order: WorkOrder) -> str:
-    cut = order.options.head_cut
-    if cut is None:
+def _chamber_loss(order: WorkOrder, cut: FaceCut) -> str:
+    head_cut = order.options.head_cut
+    if head_cut is None:
         return ""
-    loss = (order.choice.head_cut * cut.open_area).to("cc")
-    return f"Every chamber loses {show(loss, 'cc')} (open area {show(cut.open_area, 'cm2')})."
+    loss = (cut.depth * head_cut.open_area).to("cc")
+    area = show(head_cut.open_area, "cm2")
+    return f"Every chamber loses {show(loss, 'cc')} (open area {area})."
 
 
 def _gasket(order: WorkOrder) -> str:
@@ -131,6 +142,9 @@ def _gasket(order: WorkOrder) -> str:
 def _piston(order: WorkOrder) -> str:
     option = order.choice.piston
     text = f"{_crown(order.after)}."
+    if option.overbore.magnitude:
+        over, bore = option.overbore, best(order.after.cylinder.bore)
+        text += f" Bore out by {in_both_units(over, order.unit)}, to {show(bore, order.unit)}."
     rise = option.rise
     if rise.magnitude:
         way = "higher" if rise.magnitude > 0 else "lower"
@@ -152,14 +166,81 @@ def _crown(engine: Engine) -> str:
     return ", ".join(shapes) or "flat crown"
 
 
+FINISH = (
+    "Surface finish: as the gasket's maker asks. Common practice, no source: about Ra 0.8 µm "
+    "(30 µin) or finer for a gasket of steel layers, Ra 1.5 to 2.5 µm "
+    "(60 to 100 µin) for a soft one."
+)
+
+
+def _faces(order: WorkOrder) -> Section:
+    unit, between = order.unit, "every limit is kept, if all else is as planned; beyond it, stop"
+    tolerances = order.options.tolerances
+    work = [
+        f"{face} ± {in_both_units(tolerance, unit)}"
+        for face, tolerance in (("deck", tolerances.deck_cut), ("head", tolerances.head_cut))
+        if tolerance.magnitude and any(cut.face == face for cut in order.cuts)
+    ]
+    lines = [f"Between the two depths {between} and ask.", FINISH]
+    if work:
+        lines[0] += f" Planned with one standard uncertainty of the work: {', '.join(work)}."
+    return Section(
+        "The cuts",
+        lines,
+        columns=("face", "cut to", "by", "at least", "stop at", "finish, Ra", "found", "Ra"),
+        rows=[
+            (
+                cut.what,
+                TO_FILL_IN if cut.height is None else show(cut.height, unit),
+                *(show(length, unit) for length in (cut.depth, *cut.room)),
+                TO_FILL_IN,
+                TO_FILL_IN,
+                TO_FILL_IN,
+            )
+            for cut in order.cuts
+        ],
+    )
+
+
+def _paid(order: WorkOrder) -> Section:
+    """What is bought and what is set up for, each with its price by the list."""
+    choice = order.choice
+    parts = [
+        (what, option.name, option.price)
+        for what, option, is_new in (
+            ("head gasket", choice.gasket, choice.gasket.gasket is not None),
+            ("pistons", choice.piston, choice.piston.piston is not None),
+            ("rods", choice.rods, choice.rods.length is not None),
+            ("crank", choice.crank, choice.crank.stroke is not None),
+        )
+        if is_new
+    ]
+    setups = []
+    for face, offered in (("deck", order.options.deck_cut), ("head", order.options.head_cut)):
+        cuts = [cut for cut in order.cuts if cut.face == face]
+        if cuts and offered:
+            banks = " and ".join(cut.bank for cut in cuts)
+            setups.append((f"setup, {face}", banks, len(cuts) * offered.price))
+    rows = [(what, name or "-", f"{price:g}") for what, name, price in (*parts, *setups)]
+    return Section(
+        "Bought and paid, by the list",
+        in_halves=True,
+        columns=("what", "which", "price"),
+        rows=[*rows, ("together", "-", f"{choice.price:g}")],
+    )
+
+
 def _minimum(order: WorkOrder) -> Section:
     rows = []
-    for name, height, cut in (
-        ("block, crank's centre line to deck", order.block, order.choice.deck_cut),
-        ("head, face to face", order.head, order.choice.head_cut),
+    several = len(order.job.banks) > 1
+    for name, heights, cuts in (
+        ("block, crank's centre line to deck", order.blocks, order.choice.deck_cuts),
+        ("head, face to face", order.heads, order.choice.head_cuts),
     ):
-        if cut.magnitude or height is not None:
-            rows.append((name, *_height(height, cut, order.unit)))
+        for bank, height, cut in zip(order.job.banks, heights, cuts, strict=True):
+            if cut.magnitude or (height is not None and not several):
+                what = f"{name.split(',')[0]} of bank {bank.name}" if several else name
+                rows.append((what, *_height(height, cut, order.unit)))
     return Section(
         "Do not cut below the maker's minimum",
         [
@@ -179,7 +260,8 @@ def _height(height: Height | None, cut: pint.Quantity, unit: str) -> tuple[str, 
     return measured, minimum, height.source, left
 
 
-def _planned(order: WorkOrder) -> Section:
+def planned(order: WorkOrder) -> Section:
+    """What the work makes of every cylinder."""
     before, after = stacks(order.before), stacks(order.after)
     unit, rows = order.unit, []
     for number, (old, new) in enumerate(zip(before, after, strict=True)):
@@ -223,4 +305,6 @@ def _summary(order: WorkOrder) -> str:
         told.append(text)
     if order.chance is not None:
         told.append(f"Chance that every cylinder ends inside the band: {percent(order.chance)}")
+    if order.kept is not None:
+        told.append(f"Chance that every limit is kept in every cylinder: {percent(order.kept)}")
     return f"{'. '.join(told)}. A ± is one standard uncertainty."

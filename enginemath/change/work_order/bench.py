@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 import pint
 
+from enginemath.change.work_order.agreed import planned
 from enginemath.change.work_order.order import WorkOrder
 from enginemath.change.work_order.section import TO_FILL_IN, Section, other_unit
-from enginemath.engine.parts import Engine
+from enginemath.engine.parts import Engine, plain
 from enginemath.engine.rules_of_thumb import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
 from enginemath.units import best, in_cc, show, show_ratio
 
@@ -19,13 +21,14 @@ def for_the_bench(order: WorkOrder) -> list[Section]:
     Args:
         order: see `work_order`.
     """
-    return [_again(order), *_to_settle(order), _as_measured(order)]
+    return [planned(order), _again(order), *_to_settle(order), _as_measured(order)]
 
 
 def _as_measured(order: WorkOrder) -> Section:
     unit = order.unit
     return Section(
         "The engine as measured",
+        in_halves=True,
         columns=("part", unit, other_unit(unit)),
         rows=[
             (name, show(length, unit), show(length, other_unit(unit)))
@@ -55,7 +58,7 @@ def _volumes(order: WorkOrder) -> Iterator[tuple[str, pint.Quantity]]:
     yield from _each("chamber", [chamber.volume for chamber in engine.chambers])
     yield "gasket opening", engine.gasket.volume
     yield f"crown ({_crown_shape(engine)})", engine.piston.crown
-    yield "swept volume, one cylinder", engine.cylinder.swept
+    yield "swept, one cylinder", engine.cylinder.swept
 
 
 def _crown_shape(engine: Engine) -> str:
@@ -68,7 +71,7 @@ def _each(name: str, values: list[pint.Quantity]) -> list[tuple[str, pint.Quanti
     first = values[0]
     if all(value == first for value in values):
         return [(name, first)]
-    return [(f"{name}, cylinder {number}", value) for number, value in enumerate(values, start=1)]
+    return [(f"{name}, no. {number}", value) for number, value in enumerate(values, start=1)]
 
 
 def _again(order: WorkOrder) -> Section:
@@ -81,18 +84,14 @@ def _again(order: WorkOrder) -> Section:
 
 def _checks(order: WorkOrder) -> Iterator[tuple[str, str, str]]:
     choice, after, unit = order.choice, order.after, order.unit
-    if choice.deck_cut.magnitude:
-        yield "deck: flatness, depth cut", "straight edge, gauge", show(choice.deck_cut, unit)
-    if choice.head_cut.magnitude:
-        yield "head: flatness, depth cut", "straight edge, gauge", show(choice.head_cut, unit)
-    if choice.deck_cut.magnitude or choice.piston.rise.magnitude:
-        for number, deck in enumerate(after.decks, start=1):
-            planned = show(best(deck.clearance), unit)
-            yield f"deck clearance {number}, both pin sides", "dial indicator", planned
-    if choice.head_cut.magnitude:
-        for number, chamber in enumerate(after.chambers, start=1):
-            planned = show(best(chamber.volume), "cc")
-            yield f"chamber {number}, three pours", "burette and plate", planned
+    for cut in order.cuts:
+        yield f"{cut.what}: flatness, depth cut", "straight edge, gauge", show(cut.depth, unit)
+    for number in _moved(order.before.decks, after.decks):
+        planned = show(best(after.decks[number].clearance), unit)
+        yield f"deck clearance {number + 1}, both pin sides", "dial indicator", planned
+    for number in _moved(order.before.chambers, after.chambers):
+        planned = show(best(after.chambers[number].volume), "cc")
+        yield f"chamber {number + 1}, three pours", "burette and plate", planned
     if choice.gasket.gasket is not None and after.gasket.compressed_thickness is not None:
         thickness = show(best(after.gasket.compressed_thickness), unit)
         yield "gasket, compressed thickness", "micrometer, trial fit", thickness
@@ -106,10 +105,16 @@ def _checks(order: WorkOrder) -> Iterator[tuple[str, str, str]]:
     for rule in (PISTON_TO_INTAKE_VALVE, PISTON_TO_EXHAUST_VALVE):
         yield rule.name.lower(), "clay, common practice", rule.range
     yield "cam timing", "degree wheel", "cam maker's card"
-    if choice.deck_cut.magnitude or choice.head_cut.magnitude:
+    if order.cuts:
         yield "intake fit (V: face, bolt holes)", "trial fit", "no step, no strain"
     ratio = show_ratio(order.reports[1]["compression_ratio"])
     yield "ratio, from a new sheet", "every reading above", ratio
+
+
+def _moved(before: Sequence[Any], after: Sequence[Any]) -> list[int]:
+    """Cylinders, from 0, of which a part is not what it was."""
+    pairs = enumerate(zip(before, after, strict=True))
+    return [number for number, (old, new) in pairs if plain(old) != plain(new)]
 
 
 def _to_settle(order: WorkOrder) -> Iterator[Section]:

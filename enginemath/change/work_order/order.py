@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -10,11 +11,14 @@ import pint
 
 from enginemath.change.chance import in_band_probability
 from enginemath.change.changed import NO_LENGTH
-from enginemath.change.combination import Combination, machined
+from enginemath.change.combination import After, Combination, after, combination_of
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
 from enginemath.change.cuts import metal_left
-from enginemath.change.limits_kept import check_limits, keeps_all
+from enginemath.change.job import Job, job_for, job_of
+from enginemath.change.limits_kept import checks, job_limits
 from enginemath.change.price_list import Options, Tolerances
+from enginemath.change.ranking import COMPARED, kept, ranked
+from enginemath.change.search.try_all import search
 from enginemath.engine.parts import Engine, plain
 from enginemath.sheets import Sheet
 from enginemath.sheets.ratio_report import ratio_report
@@ -22,6 +26,8 @@ from enginemath.units import MM, Quantity, Refused, as_quantity, best, in_mm, sh
 
 _FINE = 0.001
 """Fineness in mm to which the ends of a permitted cut are found."""
+_MOST_PLANS = 10_000
+"""That are told apart by their number."""
 _DEEPEST = min(DECK_CUT.high, HEAD_CUT.high)
 
 
@@ -32,8 +38,11 @@ class WorkOrder:
     sheet: Sheet
     options: Options
     choice: Combination
-    block: Height | None = None
-    head: Height | None = None
+    job: Job
+    """The engine as measured, what could be done to it, and its banks."""
+    blocks: tuple[Height | None, ...]
+    """Of each bank the block's height against the maker's minimum; None: to be looked up."""
+    heads: tuple[Height | None, ...]
 
     @property
     def before(self) -> Engine:
@@ -41,9 +50,14 @@ class WorkOrder:
         return self.sheet.engine
 
     @cached_property
+    def done(self) -> After:
+        """The engine as planned and its cuts, with the uncertainties of readings and work."""
+        return after(self.before, self.options, self.choice)
+
+    @property
     def after(self) -> Engine:
         """The engine as planned, with the uncertainties of readings and work."""
-        return machined(self.before, self.options, self.choice)
+        return self.done.engine
 
     @property
     def unit(self) -> str:
@@ -60,6 +74,35 @@ class WorkOrder:
         """Chance that every cylinder's true ratio is in the band; None where nothing has a ±."""
         target = self.options.target
         return in_band_probability(self.after, target.low, target.high)
+
+    @cached_property
+    def kept(self) -> float | None:
+        """Chance that every limit holds in every cylinder; None where nothing has a ±."""
+        return kept(self.job, self.choice)
+
+    @cached_property
+    def cuts(self) -> tuple[FaceCut, ...]:
+        """The cuts to be made, bank by bank."""
+        return tuple(self._cuts())
+
+    def _cuts(self) -> Iterator[FaceCut]:
+        for face, depths in (("deck", self.choice.deck_cuts), ("head", self.choice.head_cuts)):
+            for number, (bank, depth) in enumerate(zip(self.job.banks, depths, strict=True)):
+                if not depth.magnitude:
+                    continue
+                height = self._height(face, number)
+                known = bank.heights.block if face == "deck" else bank.heights.head
+                measured = known if height is None else as_quantity(height.measured)
+                yield FaceCut(
+                    face,
+                    bank.name if len(self.job.banks) > 1 else "",
+                    depth,
+                    self.room(face, number),
+                    None if measured is None else best(measured) - depth,
+                )
+
+    def _height(self, face: str, bank: int) -> Height | None:
+        return (self.blocks if face == "deck" else self.heads)[bank]
 
     @cached_property
     def deck_cut_room(self) -> tuple[pint.Quantity, pint.Quantity]:
@@ -81,23 +124,23 @@ class WorkOrder:
             face: "deck" or "head".
             bank: its number, from 0.
         """
-        height = self.block if face == "deck" else self.head
-        engine = plain(self.before)
+        height = self._height(face, bank)
         exact = replace(self.options, tolerances=Tolerances())
+        job = replace(self.job, engine=plain(self.before), options=exact)
 
-        def kept(mm: float) -> bool:
+        def is_kept(mm: float) -> bool:
             trial = self.choice.with_cut(face, bank, Quantity(mm, MM))
-            return keeps_all(engine, trial, exact)
+            return not _broken(job, trial)
 
         here = in_mm(getattr(self.choice, f"{face}_cuts")[bank])
         ends = []
         for far in (0.0, _DEEPEST):
             inside, outside = here, far
-            if kept(far):
+            if is_kept(far):
                 inside = far
             while abs(outside - inside) > _FINE:
                 middle = (inside + outside) / 2
-                inside, outside = (middle, outside) if kept(middle) else (inside, middle)
+                inside, outside = (middle, outside) if is_kept(middle) else (inside, middle)
             ends.append(Quantity(inside, "mm"))
         least, most = ends
         if height is not None:
@@ -138,16 +181,99 @@ def work_order(
     >>> [round(end.m, 2) for end in order.deck_cut_room]
     [0.09, 0.28]
     """
-    order = WorkOrder(sheet, options, choice, block, head)
+    job = job_for(sheet.engine, options)
+    if len(job.banks) > 1:
+        raise Refused(
+            f"work order: the engine has {len(job.banks)} banks, and each has cuts of its own: "
+            "order a plan by its number"
+        )
+    return _checked(WorkOrder(sheet, options, choice, job, (block,), (head,)))
+
+
+def plan_order(sheet: Sheet, options: Options, number: int) -> WorkOrder:
+    """Order a plan by its number, counted from 1 as `enginemath plan` counts them.
+
+    Raises:
+        Refused: there is no such plan, it changes nothing, or as `job.job_of`.
+
+    >>> from enginemath.sheets.kit_data import path
+    >>> from enginemath.sheets import read_sheet
+    >>> from enginemath.change.price_list_file import read_options
+    >>> sheet = read_sheet(path("heron-four.toml"))
+    >>> options = read_options(path("heron-four-options.toml"))
+    >>> plan_order(sheet, options, 1).choice.price
+    208
+    """
+    job = job_of(sheet, options)
+    within_reach = number <= _MOST_PLANS
+    found = search(job, max(number, COMPARED) if within_reach else 1)
+    plans = ranked(job, found.best, number) if within_reach else []
+    if number <= found.feasible and not within_reach:
+        raise Refused(f"plan {number}: order one of the first {_MOST_PLANS}")
+    if len(plans) < number:
+        counted = f"there are {found.feasible}" if found.feasible else "none keeps to every limit"
+        raise Refused(f"plan {number}: no such plan; {counted}")
+    choice = combination_of(job.options, plans[-1][0])
+    least = options.minimums
+    blocks = tuple(_known(bank.heights.block, least.block, least.source) for bank in job.banks)
+    heads = tuple(_known(bank.heights.head, least.head, least.source) for bank in job.banks)
+    return _checked(WorkOrder(sheet, job.options, choice, job, blocks, heads))
+
+
+def _known(
+    measured: pint.Quantity | None, minimum: pint.Quantity | None, source: str
+) -> Height | None:
+    if measured is None or minimum is None:
+        return None
+    return Height(measured, minimum, source)
+
+
+def _checked(order: WorkOrder) -> WorkOrder:
+    choice = order.choice
     if not choice.fits and not choice.cuts:
         raise Refused("work order: nothing is changed, so there is nothing to order")
-    broken = [str(limit) for limit in check_limits(plain(order.after), options) if not limit.kept]
+    broken = _broken(order.job, choice)
     if broken:
         raise Refused(f"work order: not written, for {'; '.join(broken)}")
-    for height, cut in ((block, choice.deck_cut), (head, choice.head_cut)):
-        if height is not None:
-            height.left(cut)
+    for cuts, heights in ((choice.deck_cuts, order.blocks), (choice.head_cuts, order.heads)):
+        for cut, height in zip(cuts, heights, strict=True):
+            if height is not None:
+                height.left(cut)
     return order
+
+
+def _broken(job: Job, choice: Combination) -> list[str]:
+    """The limits that the engine breaks after a choice, said."""
+    try:
+        limits = job_limits(job, choice, after(job.engine, job.options, choice))
+    except Refused as refusal:
+        return [str(refusal)]
+    unit = shop_unit(job.engine.cylinder.bore)
+    return [str(limit) for limit in checks(limits, unit) if not limit.kept]
+
+
+@dataclass(frozen=True)
+class FaceCut:
+    """One cut of an order.
+
+    Args:
+        face: "deck" or "head".
+        bank: its name; empty where there is one.
+        depth: a length.
+        room: least and greatest depth that keep to every limit and minimum.
+        height: to cut to, a length; None where the height is not known.
+    """
+
+    face: str
+    bank: str
+    depth: pint.Quantity
+    room: tuple[pint.Quantity, pint.Quantity]
+    height: pint.Quantity | None
+
+    @property
+    def what(self) -> str:
+        """What is cut: "deck", or "deck of bank left"."""
+        return f"{self.face} of bank {self.bank}" if self.bank else self.face
 
 
 @dataclass(frozen=True)

@@ -71,6 +71,17 @@ def write_order(order: WorkOrder, path: str | os.PathLike[str]) -> None:
     write_atomically(path, writers[ending](order))
 
 
+def write_new_order(order: WorkOrder, path: str | os.PathLike[str]) -> None:
+    """Save the order as `write_order` does, and never over a file that exists.
+
+    Raises:
+        Refused: the file exists, or as `write_order`.
+    """
+    if os.path.lexists(path):
+        raise Refused(f"{path}: is there already; an order is never written over")
+    write_order(order, path)
+
+
 def _drawings(order: WorkOrder) -> tuple[int, list[Picture]]:
     """The tightest cylinder, counted from 1, as planned, and where ratio and squish stand."""
     engine, target = plain(order.after), order.options.target

@@ -29,6 +29,14 @@ class Section:
     numbered: bool = False
     columns: Sequence[str] = ()
     rows: Sequence[Sequence[str]] = ()
+    in_halves: bool = False
+    """Whether a page has room for the table only in two halves, side by side."""
+
+    @property
+    def tables(self) -> list[Sequence[Sequence[str]]]:
+        """The rows, of one table or of both halves."""
+        half = (len(self.rows) + 1) // 2
+        return [self.rows[:half], self.rows[half:]] if self.in_halves else [self.rows]
 
 
 def in_both_units(length: pint.Quantity, unit: str) -> str:
