@@ -13,7 +13,15 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from enginemath.classroom.work_file import Data, Unfit, handed_in_name, new_lesson, read_work
+from enginemath.classroom.work_file import (
+    Data,
+    Unfit,
+    handed_in_name,
+    new_lesson,
+    new_sheet,
+    read_work,
+)
+from enginemath.pages.class_sheet import ClassSheet, sheets_in
 from enginemath.pages.map_picture import engine_picture
 from enginemath.pages.steps import PREDICTED, Box, Lesson, Step, lesson_named, lesson_names
 from enginemath.pages.text import as_html, reading_names
@@ -149,6 +157,7 @@ class Session:
             {
                 "show": "map",
                 "lessons": lessons,
+                "sheets": [self._told(sheet) for sheet in self._sheets()],
                 "next": next(iter([*begun[-1:], *ahead, lessons[-1]["name"]])),
                 "student": self.work.data["student"],
                 "warnings": self.work.warnings,
@@ -172,15 +181,26 @@ class Session:
         if not self.projector and student != self.work.data["student"]["id"] and student:
             self.work = self.desk.work_of(student)
 
+    def _sheets(self) -> list[ClassSheet]:
+        """Sheets of class sets that lie in the work folder."""
+        if self.projector:
+            return []
+        return sheets_in(self.desk.folder, self.work.data["student"]["id"])
+
+    def _lesson_of(self, name: str) -> Lesson:
+        return next((each for each in self._sheets() if each.name == name), None) or lesson_named(
+            name
+        )
+
     def _told(self, lesson: Lesson) -> Data:
-        kept = self.work.lesson(lesson.name)
+        kept = self._kept_of(lesson)
         reached = min(kept["reached"], len(lesson.steps))
         state = "new" if reached == 1 and not kept["guesses"] else "begun"
         if reached == len(lesson.steps):
             state = "done"
         return {
             "name": lesson.name,
-            "number": lesson.number,
+            "number": _number(lesson),
             "title": lesson.title,
             "about": lesson.about,
             "state": state,
@@ -196,7 +216,7 @@ class Session:
 
     def _open(self, lesson: str, student: str = "") -> list[Reply]:
         self._be(student)
-        self.lesson = lesson_named(lesson)
+        self.lesson = self._lesson_of(lesson)
         self._working, self._reached, self._panels = Working(), {}, {}
         self._open_panel_ahead()
         at = min(self._kept_lesson["reached"], len(self.lesson.steps))
@@ -206,7 +226,7 @@ class Session:
         opened = {
             "show": "lesson",
             "name": self.lesson.name,
-            "number": self.lesson.number,
+            "number": _number(self.lesson),
             "title": self.lesson.title,
             "steps": len(self.lesson.steps),
             "at": at,
@@ -395,12 +415,21 @@ class Session:
                 self._run_panel(step)
             shown.append([] if cell.kind != "working" else self._working.run(cell)[0])
         self._reached[step.number] = Reached(shown, [], {})
+        if isinstance(self.lesson, ClassSheet):
+            labels_of = {box.key: box.name.replace("_", " ") for box in step.boxes}
+            self._reached[step.number].labels.update(labels_of)
         if step.boxes:
             self._judge(step, self._texts(step))
 
     def _judge(self, step: Step, texts: dict[str, str]) -> list[Judged]:
         assert self._working is not None
         reached, judged = self._reached[step.number], list[Judged]()
+        if isinstance(self.lesson, ClassSheet):
+            every = {box.key for each in self.lesson.steps for box in each.boxes}
+            kept = self._kept_lesson["answers"]
+            all_texts = {key: kept[key]["text"] for key in every if key in kept} | texts
+            reached.judged = self.lesson.judge(step, all_texts)
+            return reached.judged
         for cell in step.cells:
             if cell.kind == "check":
                 found = self._working.judge(cell, step.boxes, texts)
@@ -417,7 +446,7 @@ class Session:
             "step": step.number,
             "title": step.title,
             "heading": step.heading,
-            "text": as_html(step.text),
+            "text": step.html or as_html(step.text),
             "guess": self._guess_now(step),
             "working": self._working_now(step, covered),
             "boxes": [self._box(step, box) for box in step.boxes],
@@ -433,6 +462,8 @@ class Session:
 
     def _working_now(self, step: Step, covered: bool) -> list[Reply]:
         working = []
+        if isinstance(self.lesson, ClassSheet) and step.number == 1:
+            working.append({"code": "", "shown": [each.as_dict() for each in self.lesson.shown]})
         for cell, shown in zip(step.cells, self._reached[step.number].shown, strict=True):
             told = [] if covered else [each.as_dict() for each in shown]
             working.append({"code": cell.code, "shown": told})
@@ -492,6 +523,8 @@ class Session:
         if step.has_panel and panel:
             return panel.answer_is_shown
         reached = self._reached.get(step.number)
+        if isinstance(self.lesson, ClassSheet) and step.boxes:
+            return all(text.strip() for text in self._texts(step).values())
         if step.boxes:
             kinds = [each.kind for each in reached.judged if each.boxes] if reached else [""]
             return all(kind in ("right", "follows", "told") for kind in kinds)
@@ -514,7 +547,13 @@ class Session:
 
     @property
     def _kept_lesson(self) -> Data:
-        return self.work.lesson(self._open_lesson().name)
+        return self._kept_of(self._open_lesson())
+
+    def _kept_of(self, lesson: Lesson) -> Data:
+        if isinstance(lesson, ClassSheet):
+            found: Data = self.work.data["sets"].get(lesson.mark) or new_lesson()
+            return found
+        return self.work.lesson(lesson.name)
 
     def _reached_step(self, number: int) -> Step:
         step = self._open_lesson().step(number)
@@ -523,10 +562,13 @@ class Session:
         return step
 
     def _keep_lesson(self, change: Callable[[Data], Any], step: int = 0) -> str:
-        name = self._open_lesson().name
+        now = self._open_lesson()
 
         def change_lesson(data: Data) -> None:
-            lesson = data["lessons"].setdefault(name, new_lesson())
+            if isinstance(now, ClassSheet):
+                lesson = data["sets"].setdefault(now.mark, new_sheet(now.student, now.mark))
+            else:
+                lesson = data["lessons"].setdefault(now.name, new_lesson())
             change(lesson)
             lesson["done"] = self._done_steps()
 
@@ -548,6 +590,10 @@ class Session:
 
     def _time(self) -> str:
         return self._now().isoformat(timespec="seconds")
+
+
+def _number(lesson: Lesson) -> int | None:
+    return None if isinstance(lesson, ClassSheet) else lesson.number
 
 
 @dataclass(frozen=True)

@@ -79,6 +79,8 @@ class Step:
     """Whether a guess is to be written before the lesson goes on."""
     picture: str = ""
     """The panel's picture that is touched here; empty where none is spoken of."""
+    html: str = ""
+    """The text, where it is made already."""
 
     @property
     def has_panel(self) -> bool:

@@ -150,8 +150,8 @@ const section = (number) => $(`section[data-step="${number}"]`);
 
 function openLesson() {
   document.body.className = `lesson ${projector ? "projector" : ""}`;
-  const number = String(lesson.number).padStart(2, "0");
-  document.title = `${number} · ${lesson.title}`;
+  const number = lesson.number === null ? "" : `${String(lesson.number).padStart(2, "0")} · `;
+  document.title = `${number}${lesson.title}`;
   $(".where").textContent = document.title;
   $(".steps").replaceChildren();
   $("figure").replaceChildren();
@@ -747,7 +747,7 @@ function showMap(map) {
   $(".steps").replaceChildren(make("section", { "aria-label": "Lessons" },
     make("h1", {}, "One engine, twelve lessons"), whoIs(map.student),
     make("p", {}, make("a", { class: "solid go", href: `#${next.name}` }, `${next.state === "new" ? "Begin" : "Go on"} with ${number(next)}`)),
-    make("nav", { "aria-label": "Lessons" }, make("ol", {}, ...list)),
+    ...sheetsOf(map), make("nav", { "aria-label": "Lessons" }, make("ol", {}, ...list)),
     make("p", { class: "file" }, make("label", {}, "open a saved file ", make("input", { type: "file", accept: ".json", onchange: takeBack }))),
     refusal("", { "data-about": "guess", hidden: true })));
   const figure = $("figure");
@@ -762,6 +762,12 @@ function showMap(map) {
     node.addEventListener("focusin", () => light(map.lessons[place]));
   });
   warn(map.warnings);
+}
+// The student's own sheets of class sets.
+function sheetsOf(map) {
+  const words = { done: "to its end", begun: "begun", new: "not begun" };
+  return map.sheets.map((each) => make("p", { class: "my-sheet" }, "My sheet: ",
+    make("a", { href: `#${each.name}` }, each.title), ` (${words[each.state]})`));
 }
 function whoIs(student, ask = false) {
   if (student.name && !ask) {

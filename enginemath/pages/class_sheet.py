@@ -1,0 +1,226 @@
+"""A class set's sheet as a page: cut from the student's worksheet notebook, of which nothing runs.
+
+The notebook lies where anybody can write. So its text is escaped, its pictures stand as images,
+and of its code only the names of the questions are read, and the sheet of a check as a text.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache, cached_property, lru_cache
+from html import escape
+from pathlib import Path
+from typing import Any
+
+import mistune
+
+from enginemath.answers.by_hand.readings import Readings, readings_of
+from enginemath.answers.paper import judge_paper
+from enginemath.classroom.from_outside import clean, json_of, read_text
+from enginemath.classroom.sets.notebook import METADATA
+from enginemath.classroom.sets.questions import QUESTIONS
+from enginemath.pages.steps import Box, Lesson, Step
+from enginemath.pages.working import Judged, Shown, with_unit
+from enginemath.sheets import parse
+from enginemath.units import Refused
+
+_LARGEST = 5_000_000
+_MOST_FILES, _MOST_CELLS = 300, 200
+_PICTURE = re.compile(r"!\[([^\]]*)\]\(attachment:([\w.-]+)\)")
+_TABLE = re.compile(r"^\|.*(?:\n\|.*)*", re.MULTILINE)
+_QUESTION = re.compile(r"(\w+) = ")
+_BASE64 = re.compile(r"[A-Za-z0-9+/=\s]+")
+_KINDS = ("image/svg+xml", "image/png")
+
+
+@dataclass(frozen=True)
+class ClassSheet(Lesson):
+    """A student's sheet.
+
+    Args:
+        student: id of whom it was handed out to.
+        mark: by which marking knows it again; answers are kept under it.
+        shown: its pictures and readings, beside every step.
+        checked: the build sheet and the target, where it came with hints; else None.
+    """
+
+    student: str
+    mark: str
+    shown: tuple[Shown, ...]
+    checked: tuple[str, float | None] | None
+
+    @cached_property
+    def _readings(self) -> Readings | None:
+        if self.checked is None:
+            return None
+        sheet, target = self.checked
+        try:
+            return readings_of(parse(sheet), target)
+        except (ValueError, ArithmeticError):
+            return None
+
+    def judge(self, step: Step, texts: Mapping[str, str]) -> list[Judged]:
+        """The verdicts on a step's boxes, where the sheet came with hints; else none.
+
+        Args:
+            texts: of all boxes of the sheet: what follows from an earlier answer is right.
+        """
+        if self._readings is None:
+            return []
+        units = {box.key: box.unit for each in self.steps for box in each.boxes}
+        written = {key: with_unit(texts.get(key, ""), unit) for key, unit in units.items()}
+        try:
+            paper = judge_paper(self._readings, written)
+        except Refused:
+            return []
+        return [
+            Judged.of(paper[box.key].verdict, (box.key,), QUESTIONS[box.name].words)
+            for box in step.boxes
+        ]
+
+
+def sheets_in(folder: Path | None, student: str = "") -> list[ClassSheet]:
+    """The sheets in a work folder that are this student's.
+
+    Args:
+        student: id; empty for whoever works here without having said so.
+    """
+    if folder is None or not folder.is_dir():
+        return []
+    found: dict[str, ClassSheet] = {}
+    for file in sorted(folder.glob("*.ipynb"))[:_MOST_FILES]:
+        try:
+            look = file.stat()
+            sheet = _sheet_in(file, look.st_mtime_ns, look.st_size)
+        except OSError:
+            continue
+        if sheet and (not student or sheet.student.casefold() == student.casefold()):
+            found[sheet.name] = sheet
+    return list(found.values())
+
+
+@lru_cache(100)
+def _sheet_in(file: Path, _time: int, _size: int) -> ClassSheet | None:
+    try:
+        text = read_text(file, _LARGEST)
+        if f'"{METADATA}"' not in text:
+            return None
+        content = json_of(text)
+        return _cut(content) if isinstance(content, dict) else None
+    except (ValueError, RecursionError):
+        return None
+
+
+def _cut(content: Mapping[str, Any]) -> ClassSheet | None:
+    metadata = content.get("metadata")
+    whose = metadata.get(METADATA) if isinstance(metadata, dict) else None
+    cells = content.get("cells")
+    if not isinstance(whose, dict) or not isinstance(cells, list):
+        return None
+    student, mark = whose.get("student"), whose.get("sheet")
+    if not isinstance(student, str) or not isinstance(mark, str):
+        return None
+    if not re.fullmatch(r"[0-9a-f]{8,64}", mark):
+        return None
+    title, texts, shown, questions, checked = "", [], [], dict[str, str](), None
+    said = ""
+    for cell in cells[:_MOST_CELLS]:
+        if not isinstance(cell, dict):
+            continue
+        source = _source(cell)
+        if cell.get("cell_type") == "markdown":
+            shown += _pictures(cell, source)
+            said = _PICTURE.sub("", source).strip()
+            if not title and said.startswith("# "):
+                heading, _, said = said.partition("\n")
+                title = _plain(heading.removeprefix("# "))
+                shown += [Shown("html", _html(table)) for table in _TABLE.findall(said)]
+                said = _TABLE.sub("", said).strip()
+                texts.append(said)
+            continue
+        name = _QUESTION.match(source)
+        if name and name[1] in QUESTIONS:
+            questions.setdefault(name[1], said)
+        elif "check" in source:
+            checked = checked or _checked(source)
+    if not questions:
+        return None
+    return ClassSheet(
+        name=f"sheet-{mark}",
+        number=0,
+        title=title or "My sheet",
+        about=f"Your own engine: {len(questions)} questions. Your instructor marks them.",
+        steps=_steps(title or "My sheet", texts, questions),
+        student=clean(student, 100),
+        mark=mark,
+        shown=tuple(shown),
+        checked=checked,
+    )
+
+
+def _steps(title: str, texts: list[str], questions: Mapping[str, str]) -> tuple[Step, ...]:
+    first = Step(1, title, True, "", html="".join(map(_html, texts)))
+    steps = [first]
+    for number, (name, said) in enumerate(questions.items(), start=2):
+        box = Box(name, name, unit=QUESTIONS[name].unit)
+        steps.append(Step(number, title, False, "", boxes=[box], html=_html(said)))
+    return tuple(steps)
+
+
+def _source(cell: Mapping[str, Any]) -> str:
+    source = cell.get("source", "")
+    if isinstance(source, list):
+        source = "".join(line for line in source if isinstance(line, str))
+    return source if isinstance(source, str) else ""
+
+
+def _pictures(cell: Mapping[str, Any], source: str) -> list[Shown]:
+    attached = cell.get("attachments")
+    if not isinstance(attached, dict):
+        return []
+    found = []
+    for says, name in _PICTURE.findall(source):
+        forms = attached.get(name)
+        forms = forms if isinstance(forms, dict) else {}
+        for kind in _KINDS:
+            data = forms.get(kind)
+            if isinstance(data, str) and _BASE64.fullmatch(data):
+                image = f'<img alt="{escape(says)}" src="data:{kind};base64,{data}">'
+                found.append(Shown("html", image, says))
+                break
+    return found
+
+
+def _checked(source: str) -> tuple[str, float | None] | None:
+    """The build sheet in a check, and its target, read as literals."""
+    try:
+        tree = ast.parse(source[:20_000])
+    except (ValueError, SyntaxError, RecursionError, MemoryError):
+        return None
+    sheet, target = "", None
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant):
+            names = [each.id for each in node.targets if isinstance(each, ast.Name)]
+            if names == ["sheet"] and isinstance(node.value.value, str):
+                sheet = node.value.value
+        if isinstance(node, ast.keyword) and node.arg == "target":
+            value = node.value.value if isinstance(node.value, ast.Constant) else None
+            target = float(value) if isinstance(value, int | float) else None
+    return (sheet, target) if sheet else None
+
+
+@cache
+def _markdown() -> Any:
+    return mistune.create_markdown(escape=True, plugins=["table"])
+
+
+def _html(text: str) -> str:
+    return str(_markdown()(text)).strip()
+
+
+def _plain(heading: str) -> str:
+    """A heading without its mark-up: the page shows it as text."""
+    return clean(re.sub(r"\\(.)", r"\1", heading).replace("&lt;", "<").replace("&amp;", "&"), 200)

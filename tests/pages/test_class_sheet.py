@@ -1,0 +1,154 @@
+"""A class set's sheet as a page: the same boxes, kept, handed in, marked; nothing given away."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from enginemath.classroom.commands import mark
+from enginemath.classroom.sets.key import Entry
+from enginemath.classroom.sets.make_set import ClassSet
+from enginemath.pages.class_sheet import sheets_in
+from enginemath.pages.lesson_book import Book
+from enginemath.pages.session import Desk
+from tests.classroom.class_sets import SECRET, make, right
+from tests.pages.test_session import Page
+
+
+def handed_out(folder: Path, level: str = "full", **options: Any) -> tuple[ClassSet, Path]:
+    """A class set, and the work folder of its first student."""
+    made = make(folder / "set", 2, level, **options)
+    home = folder / "home"
+    home.mkdir()
+    name = f"{made.key.entries[0].student.file}.ipynb"
+    (home / name).write_bytes((made.students / name).read_bytes())
+    return made, home
+
+
+def opened(home: Path, who: str = "1000") -> tuple[Page, str]:
+    page = Page(Desk(home))
+    page.say("who", name="Student 0", id=who)
+    (sheet,) = page.one("map", "map")["sheets"]
+    page.say("open", lesson=sheet["name"])
+    return page, sheet["name"]
+
+
+def answer_all(page: Page, entry: Entry, answers: dict[str, str]) -> list[dict[str, Any]]:
+    told = []
+    for step, question in enumerate(entry.assignment.questions, start=2):
+        page.say("on", step=step - 1)
+        text = answers.get(question.name, "")
+        told.append(page.one("verdicts", "answer", step=step, box=question.name, text=text))
+    return told
+
+
+def test_a_sheet_is_opened_filled_handed_in_and_marked(tmp_path: Path) -> None:
+    made, home = handed_out(tmp_path)
+    entry = made.key.entries[0]
+    page, name = opened(home)
+    told = answer_all(page, entry, right(entry))
+    assert all(each["verdicts"] == [] for each in told), "no verdict before it is marked"
+    assert all(each["done"] for each in told)
+    file = page.one("file", "hand in")
+    back = tmp_path / "back"
+    back.mkdir()
+    (back / file["name"]).write_text(file["text"], encoding="utf-8")
+    report = mark(back, tmp_path / "marks", SECRET, key=made.folder, book=Book())
+    assert str(report).startswith("1 of 2 papers marked, 100 % on average")
+    again, _ = opened(home)
+    (sheet,) = again.one("map", "map")["sheets"]
+    assert (sheet["name"], sheet["state"]) == (name, "done")
+
+
+def test_the_page_holds_what_was_read_and_no_answer(tmp_path: Path) -> None:
+    made, home = handed_out(tmp_path)
+    entry = made.key.entries[0]
+    page, _ = opened(home)
+    answer_all(page, entry, {})
+    texts = re.sub(r"base64,[A-Za-z0-9+/=]+", "", page.sent)
+    for answer in right(entry).values():
+        assert answer not in texts
+    assert entry.tag not in texts.replace(f"sheet-{entry.tag}", ""), "the mark names the page alone"
+    assert "Compressed" in texts or "compressed" in texts
+    for question in entry.assignment.questions:
+        assert question.ask.split(".")[0].split(";")[0] in texts
+
+
+@pytest.mark.parametrize("level", ["flat", "plan"])
+def test_with_hints_a_sheet_tells_what_the_judge_says(tmp_path: Path, level: str) -> None:
+    made, home = handed_out(tmp_path, level, hints=True)
+    entry = made.key.entries[0]
+    page, _ = opened(home)
+    half = {"swept_volume": "1 cc"}
+    told = answer_all(page, entry, right(entry) | half)
+    assert told[0]["verdicts"][0]["kind"] in ("mistake", "unknown")
+    assert [each["verdicts"][0]["kind"] for each in told[1:]][:1] == ["right"]
+    mended = page.one(
+        "verdicts", "answer", step=2, box="swept_volume", text=right(entry)["swept_volume"]
+    )
+    assert mended["verdicts"][0]["kind"] == "right"
+    assert mended["verdicts"][0]["says"] == "right"
+
+
+def test_another_s_sheet_is_not_shown(tmp_path: Path) -> None:
+    _, home = handed_out(tmp_path, "flat")
+    page = Page(Desk(home))
+    page.say("who", name="Somebody", id="77")
+    assert page.one("map", "map")["sheets"] == []
+    assert len(sheets_in(home)) == 1
+    assert page.one("refusal", "open", lesson=sheets_in(home)[0].name)
+
+
+def test_a_projector_shows_no_sheet(tmp_path: Path) -> None:
+    _, home = handed_out(tmp_path, "flat")
+    assert Page(Desk(home), projector=True).one("map", "map")["sheets"] == []
+
+
+def test_a_hostile_notebook_is_text_and_never_runs(tmp_path: Path) -> None:
+    _, home = handed_out(tmp_path, "flat", hints=True)
+    (file,) = home.glob("*.ipynb")
+    content = json.loads(file.read_text(encoding="utf-8"))
+    trap = tmp_path / "trap"
+    for cell in content["cells"]:
+        source = "".join(cell["source"])
+        if cell["cell_type"] == "markdown":
+            cell["source"] = (
+                f"{source}\n\n<script>x</script><img src=x onerror=x> [a](javascript:x)"
+            )
+            for forms in cell.get("attachments", {}).values():
+                forms.update(dict.fromkeys(forms, '"><script>x</script>'))
+        elif "check" in source:
+            cell["source"] = f"sheet = open({str(trap)!r}, 'w')\ncheck_sheet(sheet)\n{'(' * 5000}"
+        else:
+            cell["source"] = f"{source}\nopen({str(trap)!r}, 'w')"
+    content["cells"][1:1] = [7, {"cell_type": "markdown", "source": 7}, {"source": [None]}]
+    file.write_text(json.dumps(content), encoding="utf-8")
+    page, _ = opened(home)
+    told = page.one("verdicts", "answer", **page_on(page))
+    assert told["verdicts"] == []
+    assert not trap.exists()
+    for tag in ("<script", "<img src=x", 'href="javascript'):
+        assert tag not in page.sent.replace('\\"', '"')
+
+
+def page_on(page: Page) -> dict[str, Any]:
+    page.say("on", step=1)
+    return {"step": 2, "box": "swept_volume", "text": "1 cc"}
+
+
+NO_SHEETS = [
+    *("", "{", "[]", "[" * 100_000 + '"enginemath"'),
+    '{"metadata": {"enginemath": 7}, "cells": []}',
+    '{"metadata": {"enginemath": {"student": "1", "sheet": "../../x"}}, "cells": []}',
+    '{"metadata": {"enginemath": {"student": "1", "sheet": "01234567"}}, "cells": []}',
+]
+
+
+@pytest.mark.parametrize("text", NO_SHEETS, ids=range(len(NO_SHEETS)))
+def test_other_notebooks_are_no_sheets(tmp_path: Path, text: str) -> None:
+    (tmp_path / "x.ipynb").write_text(text, encoding="utf-8")
+    assert sheets_in(tmp_path) == []
