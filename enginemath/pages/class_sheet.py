@@ -11,7 +11,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property, lru_cache
-from html import escape
+from html import escape, unescape
 from pathlib import Path
 from typing import Any
 
@@ -125,19 +125,20 @@ def _cut(content: Mapping[str, Any]) -> ClassSheet | None:
         return None
     if not re.fullmatch(r"[0-9a-f]{8,64}", mark):
         return None
-    title, texts, shown, questions, checked = "", [], [], dict[str, str](), None
+    title, texts, questions, checked = "", list[str](), dict[str, str](), None
+    images, tables = list[str](), list[str]()
     said = ""
     for cell in cells[:_MOST_CELLS]:
         if not isinstance(cell, dict):
             continue
         source = _source(cell)
         if cell.get("cell_type") == "markdown":
-            shown += _pictures(cell, source)
+            images += _images(cell, source)
             said = _PICTURE.sub("", source).strip()
             if not title and said.startswith("# "):
                 heading, _, said = said.partition("\n")
                 title = _plain(heading.removeprefix("# "))
-                shown += [Shown("html", _html(table)) for table in _TABLE.findall(said)]
+                tables += map(_html, _TABLE.findall(said))
                 said = _TABLE.sub("", said).strip()
                 texts.append(said)
             continue
@@ -156,7 +157,7 @@ def _cut(content: Mapping[str, Any]) -> ClassSheet | None:
         steps=_steps(title or "My sheet", texts, questions),
         student=clean(student, 100),
         mark=mark,
-        shown=tuple(shown),
+        shown=(Shown("html", _board(tables, images)),),
         checked=checked,
     )
 
@@ -177,7 +178,7 @@ def _source(cell: Mapping[str, Any]) -> str:
     return source if isinstance(source, str) else ""
 
 
-def _pictures(cell: Mapping[str, Any], source: str) -> list[Shown]:
+def _images(cell: Mapping[str, Any], source: str) -> list[str]:
     attached = cell.get("attachments")
     if not isinstance(attached, dict):
         return []
@@ -188,10 +189,15 @@ def _pictures(cell: Mapping[str, Any], source: str) -> list[Shown]:
         for kind in _KINDS:
             data = forms.get(kind)
             if isinstance(data, str) and _BASE64.fullmatch(data):
-                image = f'<img alt="{escape(says)}" src="data:{kind};base64,{data}">'
-                found.append(Shown("html", image, says))
+                found.append(f'<img alt="{escape(says)}" src="data:{kind};base64,{data}">')
                 break
     return found
+
+
+def _board(tables: list[str], images: list[str]) -> str:
+    """What stays in sight at every question: the readings, beside the pictures."""
+    parts = (f"<div>{''.join(each)}</div>" for each in (tables, images) if each)
+    return f'<div class="readings">{"".join(parts)}</div>'
 
 
 def _checked(source: str) -> tuple[str, float | None] | None:
@@ -218,9 +224,10 @@ def _markdown() -> Any:
 
 
 def _html(text: str) -> str:
-    return str(_markdown()(text)).strip()
+    """A text of the notebook's; what looks like a tag is text."""
+    return str(_markdown()(unescape(text))).strip()
 
 
 def _plain(heading: str) -> str:
     """A heading without its mark-up: the page shows it as text."""
-    return clean(re.sub(r"\\(.)", r"\1", heading).replace("&lt;", "<").replace("&amp;", "&"), 200)
+    return clean(unescape(re.sub(r"\\(.)", r"\1", heading)), 200)

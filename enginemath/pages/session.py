@@ -227,6 +227,7 @@ class Session:
             "show": "lesson",
             "name": self.lesson.name,
             "number": _number(self.lesson),
+            "judges": not isinstance(self.lesson, ClassSheet) or self.lesson.checked is not None,
             "title": self.lesson.title,
             "steps": len(self.lesson.steps),
             "at": at,

@@ -149,7 +149,7 @@ const refusal = (says, attributes = {}) => verdict({ kind: "unreadable", sign: "
 const section = (number) => $(`section[data-step="${number}"]`);
 
 function openLesson() {
-  document.body.className = `lesson ${projector ? "projector" : ""}`;
+  document.body.className = `lesson ${projector ? "projector" : ""} ${lesson.number === null ? "own-sheet" : ""}`;
   const number = lesson.number === null ? "" : `${String(lesson.number).padStart(2, "0")} · `;
   document.title = `${number}${lesson.title}`;
   $(".where").textContent = document.title;
@@ -264,7 +264,7 @@ function boxes(step) {
     (changed.length ? changed : written).forEach(([box, input]) => send(box, input));
   };
   return make("form", { class: "boxes", onsubmit: checkAll }, ...rows,
-    make("button", { class: "solid" }, "check"), make("div", { class: "told" }));
+    make("button", { class: "solid" }, lesson.judges ? "check" : "keep"), make("div", { class: "told" }));
 }
 function showVerdicts(step) {
   const node = section(step.step);
