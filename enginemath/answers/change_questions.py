@@ -116,7 +116,7 @@ def of_squish_after(engine: Engine, cut: str, cylinder: int = 1) -> Question:
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> of_squish_after(parse(EXAMPLE).engine, "0.20 mm").judge("1.45 mm").sentence
-    'not yet. That is what it was before the cut. What is it after?'
+    'not yet. Look at the deck. That is what it was before the cut. What is it after?'
     """
     before, depth = of_squish(engine, cylinder), as_quantity(cut)
     slips = [

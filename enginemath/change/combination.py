@@ -21,10 +21,18 @@ from enginemath.change.price_list import (
     Options,
     PistonOption,
     RodOption,
+    Tolerances,
 )
 from enginemath.engine.limits import Limit
 from enginemath.engine.parts import NOTHING, Cylinder, Engine, Gasket
 from enginemath.units import CC, Quantity, Refused, deviation, nominal, shop_unit, show
+
+_AS_IT_IS = {
+    "gasket": "as measured",
+    "piston": "as measured",
+    "deck_cut": "0 mm",
+    "head_cut": "0 mm",
+}
 
 
 @dataclass(frozen=True)
@@ -282,6 +290,34 @@ def choice_of(
         _steps("head cut", head_cut, options.head_cut, HEAD_CUT),
     )
     return combination_of(options, (*parts, 0, 0, *cuts))
+
+
+def chosen(options: Options, **choice: Any) -> Combination:
+    """A choice that names only what is changed.
+
+    Args:
+        options: the price list.
+        choice: see `choice_of`; a part that is left out stays, a cut that is left out is not made.
+
+    Raises:
+        Refused: see `choice_of`.
+    """
+    return choice_of(options, **{**_AS_IT_IS, **choice})
+
+
+def with_choice(engine: Engine, options: Options, **choice: Any) -> Engine:
+    """The engine with parts and cuts of a price list, as the list prints them.
+
+    The uncertainties of the work to come are left out; `machined` has them.
+
+    Args:
+        engine: as measured.
+        options, choice: see `chosen`.
+
+    Raises:
+        Refused: see `choice_of`; or it cannot be assembled.
+    """
+    return machined(engine, replace(options, tolerances=Tolerances()), chosen(options, **choice))
 
 
 def _place(what: str, name: str, offered: Sequence[GasketOption] | Sequence[PistonOption]) -> int:

@@ -6,6 +6,7 @@ from enginemath.answers.tool_reading.still_tool import show_tool, tool_to_read
 from enginemath.bench.compression_test import CompressionTest
 from enginemath.bench.how_sure.best_value import best_value, on_paper
 from enginemath.bench.how_sure.class_study import analyse, study_table
+from enginemath.bench.how_sure.distributions import coverage_factor
 from enginemath.bench.how_sure.error_budget import budget, uncertainties_table
 from enginemath.bench.how_sure.labels import named
 from enginemath.bench.how_sure.propagation import propagate
@@ -32,7 +33,7 @@ from enginemath.bench.tools import (
     rectangular,
 )
 from enginemath.change.changed import effect
-from enginemath.change.combination import choice_of, with_target
+from enginemath.change.combination import choice_of, with_choice, with_target
 from enginemath.change.cuts import cut_deck, cut_head
 from enginemath.change.fitting import fit_gasket, fit_piston
 from enginemath.change.work_order import Height, order_text, work_order
@@ -222,6 +223,7 @@ __all__ = [
     "compressed_temperature",
     "compression_ratio",
     "cos",
+    "coverage_factor",
     "cranking",
     "cranking_pressure",
     "cut_deck",
@@ -297,6 +299,7 @@ __all__ = [
     "uncertainties_table",
     "what_if",
     "what_the_crown_is",
+    "with_choice",
     "with_target",
     "work_order",
     "write_a_number",

@@ -24,7 +24,7 @@ from enginemath.answers.writing_questions import task_numbered
 from enginemath.bench.compression_test import CompressionTest
 from enginemath.bench.how_sure.class_study import Study
 from enginemath.bench.tools import Instrument
-from enginemath.change.combination import choice_of
+from enginemath.change.combination import chosen
 from enginemath.change.limits_kept import choice_report
 from enginemath.change.price_list import Options
 from enginemath.change.wishes import compared
@@ -313,8 +313,7 @@ def check_squish_after(sheet: EngineOrName, *, cut: str, clearance: Any, cylinde
 
     >>> from enginemath.lesson import *
     >>> check_squish_after(load_sheet("heron-four"), cut="0.20 mm", clearance="1.93 mm")
-    squish clearance: not yet. Look at the deck. The deck comes down to the piston. Does the gap \
-grow?
+    squish clearance: not yet. The deck comes down to the piston. Does the gap grow?
     """
     question = change_questions.of_squish_after(engine_of(sheet), cut, cylinder)
     _tell("squish clearance", question, clearance)
@@ -327,7 +326,7 @@ def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:
         sheet: the engine as measured.
         options: the price list.
         choice: `gasket` and `piston`, names on the list or ``"as measured"``; `deck_cut` and
-            `head_cut`, depths with a unit, ``"0 mm"`` for no cut.
+            `head_cut`, depths with a unit, ``"0 mm"`` for no cut. What is left out stays as it is.
 
     >>> from enginemath.lesson import *
     >>> check_choice(load_sheet("heron-four"), load_options("heron-four"),
@@ -335,7 +334,7 @@ def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:
     deck cut: nothing written yet; write "0 mm" for no cut
     """
     try:
-        print(*choice_report(sheet.engine, choice_of(options, **choice), options), sep="\n")
+        print(*choice_report(sheet.engine, chosen(options, **choice), options), sep="\n")
     except Refused as refusal:
         print(refusal)
 
@@ -347,7 +346,7 @@ def compare_choice(sheet: Sheet, options: Options, **choice: str) -> None:
         sheet, options, choice: see `check_choice`.
     """
     try:
-        print(compared(sheet.engine, choice_of(options, **choice), options))
+        print(compared(sheet.engine, chosen(options, **choice), options))
     except Refused as refusal:
         print(refusal)
 

@@ -44,6 +44,7 @@ from enginemath.units import (
     Refused,
     in_cc,
     in_mm,
+    nominal,
     read,
     show,
     show_ratio,
@@ -173,16 +174,22 @@ class ChooseTheChange(EnginePanel):
 
     def question(self) -> Question | None:
         before = show_ratio(self._numbers(self._as_measured())["ratio"])
-        change = next(self._single_changes(), None)
-        if change is None:
+        changes = list(self._single_changes())
+        if not changes:
             return None
-        what, after = change
+        # Which change mends the ratio is for the student to find: ask about one that does not.
+        what, after = next((each for each in changes if not self._mends(each[1])), changes[0])
         text = f"The mean ratio is {before}. With {what} and nothing else, it becomes:"
         return Question(text, lambda: after)
 
+    def _mends(self, ratio: Number) -> bool:
+        """Whether a mean ratio, as it is printed, is inside the wanted band."""
+        target = self.options.target
+        return target.low <= round(nominal(ratio), 2) <= target.high
+
     def _single_changes(self) -> Iterator[tuple[str, Number]]:
         """Changes to guess the effect of, each with the mean ratio that it makes."""
-        changes = [*self._other_gasket(), *self._single_cuts()]
+        changes = [*self._single_cuts(), *self._other_gasket()]
         for what, choice in changes:
             with suppress(Refused):  # the piston would meet the head
                 yield what, self._numbers(choice)["ratio"]

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from enginemath.panels.choose_the_change import options_for
 from enginemath.panels.frame.guess import Question
 from enginemath.units import Quantity, Refused, read
+from tests.panels.opened import opened
 
 RATIO = Question("the ratio?", lambda: 9.827)
 VOLUME = Question("how many cc?", lambda: Quantity(50.0, "cc"), "cc")
@@ -36,3 +38,12 @@ def test_what_is_no_bare_number_is_asked_for_again(typed: str) -> None:
 )  # fmt: skip
 def test_a_guess_with_a_point_is_read(question: Question, typed: str, value: object) -> None:
     assert question.read(typed) == value
+
+
+@pytest.mark.parametrize("engine", ["heron-four", "heron-eight"])
+def test_the_gate_of_lesson_09_leaves_its_predict_open(engine: str) -> None:
+    """Predict asks which one change reaches the band; the gate asks about one that does not."""
+    question = opened("choose_the_change", engine, predict=True).question()
+    target = options_for(engine).target
+    assert not target.low <= question.answer() <= target.high
+    assert "gasket" not in question.text
