@@ -28,6 +28,8 @@ NEAR_THE_END = 10.0
 """Less than so many cc missing is nearly full: 5 cc at once still find room, and the air stays."""
 PLUG_HOLE = 1.2
 """What an open plug hole takes, in cc."""
+LEAK = 0.8
+"""What creeps out under a plate without grease, in cc."""
 GREASE = 0.3
 """What a thick bead squeezed into the chamber fills, in cc."""
 TAP_WARMER = Quantity(20.0, "kelvin")
@@ -57,6 +59,8 @@ class Pour:
     """Volume of the chamber, in cc."""
     plug: bool = True
     thin_grease: bool = True
+    greased: bool = True
+    """Whether there is a line of grease all along the edge."""
     water_stood: bool = True
     """Whether the water has become as warm as the head."""
     bubble: float = 0.0
@@ -77,7 +81,9 @@ class Pour:
         slips = {}
         if not self.plug:
             slips["plug hole open"] = PLUG_HOLE
-        if not self.thin_grease:
+        if not self.greased:
+            slips["no grease, water crept out"] = LEAK
+        elif not self.thin_grease:
             slips["grease in the chamber"] = -min(GREASE, self.true / 3)
         if not self.water_stood:
             cold = Quantity(self.true, "cc")
@@ -145,9 +151,10 @@ class VirtualBench:
     """
 
     def __init__(self, engine: Engine, seed: int = 1):
-        self._draw = Random(f"bench of {engine.name}, {seed}")
+        self._name = f"bench of {engine.name}, {seed}"
+        draw = Random(self._name)
         self._true = [
-            round(cc + min(SPREAD, cc / 10) * self._draw.uniform(-1, 1), 2)
+            round(cc + min(SPREAD, cc / 10) * draw.uniform(-1, 1), 2)
             for cc in (in_cc(chamber.volume) for chamber in engine.chambers)
         ]
         largest = max(self._true)
@@ -155,6 +162,7 @@ class VirtualBench:
         self.bore = in_mm(engine.cylinder.bore)
         self.pours: list[Pour] = []
         self.reading = 0.0
+        self._stood = 0
         self._start: tuple[float, float] | None = None
         self._noted = False
 
@@ -178,6 +186,10 @@ class VirtualBench:
     def true_volume(self) -> float:
         """The true volume of the chamber in hand, in cc; only a drawing may know."""
         return self.pour.true
+
+    def true_of(self, cylinder: int) -> float:
+        """The true volume of a cylinder's chamber, in cc; only a drawing may know."""
+        return self._true[cylinder - 1]
 
     @property
     def full(self) -> bool:
@@ -206,6 +218,8 @@ class VirtualBench:
         plug: bool = True,
         thin_grease: bool = True,
         water_stood: bool = True,
+        greased: bool = True,
+        level: bool = False,
     ) -> None:
         """Put the plate on an empty chamber and fill the burette.
 
@@ -214,10 +228,21 @@ class VirtualBench:
             plug: whether the spark plug is in.
             thin_grease: whether the grease is a thin line; a thick one is squeezed inwards.
             water_stood: whether the water is as warm as the head, not from the warm tap.
+            greased: whether there is grease all along the edge.
+            level: whether the head lies level: then air stays under the plate until it is tilted.
+
+        A pour into which nothing has run is given up for the new one.
         """
         if not 1 <= cylinder <= self.count:
             raise Refused(f"cylinder {cylinder}: there are {self.count}")
-        self.pours.append(Pour(cylinder, self._true[cylinder - 1], plug, thin_grease, water_stood))
+        if self.pours and not self.pour.in_chamber and not self.pour.fills:
+            self.pours.pop()
+        self._stood = 0
+        true = self.true_of(cylinder)
+        begun = Pour(cylinder, true, plug, thin_grease, greased, water_stood)
+        self.pours.append(begun)
+        if level:
+            begun.bubble = round(min(self._chance("air").uniform(*BUBBLE), true / 4), 2)
         self._fill_burette()
 
     def refill(self) -> None:
@@ -261,7 +286,9 @@ class VirtualBench:
         volume = min(volume, self.capacity - self.reading)
         left = pour.space - pour.in_chamber
         if volume >= FAST and 0 < left < NEAR_THE_END and not pour.bubble:
-            pour.bubble = round(min(self._draw.uniform(*BUBBLE), 0.9 * min(left, pour.true)), 2)
+            pour.bubble = round(
+                min(self._chance("air").uniform(*BUBBLE), 0.9 * min(left, pour.true)), 2
+            )
         self.reading = round(self.reading + volume, 4)
         over = pour.in_chamber + volume - pour.space
         pour.in_chamber = min(pour.in_chamber + volume, pour.space)
@@ -332,8 +359,14 @@ class VirtualBench:
         return Truth(pour.cylinder, pour.true, measured.nominal_value, errors, measured.std_dev)
 
     def _fill_burette(self) -> None:
-        self.reading = round(self._draw.randint(1, 19) * DROP, 2)
+        other = [lines for lines in range(1, 20) if lines != self._stood]
+        self._stood = self._chance("fill").choice(other)
+        self.reading = round(self._stood * DROP, 2)
         self._start, self._noted = None, False
+
+    def _chance(self, what: str) -> Random:
+        """Chance that is the same when the same work is done again."""
+        return Random(f"{self._name}, pour {len(self.pours)}, {what} {len(self.pour.fills)}")
 
     def _read(self, typed: str) -> float:
         reading = nominal(limits.BURETTE_READING.accept(read_as(typed, "mL")).m_as("mL"))
