@@ -307,7 +307,7 @@ def _names(picture: Picture, sheet: Tilted, head: HeadOnBench, home: tuple[float
 
 def _description(bench: Bench, reading: float, tap: float, burette: bool) -> str:
     plug = "its plug is in" if bench.plug >= 1 else "its plug hole is open"
-    laid = {0: "no grease is laid", STRETCHES: "grease is laid all along its edge"}
+    laid = {STRETCHES: "grease is laid all along its edge"}
     grease = laid.get(bench.grease, f"grease is laid along {bench.grease} of {STRETCHES} stretches")
     plate = "the clear plate lies on it" if bench.plate <= 0 else "the clear plate is off"
     told = f"A head lies on the bench with its chamber up: {plug}, {grease}, {plate}."

@@ -176,7 +176,7 @@ function showStep(step) {
   const title = step.step === 1 ? "h1" : "h2";
   const node = make("section", { "data-step": step.step, "aria-label": step.title },
     make(title, { class: before && before.title === step.title ? "again" : "" }, step.title),
-    text(step), ...looksBack(step), guess(step), onPaper(step), boxes(step), make("p", { class: "saying", "aria-hidden": "true" }), working(step), onward(step));
+    text(step), ...looksBack(step), guess(step), onPaper(step), boxes(step), make("p", { class: "saying", "aria-hidden": "true" }), make("div", { class: "seat" }), working(step), onward(step));
   const old = section(step.step);
   if (old) {
     const focused = old.contains(document.activeElement) && document.activeElement;
@@ -422,7 +422,7 @@ const inGroups = (settings) => {
   }
   return groups;
 };
-let frame = "";
+let frame = "", seats = [];    // seats: what a large picture's panel has at the left, with the step
 const shape = (view) => JSON.stringify(view.settings.map((each) => [each.name, each.kind, each.options, each.group]));
 const sameSettings = (view) => shape(view) === frame;
 
@@ -430,7 +430,9 @@ function panelFrame(view) {
   frame = shape(view);
   const apart = ["projector", "reset all", ...(view.large ? ["picture"] : [])];
   const head = view.settings.filter((each) => each.where === "head" && !apart.includes(each.name));
-  const left = view.settings.filter((each) => each.where === "left");
+  const beside = view.settings.filter((each) => each.where === "left"), seated = (each) => view.large && each.with_step;
+  const left = beside.filter((each) => !seated(each));
+  seats = beside.filter(seated).map((each) => setting(view, each));
   const reset = view.settings.find((each) => each.name === "reset all");
   const grouped = inGroups(left).map(({ name, members }) => name
     ? make("fieldset", {}, make("legend", {}, name), ...members.map((each) => setting(view, each)))
@@ -496,10 +498,10 @@ function dimension(view, each, id, data) {
 const stateOf = (step, name) => panels.get(step).settings.find((each) => each.name === name);
 
 function fillPanel(view) {
-  const figure = $("figure");
+  const figure = $("figure"), inHand = seats.find((each) => each.contains(document.activeElement)) && document.activeElement;
   drawing($(".picture", figure), view);
   const handles = new Set($$(".picture [data-handle]", figure).map((each) => each.dataset.handle));
-  const nodes = new Map($$("[data-setting]", figure).map((node) => [node.dataset.setting, node]));
+  const nodes = new Map([...$$("[data-setting]", figure), ...seats].map((node) => [node.dataset.setting, node]));
   let note = 0;
   const notes = $$("[data-note]", figure);
   for (const each of view.settings) {
@@ -512,6 +514,7 @@ function fillPanel(view) {
   sayAtLeft(view);
   hatchNames();
   besideHandle();
+  nextInHand(inHand);
   words(".words", view.refusal ? "" : first);
   words(".notes", view.refusal ? "" : [rest, view.notes].filter(Boolean).join("\n"));
   words(".refusal", view.refusal);
@@ -526,9 +529,20 @@ function firstSentence(words) {
 function sayAtLeft(view) {
   const step = steps.get(now), node = step && section(now), place = node && $(".saying", node);
   if (!place) return;
+  takeSeats(view.large && step.picture && now >= view.step ? $(".seat", node) : null);
   const [first, rest] = view.large && step.picture && !view.refusal ? firstSentence(view.words) : ["", ""];
   const says = rest || first;                            // numbers that stand in the picture are not shown twice
   if (place.textContent !== says) place.textContent = says;
+}
+// Boxes and buttons of a large picture stand with the step; when the one in hand goes, the next one is taken.
+function takeSeats(seat) {
+  if (!seat) return seats.forEach((each) => each.remove());
+  if (seat.firstChild !== (seats[0] || null)) seat.replaceChildren(...seats);
+}
+function nextInHand(on) {
+  if (!on || !(on.closest("[hidden]") || on.disabled)) return;
+  const next = seats.find((each) => !each.hidden) || $(".picture .em-handle[data-handle=tap]");
+  if (next) (next.matches("form") ? $("input", next) : next).focus({ preventScroll: true });
 }
 // A part's name in a text carries the part's hatch.
 function hatchNames() {
@@ -575,7 +589,8 @@ function follow(node, each, handled) {
     if (box.value !== each.text && box.dataset.shown !== each.text) box.value = each.text;
     if (document.activeElement !== box) box.value = each.text;
     box.dataset.shown = each.text;
-    const told = $(".said", node);
+    const told = $(".said", node), label = $("label", node);
+    if (label.textContent !== each.label) label.textContent = each.label;
     if (told.textContent !== each.says) told.textContent = each.says;
     if (each.kind === "number") {
       put(box, "aria-invalid", Boolean(each.says));
@@ -638,6 +653,22 @@ const moving = {
     const steps = Math.round((value - state.low) / state.step);
     const at = Math.min(state.high, Math.max(state.low, state.low + steps * state.step));
     this.set(step, state.name, Number(at.toFixed(6)));
+    if (state.runs) this.hold(step, state, Number(at.toFixed(6)));
+  },
+  // What runs for as long as it is held: a message a beat, and shut when it is let go.
+  held: null,
+  hold(step, state, at) {
+    if (this.held) { this.held.at = at; return; }
+    const send = () => { this.set(step, state.name, this.held.at); };
+    this.held = { at, step, name: state.name, low: state.low, timer: setInterval(send, 50) };
+  },
+  letGo() {
+    if (!this.held) return;
+    const { step, name, low, timer } = this.held;
+    clearInterval(timer);
+    this.held = null;
+    this.set(step, name, low);
+    this.rest(step);
   },
   next() {
     if (this.busy || !this.later.size) return;
@@ -656,8 +687,9 @@ function keyOnSlider(event) {
   const slider = event.target.closest && event.target.closest("[role=slider]");
   const step = slider && panelNow(), state = step && stateOf(step, slider.dataset.handle);
   if (!state || state.locked || event.ctrlKey || event.metaKey || event.altKey) return;
-  const waits = moving.later.get(state.name), at = waits ? waits.entry : state.at;
-  if (event.key in STEPS) moving.to(step, state, at + STEPS[event.key] * state.step);
+  const waits = moving.later.get(state.name), at = moving.held ? moving.held.at : waits ? waits.entry : state.at;
+  if (state.runs && event.key === " ") moving.to(step, state, Math.max(at, state.runs));
+  else if (event.key in STEPS) moving.to(step, state, at + STEPS[event.key] * state.step);
   else if (event.key === "Home" || event.key === "End") moving.to(step, state, event.key === "Home" ? state.low : state.high);
   else if (event.key === "Escape") moving.set(step, state.name, null);
   else if (event.key === "Enter") { const box = $(`[data-setting="${CSS.escape(state.name)}"] input`); box.focus(); box.select(); }
@@ -680,6 +712,7 @@ function takeHandle(event) {
   handle.focus();
   $("figure").setPointerCapture(event.pointerId);
   const from = spot(event);
+  if (state.runs) moving.to(step, state, state.runs);
   if (handle.dataset.turn) {
     const [x, y] = pair(handle.dataset.turn);
     const angle = (point) => Math.atan2(point.x - x, y - point.y) * 180 / Math.PI;
@@ -703,6 +736,7 @@ function takeHandle(event) {
 function letGo() {
   if (hold) moving.rest(panelNow());
   hold = null;
+  moving.letGo();
 }
 const inside = (small, large) => small.left >= large.left && small.right <= large.right && small.top >= large.top && small.bottom <= large.bottom;
 // The box of the handle that is held stands beside it.
@@ -815,6 +849,8 @@ addEventListener("keydown", keyOnSlider, true);
 addEventListener("pointerdown", takeHandle);
 addEventListener("pointermove", (event) => hold && hold(event));
 addEventListener("pointerup", letGo);
+addEventListener("keyup", () => moving.letGo());
+addEventListener("blur", letGo);
 addEventListener("pointercancel", letGo);
 addEventListener("focusin", besideHandle);
 addEventListener("keydown", (event) => {

@@ -26,6 +26,7 @@ from ipywidgets import (
 )
 
 from enginemath.panels.frame.control import Control
+from enginemath.panels.frame.hand_piece import HandPiece
 from enginemath.panels.frame.look import Still, alert, style_sheet
 from enginemath.panels.frame.setting import (
     Choice,
@@ -85,7 +86,7 @@ class Shown:
 class ShownControl(Shown):
     """A box, a slider and a way back."""
 
-    def __init__(self, control: Control, send: Send):
+    def __init__(self, control: Control | HandPiece, send: Send):
         super().__init__()
         self.control, self._send = control, send
         self.box = Text(description=control.label, continuous_update=False)
@@ -185,6 +186,7 @@ class ShownPress(Shown):
 
     def _follow(self) -> None:
         self.widget.disabled = self.press.locked
+        self.widget.layout.display = "" if self.press.shown else "none"
 
 
 class ShownEntryBox(Shown):
@@ -221,6 +223,7 @@ class ShownEntryBox(Shown):
         self.box.value = entry.text
         self.feedback.value = f"<span>{escape(entry.says)}</span>"
         self.box.disabled = self.button.disabled = entry.locked
+        self.widget.layout.display = "" if entry.shown else "none"
 
 
 class ShownNote(Shown):
@@ -260,6 +263,7 @@ class ShownGroup(Shown):
 
 _WIDGETS: dict[type, Callable[..., Shown]] = {
     Control: ShownControl,
+    HandPiece: ShownControl,
     Choice: ShownChoice,
     Tick: ShownTick,
     Press: ShownPress,

@@ -205,6 +205,8 @@ class Panel:
         'Cylinder 1: compression ratio 8.7'
         """
         setting = self.setting_named(name)
+        if setting.let_go and not setting.shown and type(entry) in (int, float):
+            return  # the hand still holds what has shut by itself
         if setting.locked or not setting.shown:
             raise Refused(f"{setting.name}: not to be set now")
         setting.take(entry)

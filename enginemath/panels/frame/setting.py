@@ -24,10 +24,14 @@ class Setting:
         name: in shop words; no other setting of the panel has it.
         part: that it belongs to, as the drawings colour it; empty for none.
 
-    `shown` and `locked` say what may be touched now; `says` is what is said beside it.
+    `shown` and `locked` say what may be touched now; `says` is what is said beside it. What is
+    `with_step` stands on a page with the step's words, not with the picture.
     """
 
     kind = "setting"
+    with_step = False
+    let_go = False
+    """Whether it works while it is held, and may stop before the hand lets go."""
 
     def __init__(self, name: str, part: str = ""):
         self.name, self.part = name, part
@@ -58,6 +62,7 @@ class Setting:
             "shown": self.shown,
             "locked": self.locked,
             "says": self.says,
+            "with_step": self.with_step,
         }
 
     def unfit(self, entry: Entry) -> Refused:
