@@ -82,10 +82,11 @@ def check_pour(
 
     >>> from enginemath.lesson import *
     >>> check_pour("heron-four", cylinder=2, group="D", volume="24.55 cc")
-    poured volume: not yet. How often was the burette filled? Add up what ran out in every fill.
+    poured volume, group D: not yet. How often was the burette filled? Add up what ran out in \
+every fill.
     """
     question = bench_questions.of_pour(fills_of_group(engine, cylinder, group, method))
-    _tell("poured volume", question, volume)
+    _tell(f"poured volume, group {group}", question, volume)
 
 
 def check_reading(tool: StillTool, reading: Any) -> None:

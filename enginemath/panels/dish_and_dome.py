@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import pint
 
 from enginemath.bench.measuring import known_depth_crown, what_the_crown_is
-from enginemath.drawing.paper.layout import column, row
-from enginemath.drawing.paper.number_line import LineView, number_line, ratio_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
-from enginemath.drawing.pouring.known_depth import KnownDepthView, known_depth
+from enginemath.drawing.pouring.at_depth import at_depth
+from enginemath.drawing.pouring.known_depth import KnownDepthView
 from enginemath.engine import limits
 from enginemath.engine.dimensions import NET_DISH
 from enginemath.engine.parts import Engine
@@ -21,13 +21,18 @@ from enginemath.panels.frame import dial
 from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
-from enginemath.panels.frame.engines import EngineOrName, fuel_band
+from enginemath.panels.frame.engines import EngineOrName
 from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.hands import grip_of, grips_of
+from enginemath.panels.frame.setting import Entry, Setting
+from enginemath.panels.frame.tap import Tap
 from enginemath.units import CC, Number, Refused, in_cc, in_mm, read, show, show_ratio
 
 DEPTH = Dial("known depth", "swept", limits.KNOWN_DEPTH, dial.FINE, whole=(1, 30))
 POURED = Dial("poured", "swept", limits.POURED, {"cc": 0.05}, reach=30)
 START = {"mm": read("12.00 mm"), "in": read("0.500 in")}
+FLOWS = 2.0
+"""How much faster than in the chamber the water runs: there is more to fill."""
 BURETTE = 50.0
 """Capacity in mL; it is refilled as often as the pour needs."""
 
@@ -61,18 +66,21 @@ def dish_and_dome_numbers(
 
 class DishAndDome(EnginePanel):
     title = "Dish and dome"
+    large = True
     dials = (dial.CROWN, dial.RELIEFS, dial.BORE)
-    moved = ("engine", "depth")
+    moved = ("engine", "depth", "ran")
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         self.depth = START["mm"]
         self.depth_control = Control(DEPTH, self.depth, "mm", self.move)
         self.poured_control = Control(POURED, read("1 cc"), "mm", self.move)
+        self.tap = Tap(self._run)
+        self.ran = 0.0
         super().__init__(
             engine,
             predict=predict,
             projector=projector,
-            extra=[self.depth_control, self.poured_control],
+            extra=[self.depth_control, self.tap, self.poured_control],
         )
 
     def question(self) -> Question:
@@ -88,6 +96,7 @@ class DishAndDome(EnginePanel):
         return disc(self.engine.cylinder.bore, self.depth).to(CC) + self.engine.piston.crown
 
     def change(self, control: Control, value: pint.Quantity) -> None:
+        self.ran = 0.0
         if control is self.depth_control:
             self.depth = value
         elif control is self.poured_control:
@@ -112,7 +121,32 @@ class DishAndDome(EnginePanel):
     def hidden(self) -> Sequence[Control]:
         if self.answer_is_shown:
             return super().hidden()
-        return [self.controls_by_dial[part] for part in (dial.CROWN, dial.RELIEFS)]
+        shown = () if self.full else (self.poured_control,)
+        return [*shown, *(self.controls_by_dial[part] for part in (dial.CROWN, dial.RELIEFS))]
+
+    def free(self) -> Sequence[Control]:
+        return [self.depth_control]
+
+    @property
+    def full(self) -> bool:
+        """Whether enough has run to fill the space, or the answer tells it."""
+        return bool(self.answer_is_shown or self.ran >= in_cc(self.poured) - 1e-9)
+
+    def _run(self, cc: float) -> None:
+        self.ran = min(self.ran + FLOWS * cc, in_cc(self.poured))
+        self.refresh()
+
+    def _show(self) -> None:
+        self.tap.shown = not self.full
+        if self.full:
+            self.tap.shut()
+        super()._show()
+
+    def _keep(self, setting: Setting, entry: Entry) -> None:
+        if isinstance(setting, Tap):
+            self.kept = setting.kept_in(self.kept)
+            return
+        super()._keep(setting, entry)
 
     def _pour(self, value: pint.Quantity) -> None:
         crown = known_depth_crown(value, self.engine.cylinder.bore, self.depth).to(CC)
@@ -121,6 +155,8 @@ class DishAndDome(EnginePanel):
 
     def start_from(self, engine: Engine) -> None:
         self.engine, self.depth = engine, START[self.unit]
+        self.ran = 0.0
+        self.tap.shut()
         while in_cc(engine.piston.crown) < -in_cc(self.poured):  # a dome of half the space
             self.depth += START[self.unit]
         self.depth_control.restart(self.depth)
@@ -133,9 +169,8 @@ class DishAndDome(EnginePanel):
         return self._draw(style, answered=False)
 
     def _draw(self, style: Style, answered: bool) -> Picture:
-        large, piston = style.enlargement, self.engine.piston
-        poured = in_cc(self.poured)
-        crown = in_cc(piston.crown)
+        piston = self.engine.piston
+        poured = in_cc(self.poured) if self.full else self.ran
         view = KnownDepthView(
             bore=in_mm(self.engine.cylinder.bore),
             depth=in_mm(self.depth),
@@ -145,22 +180,20 @@ class DishAndDome(EnginePanel):
             reliefs=in_cc(piston.reliefs),
             capacity=BURETTE,
         )
-        rig = known_depth(view, unit=self.unit, tell=answered, size=(850 * large, 475 * large),
-                          key=self.key, style=style)  # fmt: skip
-        if not answered:
-            return rig
-        far = max(30.0, 1.2 * abs(crown))
-        lines = {
-            0.38: LineView("crown volume", crown, -far, far, unit="cc"),
-            0.62: ratio_line(self.stack.ratio, fuel_band(self.whole)),
-        }
-        drawn = [
-            number_line(line, size=(share * rig.width, 6.6 * style.text), style=style)
-            for share, line in lines.items()
-        ]
-        below = row(drawn, title=rig.title)
-        title = f"{rig.title}, crown {show(piston.crown, 'cc')}"
-        return column((rig, below), title=title, key=self.key)
+        grips = [replace(grip_of(self.depth_control, self.depth), part="depth")]
+        if answered:
+            crown = self.controls_by_dial[dial.CROWN]
+            grips += grips_of([crown], self.engine)
+        elif self.tap.shown:
+            grips.append(self.tap.grip())
+        return at_depth(view, tap=self.tap.at, tell=answered, grips=grips, unit=self.unit,
+                        key=self.key, style=style)  # fmt: skip
+
+    def words_before_guess(self) -> str:
+        if not self.full:
+            return "Not full yet: hold the tap and turn it." if self.ran else ""
+        ran = show(self.poured, "cc")
+        return f"{ran} ran until it was full: would a flat piston take more, or less?"
 
     def words(self) -> str:
         piston = self.engine.piston

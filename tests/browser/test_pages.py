@@ -276,23 +276,28 @@ def test_answers_are_judged_beside_their_boxes(
 
 
 def test_the_chamber_is_poured_on_the_page(browser: Any, address: str, new_student: str) -> None:
-    """Lesson 04, as a student does it: set up, read, let run, read, refill."""
+    """Lesson 04, as a student does it by keys: plug, grease, plate, reading, tap."""
     visit = as_student(browser, address, new_student, "04-cc-the-chamber")
     page = visit.page
-    visit.go_to(SEE)
-    page.get_by_label("spark plug fitted").check()
-    page.get_by_role("button", name="plate on, burette filled").click()
-    page.get_by_role("button", name="5 cc", exact=True).click()
-    page.locator(".refusal", has_text="write down the start reading first").wait_for()
-    start = page.get_by_label("2. start reading")
-    start.fill("0.30 mL")
+    visit.go_to(3)
+    for name, key in (("spark plug", "End"), ("line of grease", "End"), ("clear plate", "Home")):
+        page.get_by_role("slider", name=name).press(key)
+    start = visit.step.get_by_label("start, fill 1")
+    start.fill("0.95 mL")
     start.press("Enter")
-    page.get_by_text("Written down.").wait_for()
-    before = page.locator(".picture svg").inner_html()
-    page.get_by_role("button", name="5 cc", exact=True).click()
-    page.locator(".notes", has_text="let run, drops at the end").wait_for()
+    page.locator(".picture .em-look-here").first.wait_for()
+    visit.step.get_by_role("button", name="go on with this reading").click()
+    tap = page.get_by_role("slider", name="tap")
+    before = page.locator(".picture svg desc").text_content()
+    page.keyboard.down("ArrowRight")
+    page.wait_for_timeout(600)
+    page.keyboard.up("ArrowRight")
     page.wait_for_timeout(200)
-    assert page.locator(".picture svg").inner_html() != before
+    after = page.locator(".picture svg desc").text_content()
+    assert after != before, "it ran while the key was held"
+    page.wait_for_timeout(400)
+    assert page.locator(".picture svg desc").text_content() == after, "and is shut since"
+    assert tap.get_attribute("aria-valuenow") == "0"
     visit.close()
 
 

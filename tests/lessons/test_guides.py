@@ -197,23 +197,21 @@ def test_a_bubble_on_purpose_reads_small_as_the_guide_says() -> None:
 
 
 def pour_with_air(panel: Any, *, let_out: bool) -> None:
-    """Pour cylinder 1 with the guide's fourth *5 cc* after the refill, and write it down."""
-    five, _, fifth, drop = panel.taps
-    panel.care["plug"].take(True)
-    panel.begin.press()
-    panel.start.take(f"{panel.bench.reading} mL")
-    while not panel.bench.empty:
-        five.press()
-    panel.end.take(f"{panel.bench.reading} mL")
-    panel.refill.press()
-    panel.start.take(f"{panel.bench.reading} mL")
-    for _ in range(4):
-        five.press()
-    if let_out:
-        panel.tilt.press()
-    while not panel.bench.full:
-        (fifth if panel.bench.pour.space - panel.bench.pour.in_chamber > 0.4 else drop).press()
-    panel.end.take(f"{panel.bench.reading} mL")
+    """Pour cylinder 1 full, write it down, and empty the head again."""
+    for name, place in (("spark plug", 1), ("line of grease", 5), ("clear plate", 0)):
+        panel.take(name, place)
+    bench = panel.bench
+    panel.start.take(f"{bench.reading:.2f} mL")
+    while not bench.full:
+        if bench.empty:
+            panel.end.take(f"{bench.reading:.2f} mL")
+            panel.refill.press()
+            panel.start.take(f"{bench.reading:.2f} mL")
+        panel.take("tap", "0.05 cc")
+        if bench.full and let_out and bench.pour.bubble:
+            panel.take("tilt of the head", 3)
+    panel.end.take(f"{bench.reading:.2f} mL")
+    panel.again.press()
 
 
 def test_a_wrong_name_and_a_wrong_number_are_found() -> None:

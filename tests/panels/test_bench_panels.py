@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from itertools import islice
+from typing import Any
 
 import pytest
 
 from enginemath.answers.tool_reading import TOOLS, settings
-from enginemath.units import plain_minus
+from enginemath.bench.practice_bench import BUBBLE, DROP, LEAK, PLUG_HOLE
+from enginemath.panels.frame.tap import flow
+from enginemath.units import Refused
 from tests.panels.opened import SVG, alerted, drawn, opened, said, texts
 
 
@@ -74,186 +77,227 @@ class TestReadTheTools:
             assert panel.setting.shown not in description, "the answer is not given away"
 
 
+def close(panel: Any, *, plug: float = 1, grease: float = 5) -> None:
+    """Put plug, grease and plate on the head by hand."""
+    panel.take("spark plug", plug)
+    panel.take("line of grease", grease)
+    panel.take("clear plate", 0)
+
+
+def write(panel: Any, name: str, off: float = 0.0) -> None:
+    """Write down what the burette shows, or so much more."""
+    panel.take(name, f"{panel.bench.reading + off:.2f} mL")
+
+
+def fill(panel: Any, angle: float = 20.0, *, tilted: bool = True) -> None:
+    """Pour the closed chamber full with the tap, true readings written down but for the last."""
+    write(panel, "start reading")
+    while not panel.bench.full:
+        if panel.bench.empty:
+            write(panel, "end reading")
+            panel.take("refill the burette", True)
+            write(panel, "start reading")
+        panel.take("tap", angle)
+        if panel.bench.full and tilted and panel.bench.pour.bubble:
+            panel.take("tap", 0.0)
+            panel.take("tilt of the head", 3.0)
+            angle = 8.0
+    panel.take("tap", 0.0)
+
+
+def poured(**how: Any) -> Any:
+    """A panel with a pour that is written down, and measured beside true."""
+    panel = opened("cc_the_chamber")
+    tilted, off = how.pop("tilted", True), how.pop("off", 0.0)
+    close(panel, **how)
+    fill(panel, tilted=tilted)
+    write(panel, "end reading", off)
+    if off:
+        panel.take("go on with this reading", True)
+    panel.take("picture", "measured")
+    return panel
+
+
+def off_by(panel: Any) -> float:
+    """How much too large the panel says that it was measured."""
+    told = said(panel)
+    measured, true = (float(told.split(word)[1].split()[0]) for word in ("measured ", "true "))
+    return measured - true
+
+
 class TestCcTheChamber:
-    def pour(self, panel, amount: int) -> None:
-        """Pour the chamber in hand with one of the taps, writing true readings down."""
-        bench = panel.bench
-        panel.start.take(f"{bench.reading} mL")
-        while not bench.full:
-            if bench.empty:
-                panel.end.take(f"{bench.reading} mL")
-                panel.refill.press()
-                panel.start.take(f"{bench.reading} mL")
-            panel.taps[amount].press()
-        panel.end.take(f"{bench.reading} mL")
+    def test_a_careful_pour_is_inside_the_uncertainty(self) -> None:
+        panel = poured()
+        assert 0 <= off_by(panel) <= 0.06
+        assert "a careful pour" in said(panel)
+        assert "✓ inside the ±" in texts(panel)
+        assert drawn(panel).find(f".//{SVG}g[@class='em-look-here']") is None
 
-    def test_a_careful_pour_reads_true(self) -> None:
+    @pytest.mark.parametrize(
+        ("how", "slip", "cc"),
+        [
+            ({"plug": 0}, "plug hole open", PLUG_HOLE),
+            ({"grease": 3}, "no grease, water crept out", LEAK),
+            ({"off": 1.0}, "end 2 misread", 1.0),
+        ],
+    )
+    def test_a_blunder_is_told_apart_from_the_uncertainty_and_named_in_the_drawing(
+        self, how: dict[str, float], slip: str, cc: float
+    ) -> None:
+        panel = poured(**how)
+        assert off_by(panel) == pytest.approx(cc, abs=0.06)
+        assert "A blunder, not the ±" in said(panel)
+        assert any(text.startswith(f"{slip} +{cc:.2f} cc") for text in texts(panel))
+
+    def test_air_left_under_the_plate_reads_small(self) -> None:
+        panel = poured(tilted=False)
+        bubble = panel.bench.pour.bubble
+        assert BUBBLE[0] <= bubble <= BUBBLE[1]
+        assert off_by(panel) == pytest.approx(-bubble, abs=0.06)
+        assert "Air kept the place of water." in said(panel)
+        assert any("too small" in text for text in texts(panel))
+
+    def test_warm_water_and_thick_grease_count_too(self) -> None:
         panel = opened("cc_the_chamber")
-        panel.care["plug"].take(True)
-        panel.begin.press()
-        self.pour(panel, 3)
-        assert "full to the plate" in said(panel)
-        assert "record" in panel.record.html
-        panel.reveal.press()
-        told = said(panel)
-        true, measured = (
-            float(told.split(word)[1].split(" cc")[0]) for word in ("true ", "measured ")
-        )
-        assert 0 <= measured - true <= 0.06
-        assert "± " in told
-        assert "error" in drawn(panel).get("class", "")
+        for tick in panel.care.values():
+            tick.take(False)
+        close(panel)
+        assert set(panel.bench.pour.slips) == {"grease in the chamber", "warm water shrank"}
 
-    def test_leaving_the_plug_out_is_told_at_the_end(self) -> None:
+    def test_a_misread_line_is_asked_about_with_a_ring_and_without_the_answer(self) -> None:
         panel = opened("cc_the_chamber")
-        self.pour(panel, 1)
-        panel.reveal.press()
-        assert "plug hole open +1.20 cc" in said(panel)
+        close(panel)
+        right = panel.bench.reading
+        write(panel, "start reading", 0.3)
+        assert not panel.bench.start_is_noted
+        assert panel.start.says.startswith("✗")
+        assert f"{right:.2f}" not in panel.start.says
+        assert "look here" in texts(panel)
+        panel.take("go on with this reading", True)
+        assert panel.bench.start_is_noted
+        assert "look here" not in texts(panel)
 
-    def test_each_care_not_taken_is_told_at_the_end(self) -> None:
+    def test_the_tap_runs_while_it_is_held_the_faster_the_further(self) -> None:
+        ran = []
+        for angle in (8.0, 30.0, 90.0):
+            panel = opened("cc_the_chamber")
+            close(panel)
+            write(panel, "start reading")
+            before = panel.bench.reading
+            for _ in range(20):
+                panel.take("tap", angle)
+            ran.append(panel.bench.reading - before)
+        beats = [DROP + 0.95 * flow(angle) for angle in (8.0, 30.0, 90.0)]
+        assert ran == [pytest.approx(cc, abs=DROP) for cc in beats]
+
+    def test_a_short_press_lets_one_drop_fall(self) -> None:
         panel = opened("cc_the_chamber")
-        for care in panel.care.values():
-            care.take(False)
-        assert drawn(panel).find(f".//{SVG}polygon[@class='em-grease']") is not None
-        self.pour(panel, 3)
-        panel.reveal.press()
-        for slip in ("plug hole open", "grease in the chamber", "warm water shrank"):
-            assert slip in said(panel)
+        close(panel)
+        write(panel, "start reading")
+        before = panel.bench.reading
+        panel.take("tap", 2.0)
+        panel.take("tap", 0.0)
+        assert panel.bench.reading == pytest.approx(before + DROP)
 
-    def second_fill(self, panel) -> None:
-        """Run the burette empty, note it, refill it and note the start."""
-        panel.start.take(f"{panel.bench.reading} mL")
+    def test_the_tap_is_shut_at_the_last_line(self) -> None:
+        panel = opened("cc_the_chamber")
+        close(panel)
+        write(panel, "start reading")
         while not panel.bench.empty:
-            panel.taps[0].press()
-        panel.end.take(f"{panel.bench.reading} mL")
-        panel.refill.press()
-        panel.start.take(f"{panel.bench.reading} mL")
+            panel.take("tap", 90.0)
+        assert panel.tap.at == 0
+        assert "last line" in said(panel)
+        told, reading = said(panel), panel.bench.reading
+        panel.take("tap", 90.0)
+        assert (said(panel), panel.bench.reading) == (told, reading), "a hand that holds on"
+        assert alerted(panel) == ""
 
-    def test_a_bubble_is_seen_under_the_plate_and_reads_small(self) -> None:
+    def test_running_on_spills_and_it_is_said_at_once(self) -> None:
         panel = opened("cc_the_chamber")
-        panel.care["plug"].take(True)
-        self.second_fill(panel)
-        for _ in range(4):
-            panel.taps[0].press()
+        close(panel)
+        fill(panel)
+        assert "spilled" not in said(panel)
+        panel.take("tap", "0.60 cc")
+        assert "water has spilled over the plate" in said(panel)
+        assert "▲ overfull: it runs over the plate" in texts(panel)
+
+    def test_tilting_lets_the_air_out(self) -> None:
+        panel = opened("cc_the_chamber")
+        close(panel)
+        fill(panel, tilted=False)
+        assert panel.bench.pour.bubble
+        panel.take("tilt of the head", 2.0)
+        assert panel.bench.pour.bubble
+        panel.take("tilt of the head", 3.0)
+        assert not panel.bench.pour.bubble
+        assert panel.tilt.at == 0
         assert "not full yet" in said(panel)
-        while not panel.bench.full:
-            panel.taps[3].press()
-        assert "air" in texts(panel)
-        assert "spilled" not in said(panel), "the last drop's rest is no spill"
-        panel.end.take(f"{panel.bench.reading} mL")
-        panel.reveal.press()
-        told = plain_minus(said(panel))
-        air = float(told.split("air under the plate ")[1].split(" cc")[0])
-        off = float(told.split("(")[1].split(" cc")[0])
-        assert off == pytest.approx(air, abs=0.06)
-        assert air < -0.3
-
-    def test_a_spill_is_said_at_once(self) -> None:
-        panel = opened("cc_the_chamber")
-        self.second_fill(panel)
-        assert "spilled" not in said(panel)
-        for _ in range(5):
-            panel.taps[0].press()
-        assert "full to the plate. Water has spilled over the plate." in said(panel)
-        assert "spilled" in texts(panel)
-        assert "Spilled: liquid lies on the plate" in drawn(panel).find(f"{SVG}desc").text
-        panel.begin.press()
-        assert "spilled" not in said(panel)
-        assert "spilled" not in texts(panel)
-
-    @pytest.mark.parametrize("projector", [False, True])
-    def test_words_and_picture_agree_on_a_spill_drop_by_drop(self, projector: bool) -> None:
-        panel = opened("cc_the_chamber", projector=projector)
-        self.second_fill(panel)
-        while not panel.bench.full:
-            panel.taps[2].press()
-        agreed = []
-        for _ in range(4):
-            agreed.append(("spilled over" in said(panel), "spilled" in texts(panel)))
-            panel.taps[3].press()
-        assert all(words == picture for words, picture in agreed)
-        assert agreed[-1] == (True, True)
-
-    def test_an_old_refusal_goes_when_something_else_succeeds(self) -> None:
-        panel = opened("cc_the_chamber")
-        panel.taps[0].press()
-        assert "start reading first" in said(panel)
-        panel.cylinders.choose(2)
-        assert "start reading first" not in said(panel)
-        panel.end.take("24.60 mL")
-        assert "start reading first" in panel.end.says
-        panel.start.take(f"{panel.bench.reading} mL")
-        assert panel.start.says == "Written down."
-        assert panel.end.says == ""
-        panel.end.take("0 mL")
-        assert panel.end.says
-        panel.taps[0].press()
-        assert panel.end.says == ""
-        assert panel.start.says == "Written down."
 
     def test_the_next_step_is_said(self) -> None:
         panel = opened("cc_the_chamber")
-        bench = panel.bench
-        assert said(panel).endswith("Next: read the burette and write down the start.")
-        panel.start.take(f"{bench.reading} mL")
-        assert said(panel).endswith("Next: let run, drops at the end.")
-        while not bench.empty:
-            panel.taps[1].press()
-        assert said(panel).endswith("Next: read the burette and write down the end.")
-        panel.end.take(f"{bench.reading} mL")
-        assert said(panel).endswith("Next: refill the burette.")
-        panel.refill.press()
-        self.pour(panel, 3)
-        assert said(panel).endswith("Next: put the plate on another chamber.")
-        panel.cylinders.choose(2)
-        panel.begin.press()
-        assert said(panel).startswith("Cylinder 2.")
+        assert "plug\u00a0in\u00a0its\u00a0hole" in said(panel)
+        close(panel)
+        assert said(panel).endswith("Read it: write down the start.")
+        write(panel, "start reading")
+        assert said(panel).endswith("Drops at the end.")
+        while not panel.bench.empty:
+            panel.take("tap", 90.0)
+        assert said(panel).endswith("Write down the end.")
+        write(panel, "end reading")
+        assert said(panel).endswith("Not full yet: refill the burette.")
 
-    def test_the_truth_waits_for_a_record_and_hides_again_for_the_next_pour(self) -> None:
+    def test_the_plate_can_be_lifted_until_water_runs(self) -> None:
         panel = opened("cc_the_chamber")
-        panel.reveal.press()
-        assert "nothing is on the record yet" in said(panel)
-        self.pour(panel, 3)
-        assert "true" not in said(panel), "an early look does not open it later"
-        panel.reveal.press()
-        assert "true" in said(panel)
-        panel.begin.press()
-        assert "true" not in said(panel)
-
-    def test_a_plug_fitted_in_the_middle_of_a_pour_waits_for_the_next(self) -> None:
-        panel = opened("cc_the_chamber")
-        panel.start.take(f"{panel.bench.reading} mL")
-        panel.taps[0].press()
-        panel.care["plug"].take(True)
-        assert "when the plate is put on again" in said(panel)
-        assert not panel.bench.pour.plug
-        panel.begin.press()
+        close(panel, plug=0)
+        first = panel.bench.reading
+        panel.take("clear plate", 20)
+        assert "the plate is off" in said(panel)
+        panel.take("spark plug", 0.9)
+        assert panel.plug.at == 1, "near enough is in"
+        panel.take("clear plate", 0)
+        assert panel.bench.reading == first, "the same burette, filled once"
         assert panel.bench.pour.plug
+        write(panel, "start reading")
+        with pytest.raises(Refused):
+            panel.take("clear plate", 20)
+
+    def test_the_truth_waits_until_the_pour_is_written_down(self) -> None:
+        panel = opened("cc_the_chamber")
+        panel.take("picture", "measured")
+        true = f"{panel.bench.true_of(1):.2f}"
+        assert true not in panel.svg + said(panel)
+        close(panel)
+        fill(panel)
+        assert true not in panel.svg + said(panel)
+        write(panel, "end reading")
+        assert true in panel.svg
+        panel.take("pour again", True)
+        assert true not in panel.svg + said(panel)
+
+    def test_what_was_done_comes_back_with_the_same_readings(self) -> None:
+        panel = poured(tilted=False)
+        again = opened("cc_the_chamber")
+        again.restore(panel.kept)
+        assert again.told == panel.told
+        assert again.svg.replace(again.key, panel.key) == panel.svg
+        assert len(panel.kept) < 20, "what ran is kept as one amount"
 
     def test_reset_all_sets_the_bench_up_as_at_the_start(self) -> None:
-        panel = opened("cc_the_chamber")
-        for care in panel.care.values():
-            care.take(not care.on)
-        self.pour(panel, 1)
+        first = opened("cc_the_chamber")
+        panel = poured()
         panel.reset_all.press()
         assert panel.bench.record() == []
-        assert [care.on for care in panel.care.values()] == [False, True, True]
-        assert (panel.bench.pour.plug, panel.bench.pour.thin_grease) == (False, True)
-
-    def test_the_picture_does_not_tell_the_volume(self) -> None:
-        panel = opened("cc_the_chamber")
-        true = f"{panel.bench.true_volume:.2f}"
-        assert true not in panel.svg
-        assert true not in said(panel)
+        assert panel.svg.replace(panel.key, first.key) == first.svg
 
     def test_running_before_reading_is_refused_in_words(self) -> None:
         panel = opened("cc_the_chamber")
+        close(panel)
         panel.taps[0].press()
         assert "write down the start reading first" in said(panel)
         assert alerted(panel) == ""
 
     def test_a_new_engine_is_a_new_bench(self) -> None:
-        panel = opened("cc_the_chamber")
-        self.pour(panel, 1)
+        panel = poured()
         panel.engines.choose("heron-eight")
         assert panel.bench.count == 8
         assert panel.bench.record() == []

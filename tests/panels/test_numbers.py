@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from enginemath.answers.tool_reading import TOOLS, settings
 from enginemath.change.price_list_file import parse_options
 from enginemath.panels import (
     add_it_up_numbers,
@@ -175,10 +176,9 @@ class TestTwins:
         assert cc(numbers["chamber"]) == pytest.approx(24.40 + 22.55)
 
     def test_read_the_tools(self) -> None:
-        first = read_the_tools_numbers("burette", "mL", "0 mL", seed=4)
-        right = f"{-first.off.m_as('mL'):.2f} mL"
-        assert read_the_tools_numbers("burette", "mL", right, seed=4).right
-        assert not read_the_tools_numbers("burette", "mL", right, seed=4, turn=2).right
+        right = next(settings(TOOLS["burette", "mL"], 4)).shown
+        assert read_the_tools_numbers("burette", "mL", right, seed=4).is_right
+        assert not read_the_tools_numbers("burette", "mL", right, seed=4, turn=2).is_right
 
     def test_build_sheet(self) -> None:
         plans = build_sheet_numbers("heron-four", top=3)
