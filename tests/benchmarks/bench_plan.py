@@ -17,10 +17,11 @@ from dataclasses import replace
 
 import numpy as np
 
+from enginemath.change.job import Job, job_for
 from enginemath.change.plan_report import plan_report
 from enginemath.change.price_list import Cut, GasketOption, HeadCut, Options, PistonOption, Target
-from enginemath.change.search.arrays import ArrayGrid, arrays_of
-from enginemath.change.search.grid import grid_of
+from enginemath.change.search.grid import grids_of
+from enginemath.change.search.try_all import search
 from enginemath.change.search.try_many import search_many
 from enginemath.engine.parts import Chamber, Deck, Engine, Gasket, Piston
 from enginemath.sheets import EXAMPLE, parse, sheet_of
@@ -80,15 +81,18 @@ def options_of(
     )
 
 
-def arrays(engine: Engine, options: Options) -> ArrayGrid:
-    return arrays_of(grid_of(engine, options))
-
-
-def bare(grid: ArrayGrid) -> Callable[[], object]:
-    gasket = grid.gaskets.clearance[:, np.newaxis, np.newaxis, np.newaxis] + grid.rest[0]
-    piston = grid.pistons.clearance[:, np.newaxis, np.newaxis]
-    deck_cut, head_cut = grid.deck_cuts.clearance[:, np.newaxis], grid.head_cuts.clearance
-    swept = grid.swept
+def bare(job: Job) -> Callable[[], object]:
+    """The ratio of every combination of one bank, of its first kind of cylinder."""
+    grid = grids_of(job)[0]
+    kind = grid.kinds[0]
+    deck_steps, head_steps = (np.array(list(face.steps)) for face in (grid.deck, grid.head))
+    area = np.pi / 4 * kind.bores[0] ** 2 / 1000
+    gasket = np.array(kind.gaskets)[:, np.newaxis, np.newaxis, np.newaxis]
+    gasket = gasket + kind.chamber + area * kind.deck
+    piston = np.array(kind.crowns)[:, np.newaxis, np.newaxis]
+    deck_cut = -area * grid.deck.depth(deck_steps)[:, np.newaxis]
+    head_cut = grid.head.added(head_steps)
+    swept = kind.swept[0]
 
     def expression() -> object:
         clearance = gasket + piston + deck_cut + head_cut
@@ -113,13 +117,13 @@ def against_bare() -> None:
     for shape in ((10, 10, 316, 317), (1, 1, 3163, 3163), (100, 100, 32, 32), (316, 317, 10, 10)):
         for words, wanted in (("usual limits", usual), ("all feasible", wide)):
             options = options_of(shape, *wanted)
-            grid = arrays(engine, options)
-            yardstick = best_time(bare(grid))
-            found = search_many(grid, options, 10)
-            searched = best_time(lambda grid=grid, o=options: search_many(grid, o, 10))
+            job = job_for(engine, options)
+            yardstick = best_time(bare(job))
+            found = search_many(job, 10)
+            searched = best_time(lambda job=job: search_many(job, 10))
             whole = best_time(lambda o=options: plan_report(sheet, o))
             print(
-                f"{grid.combinations / 1e6:5.1f} million {shape!s:22} {words}: "
+                f"{job.combinations / 1e6:5.1f} million {shape!s:22} {words}: "
                 f"bare {1000 * yardstick:5.1f} ms, search {searched / yardstick:5.2f} x, "
                 f"whole report {whole / yardstick:5.2f} x (limit {LIMIT}), "
                 f"feasible {100 * found.feasible / found.tried:5.1f} %"
@@ -130,12 +134,12 @@ def by_combinations() -> None:
     engine, first = engine_of(1), 0.0
     for deck_cuts, head_cuts in ((1000, 10), (1000, 100), (1000, 1000), (1000, 10_000)):
         options = options_of((10, 10, deck_cuts, head_cuts), 8.0, 14.0)
-        grid = arrays(engine, options)
-        took = best_time(lambda grid=grid, o=options: search_many(grid, o, 10), rounds=3)
-        first = first or took / grid.combinations
+        job = job_for(engine, options)
+        took = best_time(lambda job=job: search_many(job, 10), rounds=3)
+        first = first or took / job.combinations
         print(
-            f"{grid.combinations:11,d} combinations: {took:7.3f} s, "
-            f"{took / grid.combinations / first:5.2f} x the first's cost each"
+            f"{job.combinations:11,d} combinations: {took:7.3f} s, "
+            f"{took / job.combinations / first:5.2f} x the first's cost each"
         )
 
 
@@ -143,8 +147,8 @@ def by_cylinders() -> None:
     first = 0.0
     for cylinders in (1, 2, 4, 8, 16):
         options = options_of((10, 10, 316, 317), 8.0, 14.0)
-        grid = arrays(engine_of(cylinders), options)
-        took = best_time(lambda grid=grid, o=options: search_many(grid, o, 10))
+        job = job_for(engine_of(cylinders), options)
+        took = best_time(lambda job=job: search_many(job, 10))
         first = first or took
         print(f"{cylinders:2d} different cylinders: {took:6.3f} s, {took / first:5.2f} x one")
 
@@ -152,7 +156,7 @@ def by_cylinders() -> None:
 def in_memory() -> None:
     """First of all, before the yardstick's own arrays are in the account."""
     options = options_of((10, 10, 3163, 3163), 9.8, 10.3, (0.9, 1.15))
-    took = best_time(lambda: search_many(arrays(engine_of(4), options), options, 10), rounds=1)
+    took = best_time(lambda: search_many(job_for(engine_of(4), options), 10), rounds=1)
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     print(
         f"{options.combinations:,d} combinations, usual limits: {took:.2f} s, "
@@ -160,8 +164,28 @@ def in_memory() -> None:
     )
 
 
+def by_banks() -> None:
+    """Two banks: all combinations of both against the bare expression of as many."""
+    one = engine_of(8)
+    engine = replace(one, banks=("left", "right") * 4)
+    for shape in ((10, 10, 17, 18), (10, 10, 100, 100), (1, 1, 600, 600)):
+        for words, wanted in (("usual limits", (9.8, 10.3, (0.9, 1.15))), ("all", (8.0, 14.0))):
+            job = job_for(engine, options_of(shape, *wanted))
+            start = time.perf_counter()
+            found = search(job, 10)
+            took = time.perf_counter() - start
+            peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+            print(
+                f"two banks {shape!s:18} {words:12}: {job.combinations:.3g} combinations in "
+                f"{took:6.2f} s, {1e9 * took / job.combinations:8.4f} ns each, "
+                f"{found.feasible:.3g} feasible, front {found.front and found.front.count}, "
+                f"peak {peak:.0f} MB"
+            )
+
+
 if __name__ == "__main__":
     in_memory()
+    by_banks()
     against_bare()
     by_combinations()
     by_cylinders()
