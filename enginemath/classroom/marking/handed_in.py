@@ -63,7 +63,7 @@ def read_handed_in(text: str, file: str) -> HandedIn:
     >>> read_handed_in('{"format": 1, "lessons": {', "a.json")
     Traceback (most recent call last):
         ...
-    enginemath.units.registry.Refused: is cut off
+    enginemath.units.Refused: is cut off
     """
     try:
         work = read_work(text)
