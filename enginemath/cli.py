@@ -191,6 +191,13 @@ def _parser() -> argparse.ArgumentParser:
     )
     lessons.add_argument("--check", action="store_true", help="say whether the kit works here")
     lessons.add_argument("--copy-only", action="store_true", help="copy, open nothing")
+
+    site = _command(commands, "site", _site, "the lesson pages as files that need no Python")
+    site.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to build")
+    site.add_argument("--one-file", action="store_true", help="and as one file, for a stick")
+    site.add_argument(
+        "--pyodide", type=Path, metavar="FILE", help="npm's file of pyodide, brought along"
+    )
     return parser
 
 
@@ -338,6 +345,12 @@ def _lessons(options: argparse.Namespace) -> str:
     with contextlib.suppress(KeyboardInterrupt):
         subprocess.run(command, env=environment, check=False)
     return ""
+
+
+def _site(options: argparse.Namespace) -> str:
+    from enginemath.pages.offline.build import build_site
+
+    return build_site(options.out, single=options.one_file, pyodide=options.pyodide)
 
 
 def _at_home(folder: Path) -> Path:

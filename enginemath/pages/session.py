@@ -53,6 +53,11 @@ class Desk:
             self._works[student] = Work(self.folder, student)
         return self._works[student]
 
+    def read_again(self) -> None:
+        """Read every work file that was changed elsewhere, and go on with it."""
+        for work in self._works.values():
+            work.read_again()
+
     def tell_others(self, session: Session, step: int) -> None:
         """Tell the other windows on the same lesson that a step has changed."""
         for other in self.sessions:

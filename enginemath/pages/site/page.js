@@ -24,11 +24,14 @@ function put(node, attribute, value) {
 // ---- talking to Python ---------------------------------------------------------------------------
 // What is sent while nobody listens waits; an answer typed in that time is not lost.
 let socket = null, waiting = [], tries = 0;
-function connect() {
+function address() {
   const at = new URL("talk", new URL($("script[src]").src.replace(/site\/[^/]*$/, ""), location.href));
   at.protocol = at.protocol.replace("http", "ws");
   if (projector) at.searchParams.set("projector", "1");
-  socket = new WebSocket(at);
+  return at;
+}
+function connect() {
+  socket = window.lineToPython ? window.lineToPython(projector) : new WebSocket(address());
   socket.onopen = () => {
     tries = 0;
     document.body.classList.remove("alone");
@@ -777,12 +780,13 @@ function showMap(map) {
   const list = map.lessons.map((each) => make("li", { class: each === next ? "next" : each.state },
     make("i", { "aria-hidden": "true" }), make("b", {}, number(each)),
     make("a", { class: "page", href: `#${each.name}`, "aria-current": each === next ? "step" : null }, each.title, make("span", { class: "unseen" }, words[each.state])),
-    make("a", { class: "notebook", href: `${lab}/${each.name}.ipynb`, target: "_blank", "aria-label": `notebook of ${number(each)} ${each.title}` }, "notebook")));
+    lab ? make("a", { class: "notebook", href: `${lab}/${each.name}.ipynb`, target: "_blank", "aria-label": `notebook of ${number(each)} ${each.title}` }, "notebook") : null));
   $(".steps").replaceChildren(make("section", { "aria-label": "Lessons" },
     make("h1", {}, "One engine, twelve lessons"), whoIs(map.student),
     make("p", {}, make("a", { class: "solid go", href: `#${next.name}` }, `${next.state === "new" ? "Begin" : "Go on"} with ${number(next)}`)),
     ...sheetsOf(map), make("nav", { "aria-label": "Lessons" }, make("ol", {}, ...list)),
     make("p", { class: "file" }, make("label", {}, "open a saved file ", make("input", { type: "file", accept: ".json", onchange: takeBack }))),
+    map.where ? make("p", { class: "lies" }, map.where) : null,
     refusal("", { "data-about": "guess", hidden: true })));
   const figure = $("figure");
   figure.className = "";

@@ -1,0 +1,133 @@
+"""Build the lesson pages as a folder of static files, and as one file."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import shutil
+import subprocess
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from enginemath.pages.offline import python_for_browsers
+from enginemath.pages.offline.library import kit_version, library
+from enginemath.pages.offline.licences import write_licences
+from enginemath.pages.offline.one_file import one_file
+from enginemath.pages.offline.page import page
+from enginemath.units import Refused
+
+SITE = Path(__file__).parents[1] / "site"
+WEB = Path(__file__).parent / "web"
+MARK = "enginemath-site.json"
+"""Says that a folder was made here, so that it may be made anew."""
+_WAIT = 600
+
+
+def build_site(out: Path, *, single: bool = False, pyodide: Path | None = None) -> str:
+    """Build the pages.
+
+    Args:
+        out: the folder; it is new, empty, or was built before.
+        single: whether the one file is made too, beside the folder's own page.
+        pyodide: npm's file of the pinned edition, where there is no network.
+
+    Returns:
+        What was built, in a few lines.
+
+    Raises:
+        Refused: something is missing, or the folder holds something else; says what.
+    """
+    _may_be_filled(out)
+    with TemporaryDirectory() as temporary:
+        work = Path(temporary)
+        edition = work / "edition"
+        edition.mkdir()
+        python_for_browsers.unpack(edition, pyodide)
+        _take_picture(work, edition)
+        for source in (SITE / "page.css", SITE / "page.js", WEB / "line.js", WEB / "worker.js"):
+            shutil.copy(source, edition)
+        for left in edition.glob("*.tgz"):
+            left.unlink()
+        name = f"edition-{_digest(edition)}"
+        _fill(out, edition, name)
+    told = [f"{out}: {_megabytes(_size(out))}; put the whole folder on a web host"]
+    if single:
+        file = out / "enginemath.html"
+        file.write_bytes(one_file(out / name, out / "licences"))
+        told.append(f"{file}: {_megabytes(file.stat().st_size)}; opens with a double-click")
+    return "\n".join(told)
+
+
+def _may_be_filled(out: Path) -> None:
+    if out.exists() and not out.is_dir():
+        raise Refused(f"{out} is a file: name a folder")
+    if out.is_dir() and any(out.iterdir()) and not (out / MARK).is_file():
+        raise Refused(f"{out} holds something else: name a new folder")
+
+
+def _take_picture(work: Path, edition: Path) -> None:
+    plain = work / "library.zip"
+    plain.write_bytes(library())
+    script = Path(__file__).parent / "make_picture.mjs"
+    # Python's own list of packages is not needed: all that is used lies in the kit's.
+    lock = edition / "pyodide-lock.json"
+    info = json.loads(lock.read_text(encoding="utf-8"))["info"]
+    lock.write_text(json.dumps({"info": info, "packages": {}}), encoding="utf-8")
+    try:
+        done = subprocess.run(
+            [python_for_browsers.node(), str(script), str(edition), str(plain), str(edition)],
+            capture_output=True,
+            text=True,
+            timeout=_WAIT,
+        )
+    except subprocess.TimeoutExpired:
+        raise Refused(f"Node.js was not done within {_WAIT // 60} minutes") from None
+    if done.returncode:
+        lines = (done.stderr or done.stdout).strip().splitlines() or [""]
+        raise Refused(f"Node.js could not load the kit: {lines[-1][:200]}")
+
+
+def _fill(out: Path, edition: Path, name: str) -> None:
+    """Put an edition in its place; what was built before goes."""
+    if out.is_dir():
+        for old in out.iterdir():
+            shutil.rmtree(old) if old.is_dir() else old.unlink()
+    out.mkdir(parents=True, exist_ok=True)
+    shutil.copytree(edition, out / name)
+    hashes = {path.name: integrity(path.read_bytes()) for path in (out / name).iterdir()}
+    (out / "index.html").write_text(page(name, hashes), encoding="utf-8")
+    kept = ["index.html", *(f"{name}/{file}" for file in sorted(hashes))]
+    keeper = (WEB / "keeper.js").read_text(encoding="utf-8")
+    listed = json.dumps({"edition": name, "files": kept})
+    (out / "keeper.js").write_text(keeper.replace("{list}", listed), encoding="utf-8")
+    write_licences(out / "licences")
+    mark = {"kit": kit_version(), "edition": name, "pyodide": python_for_browsers.VERSION}
+    (out / MARK).write_text(json.dumps(mark), encoding="utf-8")
+
+
+def integrity(data: bytes) -> str:
+    """A file's hash as a browser checks it.
+
+    Source: W3C, Subresource Integrity.
+
+    >>> integrity(b"")
+    'sha384-OLBgp1GsljhM2TJ+sbHjaiH9txEUvgdDTAzHv2P24donTt6/529l+9Ua0vFImLlb'
+    """
+    return f"sha384-{base64.b64encode(hashlib.sha384(data).digest()).decode()}"
+
+
+def _digest(folder: Path) -> str:
+    """A name for what a folder holds, so that no browser mixes two editions."""
+    whole = hashlib.sha256()
+    for path in sorted(folder.iterdir()):
+        whole.update(path.name.encode() + b"\0" + path.read_bytes())
+    return whole.hexdigest()[:12]
+
+
+def _size(folder: Path) -> int:
+    return sum(path.stat().st_size for path in folder.rglob("*") if path.is_file())
+
+
+def _megabytes(size: int) -> str:
+    return f"{size / 1e6:.1f} MB"

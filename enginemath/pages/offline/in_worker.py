@@ -1,0 +1,89 @@
+"""The session of a page whose Python runs in the page's own worker.
+
+The page gives the student's work when it opens and keeps what comes back: see `web/line.js`.
+"""
+
+from __future__ import annotations
+
+import importlib
+import json
+import random
+from collections.abc import Callable
+from pathlib import Path
+
+from enginemath.pages.session import Desk, Session
+from enginemath.pages.steps import lesson_names
+
+FOLDER = Path("/work")
+"""In the worker's own memory; the browser's storage is the page's to write."""
+_LOADED_LATE = ("enginemath.lesson", "enginemath.panels", "enginemath.change.plan_report")
+
+
+class Host:
+    """One page's session, and the work files that go with it.
+
+    Args:
+        files: the student's work files as the browser has kept them, text by name, as JSON.
+        projector: see `Session`.
+        push: called with a message, as JSON text, that the page did not ask for.
+        folder: where Python reads and writes the files.
+    """
+
+    def __init__(
+        self,
+        files: str,
+        projector: bool,
+        push: Callable[[str], None],
+        folder: Path = FOLDER,
+    ):
+        random.seed()  # a picture of Python's memory holds the generator as it was
+        self.folder = folder
+        self._known: dict[str, str] = {}
+        self._write(files)
+        self._desk = Desk(folder)
+        self._session = Session(
+            self._desk,
+            projector=projector,
+            push=lambda reply: push(json.dumps(reply, ensure_ascii=False)),
+        )
+
+    def take(self, message: str) -> str:
+        """Take one message.
+
+        Returns:
+            JSON: `told`, the replies as texts, and `files`, the work files that have changed.
+        """
+        told = self._session.take(message)
+        return json.dumps({"told": told, "files": self._changed()}, ensure_ascii=False)
+
+    def changed_elsewhere(self, files: str) -> None:
+        """Another window of this browser has kept something: read it.
+
+        Args:
+            files: the changed files, as for `Host`.
+        """
+        self._write(files)
+        self._desk.read_again()
+
+    def _write(self, files: str) -> None:
+        self.folder.mkdir(parents=True, exist_ok=True)
+        for name, text in json.loads(files).items():
+            (self.folder / Path(name).name).write_text(text, encoding="utf-8")
+        self._changed()
+
+    def _changed(self) -> dict[str, str]:
+        """What stands in the folder otherwise than it did."""
+        found = {path.name: path.read_text(encoding="utf-8") for path in self.folder.glob("*.json")}
+        changed = {name: text for name, text in found.items() if self._known.get(name) != text}
+        self._known = found
+        return changed
+
+
+def get_ready() -> None:
+    """Load and work out, before a picture of the memory is taken, what every page will need."""
+    for name in _LOADED_LATE:
+        importlib.import_module(name)
+    session = Session(Desk(None))
+    session.answer({"do": "map"})
+    for name in lesson_names():
+        session.answer({"do": "open", "lesson": name})

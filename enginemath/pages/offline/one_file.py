@@ -1,0 +1,86 @@
+"""The one file: the page with all that it needs inside, for a stick or a learning platform.
+
+Browsers keep bytes in a page only as text. Base 64 makes three bytes four; here the file is written
+in UTF-16, and each letter carries 15 bits, so that fifteen bytes become sixteen.
+"""
+
+from __future__ import annotations
+
+import gzip
+from pathlib import Path
+
+from enginemath.pages.offline.page import SCRIPT, SITE
+
+_FIRST = 0x1000
+"""Letters from here on are no mark-up, no half of a pair, and no browser changes them."""
+_INSIDE = (
+    "pyodide.mjs",
+    "pyodide.asm.mjs",
+    "pyodide.asm.wasm",
+    "python_stdlib.zip",
+    "pyodide-lock.json",
+    "code.gz",
+    "data.gz",
+    "memory.gz",
+)
+
+
+def one_file(edition: Path, licences: Path) -> bytes:
+    """The page with all that goes with it, as bytes of UTF-16.
+
+    Args:
+        edition: folder of the edition's files.
+        licences: folder of the licences' texts.
+    """
+    text = (SITE / "page.html").read_text(encoding="utf-8")
+    style = '<link rel="stylesheet" href="{site}/page.css">'
+    assert style in text
+    assert SCRIPT in text
+    css = (edition / "page.css").read_text(encoding="utf-8")
+    line, page, worker = (
+        (edition / name).read_text(encoding="utf-8") for name in ("line.js", "page.js", "worker.js")
+    )
+    scripts = _script(worker, 'type="text/plain" id="worker"') + _script(line) + _script(page)
+    told = '<script type="application/json" id="edition">{"inside": true}</script>'
+    data = "\n".join(_file(edition / name) for name in _INSIDE)
+    texts = sorted(licences.glob("*.txt"), key=lambda path: (path.name != "README.txt", path.name))
+    whole = "\n\n".join(f"{path.name}\n\n{path.read_text('utf-8')}" for path in texts)
+    data += _inside(whole.encode(), 'id="licences"', packed=True)
+    text = text.replace(style, f"<style>{css}</style>").replace(SCRIPT, "")
+    text = text.replace('<meta charset="utf-8">', '<meta charset="utf-16">').replace("{lab}", "")
+    text = text.replace("</body>", f"{told}\n{data}\n{scripts}</body>")
+    return b"\xff\xfe" + text.encode("utf-16-le")
+
+
+def _script(code: str, attributes: str = "") -> str:
+    assert "</script" not in code
+    return f"<script {attributes}>{code}</script>\n"
+
+
+def _file(path: Path) -> str:
+    packed = path.suffix not in (".gz", ".zip")
+    return _inside(path.read_bytes(), f'data-file="{path.name}"', packed=packed)
+
+
+def _inside(data: bytes, name: str, *, packed: bool) -> str:
+    data = gzip.compress(data, 9, mtime=0) if packed else data
+    marks = f'{name} data-size="{len(data)}"' + ' data-packed="yes"' * packed
+    return f'<script type="text/plain" {marks}>{lettered(data)}</script>'
+
+
+def lettered(data: bytes) -> str:
+    """Bytes as letters of 15 bits each.
+
+    >>> [hex(ord(letter)) for letter in lettered(bytes([255, 255, 0]))]
+    ['0x8fff', '0x5000']
+    """
+    letters = []
+    for start in range(0, len(data), 15):
+        part = data[start : start + 15]
+        count = -(-8 * len(part) // 15)
+        bits = int.from_bytes(part, "big") << (15 * count - 8 * len(part))
+        letters += [chr(_FIRST + (bits >> place & 0x7FFF)) for place in _PLACES[-count:]]
+    return "".join(letters)
+
+
+_PLACES = range(105, -1, -15)

@@ -1,0 +1,32 @@
+"""The page of the static pages: the same as a server gives, with its line to Python before it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+
+SITE = Path(__file__).parents[1] / "site"
+SCRIPT = '<script src="{site}/page.js" defer></script>'
+LINE = '<script src="{site}/line.js" defer></script>'
+_NOTHING_FROM_ELSEWHERE = (
+    "default-src 'none'; script-src 'self' blob: 'wasm-unsafe-eval'; worker-src 'self' blob:; "
+    "style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; connect-src 'self' data: blob:; "
+    "base-uri 'none'; form-action 'none'"
+)
+
+
+def page(edition: str, hashes: Mapping[str, str]) -> str:
+    """The folder's page.
+
+    Args:
+        edition: folder of the edition's files.
+        hashes: of each file, as a browser checks it.
+    """
+    told = json.dumps({"name": edition, "hashes": dict(hashes)})
+    policy = f'<meta http-equiv="Content-Security-Policy" content="{_NOTHING_FROM_ELSEWHERE}">'
+    text = (SITE / "page.html").read_text(encoding="utf-8")
+    assert SCRIPT in text
+    line = f'<script type="application/json" id="edition">{told}</script>\n{LINE}'
+    text = text.replace(SCRIPT, f"{line}\n{SCRIPT}").replace("</title>", f"</title>\n{policy}")
+    return text.replace("{site}", edition).replace("{lab}", "")

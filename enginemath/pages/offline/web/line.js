@@ -1,0 +1,218 @@
+"use strict";
+// The page's line to Python where there is no server: Python in a worker, the student's work in this
+// browser's storage. It says what a socket would say, so that page.js is the same everywhere.
+
+const edition = JSON.parse(document.getElementById("edition").textContent);   // what the builder wrote
+const asksFor = new URLSearchParams(location.search);
+
+// ---- the student's work, in this browser -----------------------------------------------------------
+const kept = {
+  base: null,
+  refused: "",
+  async open() {
+    try {
+      this.base = await new Promise((done, failed) => {
+        const asked = indexedDB.open("enginemath", 1);
+        asked.onupgradeneeded = () => asked.result.createObjectStore("work");
+        asked.onsuccess = () => done(asked.result);
+        asked.onerror = () => failed(asked.error);
+        asked.onblocked = () => failed(new Error("another window holds it"));
+      });
+      return await this.all();
+    } catch (error) {
+      this.base = null;
+      this.refused = String(error && error.name || error);
+      return {};
+    }
+  },
+  all() {
+    return new Promise((done, failed) => {
+      const store = this.base.transaction("work").objectStore("work"), files = {};
+      const each = store.openCursor();
+      each.onsuccess = () => {
+        const at = each.result;
+        if (!at) { done(files); return; }
+        files[at.key] = at.value;
+        at.continue();
+      };
+      each.onerror = () => failed(each.error);
+    });
+  },
+  write(files) {
+    return new Promise((done, failed) => {
+      const change = this.base.transaction("work", "readwrite", { durability: "strict" });
+      for (const [name, text] of Object.entries(files)) change.objectStore("work").put(text, name);
+      change.oncomplete = done;
+      change.onerror = change.onabort = () => failed(change.error);
+    });
+  },
+  asked: false,
+  // Asked for once there is something to lose; a browser may say no, and the work is kept all the same.
+  askToStay() {
+    if (this.asked || !navigator.storage || !navigator.storage.persist) return;
+    this.asked = true;
+    navigator.storage.persist().catch(() => {});
+  },
+};
+const WHERE = "Your work lies in this browser, on this computer, and nowhere else. As a guest, on another "
+  + "computer or in a cleared browser it is not there: hand in, and you have it as a file.";
+const NOT_KEPT = "This browser keeps nothing here (a private window, or a rule of the school): hand in "
+  + "before you close the page, and you have your work as a file.";
+
+// ---- Python in the worker --------------------------------------------------------------------------
+class Line {
+  constructor(projector) {
+    this.readyState = 0;
+    this.projector = projector;
+    this.others = typeof BroadcastChannel === "function" ? new BroadcastChannel("enginemath-work") : null;
+    this.begin().catch((error) => cannot(error.message));
+  }
+  async begin() {
+    const lacks = lacking();
+    if (lacks) { cannot(lacks); return; }
+    say("one moment: the first time takes longer");
+    const files = kept.open();
+    this.worker = await newWorker();
+    this.worker.onerror = (event) => { event.preventDefault(); cannot(event.message || "the worker did not start"); };
+    this.worker.onmessage = ({ data }) => this.hear(data);
+    const { start, given } = await startOf();
+    this.worker.postMessage({ start, work: await files, projector: this.projector }, given);
+    if (this.others) this.others.onmessage = ({ data }) => {
+      this.worker.postMessage({ files: data.files });
+      for (const step of data.steps) this.tell({ show: "changed", step });
+    };
+  }
+  hear(data) {
+    if (data.failed) { cannot(data.failed); return; }
+    if (data.ready) {
+      window.enginemathTimes = data.ready;
+      this.readyState = 1;
+      say("");
+      this.onopen();
+      keepThisSite();
+      return;
+    }
+    window.enginemathWork = data.work;
+    const said = data.told.map((text) => JSON.parse(text));
+    for (const message of said) {
+      if (message.show === "map") this.sayWhere(message);
+      if (message.show !== "kept") this.tell(message);
+      if (message.show === "map") sayLicences();
+    }
+    const about = said.filter((message) => message.show === "kept");
+    if (Object.keys(data.files).length) this.keep(data.files, about);
+    else about.forEach((message) => this.tell(message));
+  }
+  async keep(files, about) {
+    try {
+      if (!kept.base) throw new Error(kept.refused);
+      await kept.write(files);
+      kept.askToStay();
+      if (this.others) this.others.postMessage({ files, steps: about.map(({ step }) => step).filter(Boolean) });
+      about.forEach((message) => this.tell(message));
+    } catch {
+      for (const { step, box } of about) this.tell({ show: "kept", trouble: NOT_KEPT, step, box });
+    }
+  }
+  sayWhere(map) {
+    map.where = kept.base ? WHERE : "";
+    if (!kept.base) map.warnings = [...map.warnings, NOT_KEPT];
+  }
+  tell(message) { this.onmessage({ data: JSON.stringify(message) }); }
+  send(text) { this.worker.postMessage({ message: text }); }
+}
+window.lineToPython = (projector) => new Line(projector);
+
+function lacking() {
+  const has = {
+    "WebAssembly": typeof WebAssembly === "object",
+    "workers": typeof Worker === "function",
+    "DecompressionStream": typeof DecompressionStream === "function",
+  };
+  const lacks = Object.keys(has).filter((name) => !has[name]);
+  return lacks.length ? `this browser is too old for these pages: it lacks ${lacks.join(" and ")}. Take one of 2023 or later` : "";
+}
+const say = (text) => { const node = document.querySelector(".kept"); if (node) node.textContent = text; };
+function cannot(reason) {
+  say("");
+  const node = document.createElement("p");
+  node.className = "warnings";
+  node.setAttribute("role", "alert");
+  node.textContent = `These pages cannot start: ${reason}. Reload the page; if it says so again, tell whoever gave it to you.`;
+  document.querySelector("main").before(node);
+}
+
+// ---- where the edition's files are -----------------------------------------------------------------
+// In the folder they lie beside the page; in the one file they lie in it, as text: 15 bits a letter.
+async function newWorker() {
+  if (!edition.inside) return new Worker(`${edition.name}/worker.js`);
+  const script = document.getElementById("worker").textContent;
+  return new Worker(URL.createObjectURL(new Blob([script], { type: "text/javascript" })));
+}
+async function startOf() {
+  const ordinary = asksFor.get("start") === "ordinary";
+  if (!edition.inside) {
+    const base = new URL(`${edition.name}/`, location.href.replace(/[?#].*/, "")).href;
+    return { start: { base, hashes: edition.hashes, ordinary }, given: [] };
+  }
+  const inside = {};
+  for (const node of document.querySelectorAll("script[data-file]")) {
+    const bytes = unlettered(node.textContent, Number(node.dataset.size));
+    inside[node.dataset.file] = node.dataset.packed ? await unpacked(bytes) : bytes.buffer;
+    node.remove();
+  }
+  return { start: { inside, ordinary }, given: Object.values(inside) };
+}
+function unlettered(text, size) {
+  const bytes = new Uint8Array(size);
+  let held = 0, bits = 0, at = 0;
+  for (let place = 0; place < text.length; place++) {
+    held = (held << 15) | (text.charCodeAt(place) - 0x1000);
+    bits += 15;
+    while (bits >= 8 && at < size) { bits -= 8; bytes[at++] = held >>> bits; held &= (1 << bits) - 1; }
+  }
+  return bytes;
+}
+const unpacked = (bytes) => new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+
+// What is handed on here is handed on under its licences, whose texts go with it.
+function sayLicences() {
+  const place = document.querySelector(".lies") || document.querySelector(".steps section"), inside = document.getElementById("licences");
+  const link = document.createElement("a");
+  link.textContent = "licences";
+  link.href = inside ? "#" : "licences/README.txt";
+  link.target = "_blank";
+  if (inside) link.onclick = async (event) => {
+    event.preventDefault();
+    const text = new Blob([await unpacked(unlettered(inside.textContent, Number(inside.dataset.size)))], { type: "text/plain;charset=utf-8" });
+    window.open(URL.createObjectURL(text));
+  };
+  place.append(" ", link);
+}
+
+// ---- without a network from the second time on -----------------------------------------------------
+function keepThisSite() {
+  if (edition.inside || !("serviceWorker" in navigator)) return;
+  navigator.serviceWorker.register("keeper.js", { updateViaCache: "none" }).then((keeper) => {
+    const look = () => { if (keeper.waiting && navigator.serviceWorker.controller) newer(keeper.waiting); };
+    const watch = () => keeper.installing && keeper.installing.addEventListener("statechange", look);
+    look();
+    watch();                    // it may have begun before anybody listened
+    keeper.addEventListener("updatefound", watch);
+  }).catch(() => {});           // not on this host: the pages work all the same
+}
+function newer(waiting) {
+  if (document.querySelector(".newer")) return;
+  const button = document.createElement("button");
+  button.className = "solid";
+  button.textContent = "open the newer pages";
+  button.onclick = () => {
+    navigator.serviceWorker.addEventListener("controllerchange", () => location.reload());
+    waiting.postMessage("take over");
+  };
+  const node = document.createElement("p");
+  node.className = "warnings newer";
+  node.setAttribute("role", "status");
+  node.append("There is a newer edition of these pages; what you wrote stays. ", button);
+  document.querySelector("main").before(node);
+}
