@@ -1,0 +1,227 @@
+"""The static pages in Chromium: nothing but this computer answers, and often nobody does."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from enginemath.pages.session import Desk, Session
+from enginemath.pages.steps import lesson_named, lesson_names
+from enginemath.pages.work import read_work
+from tests.browser.site import Server, built_site, served
+
+pytestmark = pytest.mark.browser
+
+LESSON = "02-two-volumes-one-ratio"
+PICTURE = "figure .picture svg"
+STARTS = 90_000
+"""Milliseconds; a busy machine that starts Python without the picture takes long."""
+
+
+@pytest.fixture(scope="module")
+def site() -> Path:
+    return built_site()
+
+
+@pytest.fixture
+def server(site: Path) -> Iterator[Server]:
+    with served(site) as server:
+        yield server
+
+
+@pytest.fixture
+def window(browser: Any) -> Iterator[Any]:
+    """A browser of its own; what it asks of anybody else is an error."""
+    context = browser.new_context(viewport={"width": 1366, "height": 768}, accept_downloads=True)
+    asked: list[str] = []
+    context.on("request", lambda request: asked.append(request.url))
+    yield context
+    context.close()
+    others = [url for url in asked if not re.match(r"http://127\.0\.0\.1:|file:|data:|blob:", url)]
+    assert others == []
+
+
+def opened(window: Any, address: str, start: str = "picture") -> Any:
+    """A page, as soon as its picture is there."""
+    page = window.new_page()
+    page.set_default_timeout(STARTS)
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.goto(address)
+    page.wait_for_selector(PICTURE)
+    assert faults == []
+    assert page.evaluate("enginemathTimes.start") == start
+    return page
+
+
+def guess(page: Any) -> None:
+    """Go on to the guess, and give it."""
+    page.click("section:not([hidden]) .on")
+    page.fill("[name=guess]", "about nine")
+    page.keyboard.press("Tab")
+    page.wait_for_function("document.querySelector('.kept').textContent.startsWith('kept')")
+
+
+def move(page: Any) -> None:
+    """Open the panel and turn its first handle by a key: the picture follows."""
+    page.click("section:not([hidden]) .on")
+    box = page.locator("section:not([hidden]) input[name=guess]")
+    box.wait_for()
+    box.fill("44 mm")
+    page.keyboard.press("Enter")
+    slider = page.locator("figure [role=slider]:not([aria-disabled=true])").first
+    slider.focus()
+    before = page.inner_html(PICTURE)
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function(
+        "before => document.querySelector('figure .picture svg').innerHTML !== before", arg=before
+    )
+
+
+def hand_in(page: Any, folder: Path) -> dict[str, Any]:
+    """The work that the button saves."""
+    page.click("#hand")
+    page.fill("#who", "Student Seven")
+    page.fill("#id", "T-07")
+    with page.expect_download() as download:
+        page.click("dialog [value=save]")
+    saved = folder / download.value.suggested_filename
+    download.value.save_as(saved)
+    return read_work(saved.read_text(encoding="utf-8"))
+
+
+def test_a_lesson_lives_is_kept_and_handed_in(window: Any, server: Server, tmp_path: Path) -> None:
+    page = opened(window, f"{server.address}#{LESSON}")
+    guess(page)
+    move(page)
+    page.close()
+    again = opened(window, f"{server.address}#{LESSON}")
+    again.wait_for_selector("section:nth-of-type(3):not([hidden])")
+    work = hand_in(again, tmp_path)
+    assert work["student"] == {"name": "Student Seven", "id": "T-07"}
+    assert work["lessons"][LESSON]["guesses"]["2"]["text"] == "about nine"
+    assert work["lessons"][LESSON]["reached"] == 3
+
+
+def test_it_opens_with_the_server_stopped_and_says_that_it_is_newer(
+    window: Any, site: Path, tmp_path: Path
+) -> None:
+    with served(site) as server:
+        page = opened(window, f"{server.address}#{LESSON}")
+        guess(page)
+        page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+        page.close()
+        server.asked.clear()
+        page = opened(window, f"{server.address}#{LESSON}")
+        assert not [path for path in server.asked if "edition-" in path]  # no byte a second time
+        page.close()
+        keeper = (site / "keeper.js").read_text(encoding="utf-8")
+        newer = keeper.replace('"edition": "', '"edition": "edition-next-')
+        server.instead["keeper.js"] = newer.encode()
+        page = opened(window, f"{server.address}#{LESSON}")
+        page.wait_for_selector(".newer button")
+        with page.expect_navigation():
+            page.click(".newer button")
+        page.wait_for_selector(PICTURE)
+        page.close()
+    page = opened(window, f"{server.address}#{LESSON}")
+    assert page.input_value("[name=guess]") == "about nine"
+
+
+def test_the_one_file_opens_from_the_disk(window: Any, site: Path, tmp_path: Path) -> None:
+    page = opened(window, f"{(site / 'enginemath.html').as_uri()}#{LESSON}")
+    guess(page)
+    move(page)
+    page.reload()
+    page.wait_for_selector("section:nth-of-type(3):not([hidden])")
+    work = hand_in(page, tmp_path)
+    assert work["lessons"][LESSON]["guesses"]["2"]["text"] == "about nine"
+
+
+REPLIES = """
+async ([messages, end]) => {
+  const line = lineToPython(true), said = [];
+  const pause = () => new Promise((done) => setTimeout(done, 50));
+  await new Promise((done) => { line.onopen = done; line.onmessage = () => {}; });
+  line.onmessage = ({ data }) => said.push(JSON.parse(data));
+  for (const message of [...messages, { do: end }]) line.send(JSON.stringify(message));
+  while (!said.some((each) => each.says && each.says.includes(end))) await pause();
+  return said;
+}
+"""
+
+
+def every_step(name: str) -> list[dict[str, Any]]:
+    """Messages that open a lesson, uncover every step and go on to the last."""
+    messages: list[dict[str, Any]] = [{"do": "open", "lesson": name}]
+    last = len(lesson_named(name).steps)
+    for step in range(1, last + 1):
+        messages.append({"do": "uncover", "step": step})
+        if step < last:
+            messages.append({"do": "on", "step": step})
+    return messages
+
+
+def told_at_home(messages: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    session = Session(Desk(None), projector=True)
+    return [json.loads(text) for message in messages for text in session.take(json.dumps(message))]
+
+
+def test_every_lesson_says_and_draws_what_it_does_at_home(window: Any, server: Server) -> None:
+    """By the plain start, since the picture cannot be had: all texts, results and pictures."""
+    server.instead["memory.gz"] = b"cut off"
+    page = opened(window, server.address, start="ordinary")
+    messages = [message for name in lesson_names() for message in every_step(name)]
+    said = page.evaluate(REPLIES, [messages, "that was all"])
+    home = told_at_home([*messages, {"do": "that was all"}])
+    assert len(said) == len(home) > 500
+    for here, there in zip(said, home, strict=True):
+        assert here == there
+
+
+@pytest.mark.parametrize(("name", "data"), [("data.gz", None), ("python_stdlib.zip", b"cut off")])
+def test_half_a_site_is_said_in_a_sentence(
+    window: Any, server: Server, name: str, data: bytes | None
+) -> None:
+    server.instead[name] = data
+    page = window.new_page()
+    page.goto(server.address)
+    alert = page.wait_for_selector("[role=alert]", timeout=STARTS)
+    assert alert.inner_text().startswith(f"These pages cannot start: the file {name} of this site")
+
+
+def test_where_nothing_may_be_kept_the_file_still_works(
+    window: Any, server: Server, tmp_path: Path
+) -> None:
+    window.add_init_script(
+        "indexedDB.open = () => { throw new DOMException('no', 'SecurityError'); }"
+    )
+    page = opened(window, server.address)
+    assert "This browser keeps nothing here" in page.inner_text("[role=alert]")
+    page.goto(f"{server.address}#{LESSON}")
+    page.wait_for_selector("section")
+    page.click("section:not([hidden]) .on")
+    page.fill("[name=guess]", "about nine")
+    page.keyboard.press("Tab")
+    page.wait_for_selector("text=This browser keeps nothing here")
+    work = hand_in(page, tmp_path)
+    assert work["lessons"][LESSON]["guesses"]["2"]["text"] == "about nine"
+
+
+def test_the_map_says_where_the_work_lies_and_reads_well(window: Any, server: Server) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    page = opened(window, server.address)
+    assert "in this browser, on this computer" in page.inner_text(".lies")
+    assert page.locator(".notebook").count() == 0
+    with window.expect_page() as licences:
+        page.click("text=licences")
+    assert "Mozilla" not in licences.value.url
+    assert "MPL-2.0" in licences.value.inner_text("body")
+    found = Axe().run(page).response["violations"]
+    assert [each["id"] for each in found if each["impact"] in ("serious", "critical")] == []
