@@ -74,7 +74,7 @@ def move(page: Any) -> None:
     box.wait_for()
     box.fill("44 mm")
     page.keyboard.press("Enter")
-    slider = page.locator("figure [role=slider]:not([aria-disabled=true])").first
+    slider = page.locator("figure [role=slider]:not([aria-disabled=true]):visible").first
     slider.focus()
     before = page.inner_html(PICTURE)
     page.keyboard.press("ArrowRight")
