@@ -35,7 +35,7 @@ LIBRARIES = {
 _LEFT_OUT = (
     *("pint/testsuite/", "mistune/directives/", "mistune/renderers/markdown.py"),
     *(f"jinja2/{name}.py" for name in ("ext", "sandbox", "nativetypes", "meta")),
-    *("enginemath/classroom/", "enginemath/cli.py", "enginemath/__main__.py"),
+    *("enginemath/classroom/marking/", "enginemath/cli.py", "enginemath/__main__.py"),
     *("enginemath/pages/server.py", "enginemath/pages/site/", "enginemath/_kit/"),
     *("enginemath/panels/frame/notebook.py", "enginemath/quiet_lab/"),
 )
@@ -49,10 +49,7 @@ _OF_DOCUTILS = (
     *(f"docutils/utils/math/{name}.py" for name in ("mathalphabet2unichar", "tex2unichar")),
 )
 """Formulas alone are set by it."""
-_KEPT = (
-    *("enginemath/quiet_lab/__init__.py", "enginemath/quiet_lab/formulas.py"),
-    *(f"enginemath/classroom/{name}.py" for name in ("__init__", "work_file", "from_outside")),
-)
+_KEPT = ("enginemath/quiet_lab/__init__.py", "enginemath/quiet_lab/formulas.py")
 _OURS = "enginemath/pages/offline/"
 _KINDS: tuple[Literal["lessons"], Literal["datasets"]] = ("lessons", "datasets")
 _SUFFIXES = (".py", ".txt", ".css", ".html", ".js", ".json", ".csv", ".toml", ".svg")
