@@ -1,4 +1,4 @@
-"""Lesson 10: intake closing, altitude and fuel; effective ratio and cranking pressure."""
+"""Lesson 10: the crank turned until the intake traps; altitude, fuel and cranking pressure."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import pint
 
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
 from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
+from enginemath.drawing.cylinder.turning import turning
 from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.layout import column, row
 from enginemath.drawing.paper.number_line import number_line, ratio_line
@@ -23,12 +24,23 @@ from enginemath.engine.running import POLYTROPIC_EXPONENT, cranking
 from enginemath.engine.stack import Stack, stack_of
 from enginemath.formulas import atmosphere
 from enginemath.panels.frame import dial
+from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import PartDial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, band_of, engine_of
 from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.hands import CRANK, Turn, grip_of
 from enginemath.panels.frame.setting import Choice
-from enginemath.units import Number, in_cc, magnitude_in, nominal, show, show_ratio, unit_of
+from enginemath.units import (
+    Number,
+    Quantity,
+    in_cc,
+    magnitude_in,
+    nominal,
+    show,
+    show_ratio,
+    unit_of,
+)
 
 INTAKE = PartDial(
     "intake closes, after BDC", "metal", {"deg": 1.0}, whole=(0, 100),
@@ -40,6 +52,8 @@ ALTITUDE = PartDial(
 FUELS = (87, 89, 91, 93)
 HEADS = ("iron", "aluminium")
 _POINTS = 30
+PRESSURE, TURN = "the pressure", "the crank"
+TOP = Quantity(0.0, "degree")
 
 
 def fuel_air_and_cam_numbers(engine: EngineOrName = "heron-four") -> dict[str, Number]:
@@ -77,14 +91,21 @@ def _numbers(engine: Engine, volumes: Stack) -> dict[str, Number]:
 
 class FuelAirAndCam(EnginePanel):
     title = "Fuel, air and cam"
+    pictures = (PRESSURE, TURN)
     dials = (INTAKE, ALTITUDE, dial.ROD, dial.CHAMBER, dial.THICKNESS)
+    moved = ("engine", "turn")
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         fuels = [(str(index), index) for index in FUELS]
         self.fuels = Choice("fuel, (R+M)/2", "metal", fuels, self.refresh)
         self.heads = Choice("head", "metal", [(name, name) for name in HEADS], self.refresh)
+        self.crank = Control(CRANK, TOP, "mm", self.move)
         super().__init__(
-            engine, predict=predict, projector=projector, extra=[self.fuels, self.heads]
+            engine,
+            predict=predict,
+            projector=projector,
+            extra=[self.fuels, self.heads],
+            below=[self.crank],
         )
 
     def question(self) -> Question:
@@ -100,12 +121,33 @@ class FuelAirAndCam(EnginePanel):
         index = self.whole.antiknock_index
         self.fuels.put(index if index in FUELS else FUELS[0])
         self.heads.restart()
+        self.turn = Turn()
+        self.crank.restart(TOP)
+
+    def change(self, control: Control, value: pint.Quantity) -> None:
+        if control is self.crank:
+            self.turn = self.turn.to(float(magnitude_in(unit_of("deg"), value)))
+        else:
+            super().change(control, value)
+
+    def hidden(self) -> list[Control]:
+        here = self.controls_by_dial[ALTITUDE] if self.large else self.crank
+        return [*super().hidden(), here]
+
+    def free(self) -> list[Control]:
+        return [self.crank] if self.large else []
 
     def work_out(self) -> None:
         super().work_out()
+        self.large = self.shows.chosen == TURN
         self.numbers = _numbers(self.engine, self.stack)
 
     def picture(self, style: Style) -> Picture:
+        if self.large:
+            return self._turning(style, in_cc(self.stack.clearance))
+        return self._pressure(style)
+
+    def _pressure(self, style: Style) -> Picture:
         numbers, large = self.numbers, style.enlargement
         high = 360 * large
         turn = self._turn()
@@ -124,8 +166,29 @@ class FuelAirAndCam(EnginePanel):
         return column((row((left, right), title=title), *below), title=title, key=self.key)
 
     def picture_before_guess(self, style: Style) -> Picture:
+        if self.large:
+            return self._turning(style, None)
         size = 850 * style.enlargement, 420 * style.enlargement
         return volume_against_angle(self._turn(), size=size, key=self.key, style=style)
+
+    def _turning(self, style: Style, clearance: float | None) -> Picture:
+        """The crank in the hand; the intake valve closes and traps what is in."""
+        return turning(
+            section_view(self.engine, self.turn.angle),
+            self.turn.turned,
+            clearance=clearance,
+            closes=self._closes,
+            grip=grip_of(self.crank, Quantity(self.turn.angle, "degree")),
+            hint=not self.turn.once_round,
+            unit=self.unit,
+            key=self.key,
+            style=style,
+        )
+
+    @property
+    def _closes(self) -> float:
+        """Degrees after bottom dead centre."""
+        return float(magnitude_in(unit_of("deg"), self.engine.intake_closes))
 
     def words(self) -> str:
         numbers = self.numbers
@@ -149,7 +212,7 @@ class FuelAirAndCam(EnginePanel):
 
     def _turn(self) -> VolumeView:
         view = section_view(self.engine)
-        closes = float(magnitude_in(unit_of("deg"), self.engine.intake_closes))
+        closes = self._closes
         return VolumeView(
             view.bore,
             view.stroke,

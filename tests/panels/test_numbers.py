@@ -307,6 +307,24 @@ class TestPanelsShowTheTwinsNumbers:
         assert "premium pump fuel" in said(panel)
         assert "10 to 11" in said(panel)
 
+    def test_the_crank_turned_past_the_closing_traps_what_is_in(self) -> None:
+        panel, r = opened("fuel_air_and_cam", predict=True), four()
+        panel.take("picture", "the crank")
+        panel.take("crank angle", "231 deg")
+        assert "intake open" in texts(panel)
+        panel.take("crank angle", "232 deg")  # 52° after bottom dead centre
+        assert "intake closed: what is in is trapped" in texts(panel)
+        assert "cc" not in " ".join(texts(panel)), "volumes would give the answer away"
+        panel.guess.take("8")
+        crank, rod, angle = r["stroke"] / 2, r["rod"], radians(180 + 52)
+        pin = crank * cos(angle) + (rod**2 - (crank * sin(angle)) ** 2) ** 0.5
+        trapped = disc(r["bore"], crank + rod - pin) + by_hand()["clearance"]
+        assert f"intake closed: {trapped:.2f} cc trapped" in texts(panel)
+        panel.take("intake closes, after BDC", "60 deg")
+        assert "intake open" in texts(panel)
+        panel.take("reset all", True)
+        assert panel.picture_now.title.startswith("Crank 0°")
+
     def test_altitude_is_in_feet_where_lengths_are_in_inches(self) -> None:
         panel = opened("fuel_air_and_cam")
         height = control(panel, "altitude")
