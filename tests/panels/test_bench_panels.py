@@ -131,7 +131,7 @@ class TestCcTheChamber:
         assert 0 <= off_by(panel) <= 0.06
         assert "a careful pour" in said(panel)
         assert "✓ inside the ±" in texts(panel)
-        assert drawn(panel).find(f".//{SVG}g[@class='em-look-here']") is None
+        assert "em-ring" not in panel.svg
 
     @pytest.mark.parametrize(
         ("how", "slip", "cc"),
@@ -148,6 +148,7 @@ class TestCcTheChamber:
         assert off_by(panel) == pytest.approx(cc, abs=0.06)
         assert "A blunder, not the ±" in said(panel)
         assert any(text.startswith(f"{slip} +{cc:.2f} cc") for text in texts(panel))
+        assert "em-ring" in panel.svg
 
     def test_air_left_under_the_plate_reads_small(self) -> None:
         panel = poured(tilted=False)
@@ -196,7 +197,9 @@ class TestCcTheChamber:
         write(panel, "start reading")
         before = panel.bench.reading
         panel.take("tap", 2.0)
+        assert "The tap is open." in panel.svg
         panel.take("tap", 0.0)
+        assert "The tap is open." not in panel.svg
         assert panel.bench.reading == pytest.approx(before + DROP)
 
     def test_the_tap_is_shut_at_the_last_line(self) -> None:

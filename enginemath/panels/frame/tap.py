@@ -35,7 +35,7 @@ class Tap(HandPiece):
     Each place that it is turned to lets water run for one beat; a text lets out what it says.
 
     Args:
-        run: lets so many cc out; raises `Refused` where none can run.
+        run: lets so many cc out, perhaps none, and shows it; raises `Refused` where none can run.
     """
 
     let_go = True
@@ -60,14 +60,15 @@ class Tap(HandPiece):
     def _turn(self, angle: float) -> None:
         if angle <= 0:
             self._owed = 0.0
+            self._run(0.0)
             return
         first = not self._owed
         self.put(max(angle, LEAST))
         self._owed += DROP if first else flow(self.at) * self.BEAT
         drops = int(self._owed / DROP + 1e-9)
-        if drops:
-            self._let_out(drops * DROP)
-            self._owed = self._owed - drops * DROP + 1e-9
+        self._owed += 1e-9 - drops * DROP
+        self._run(drops * DROP)
+        self.ran += drops * DROP
 
     def _type(self, text: str) -> None:
         try:
