@@ -136,7 +136,7 @@ class BoreAndStroke(EnginePanel):
         cylinders = count(self.how_many.chosen, "cylinder")
         shown = [show(numbers["displacement"], name) for name in ("cc", "l", "cu_in")]
         measured = show(self.whole.displacement, "cc")
-        moved = f" The bar on the line is the engine as measured, {measured}."
+        moved = f" Dashed: the engine as measured, {measured}."
         return (
             f"π/4 × bore {show(numbers['bore'], unit)} squared × stroke "
             f"{show(self.engine.cylinder.stroke, unit)} = swept {show(numbers['swept'], 'cc')}; "

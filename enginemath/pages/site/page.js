@@ -752,12 +752,13 @@ function besideHandle() {
     chip.classList.toggle("held", held);
     if (held && handle) {
       const room = figure.getBoundingClientRect(), knob = handle.getBoundingClientRect();
-      const lens = $(".picture .em-lens", figure), said = [...$$(".picture .em-said-of", figure)].pop();
-      const under = handle.dataset.turn ? said : lens && inside(knob, lens.getBoundingClientRect()) ? lens : null;
+      const glasses = $$(".picture .em-lens", figure), lens = glasses.find((each) => inside(knob, each.getBoundingClientRect())), said = [...$$(".picture .em-said-of", figure)].pop();
+      const under = handle.dataset.turn ? said : lens;
       if (under) {
         const place = under.getBoundingClientRect();
-        chip.style.left = `${place.left - room.left}px`;
-        chip.style.top = `${place.bottom - room.top + (under === lens ? 44 : 18)}px`;
+        const down = $(".picture .em-both-sides", figure) ? 118 : 44;   // clear of what is written there
+        chip.style.left = `${place.left - room.left + (under === lens ? 0 : 250)}px`;
+        chip.style.top = `${under === lens ? place.bottom - room.top + down : place.top - room.top - 40}px`;
         continue;
       }
       const left = knob.right + 150 > room.right ? knob.left - room.left - 158 : knob.right - room.left + 8;
