@@ -23,7 +23,9 @@ from enginemath.change.price_list import (
 )
 from enginemath.change.price_list_file import read_options
 from enginemath.drawing.cylinder.overview import overview
-from enginemath.drawing.paper.number_line import ratio_line, squish_line
+from enginemath.drawing.cylinder.taking_hold import taking_hold
+from enginemath.drawing.cylinder.views import section_view
+from enginemath.drawing.paper.number_line import LineView, ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.limits import Limit
@@ -52,6 +54,7 @@ from enginemath.units import (
 )
 
 NO_CUT = "0 mm"
+WHOLE, GAPS = "the whole engine", "the gaps"
 CAUTION = (
     "A computed ratio is not permission to cut or to run: the maker's minimum and a qualified "
     "machine shop decide."
@@ -136,6 +139,7 @@ def _numbers(
 
 class ChooseTheChange(EnginePanel):
     title = "Choose the change"
+    pictures = (WHOLE, GAPS)
     moved = ("engine", "choice", "after")
 
     def __init__(
@@ -263,7 +267,26 @@ class ChooseTheChange(EnginePanel):
             lines.append(
                 squish_line(in_mm(numbers["squish"]), lengths_band(target.squish), unit=self.unit)
             )
+        if self.shows.chosen == GAPS:
+            return self._gaps(lines, style)
         return overview(self.after, self.stack, *lines, unit=self.unit, key=self.key, style=style)
+
+    def _gaps(self, lines: Sequence[LineView], style: Style) -> Picture:
+        """Gasket and deck under a magnifier, what was there before dashed."""
+        before = self._numbers(self._as_measured())["ratio"]
+        given = self.guess.guessed if self.guess else None
+        known = self.after.gasket.compressed_thickness is not None
+        return taking_hold(
+            section_view(self.after),
+            lines,
+            found=section_view(self.engine),
+            lens=("gasket", "deck") if known else ("deck",),
+            guess=None if given is None else float(nominal(given)),
+            before=float(nominal(before)),
+            unit=self.unit,
+            key=self.key,
+            style=style,
+        )
 
     def words(self) -> str:
         numbers, choice = self.numbers, self.choice

@@ -307,6 +307,20 @@ class TestPanelsShowTheTwinsNumbers:
         assert "premium pump fuel" in said(panel)
         assert "10 to 11" in said(panel)
 
+    def test_a_change_leaves_the_outline_as_found(self) -> None:
+        panel = opened("choose_the_change")
+        panel.take("picture", "the gaps")
+        assert "as found" not in texts(panel), "nothing is changed yet"
+        panel.take("deck cut", "0.20 mm")
+        assert "as found" in texts(panel)
+        squish = four()["thickness"] + four()["decks"][0] - 0.20
+        assert f"squish clearance {squish:.3f} mm" in panel.picture_now.title
+        panel.take("deck cut", "0 mm")
+        panel.take("head cut", "0.80 mm")
+        assert "as found" in texts(panel)
+        squish = four()["thickness"] + four()["decks"][0]
+        assert f"squish clearance {squish:.3f} mm" in panel.picture_now.title, "it stays"
+
     def test_the_crank_turned_past_the_closing_traps_what_is_in(self) -> None:
         panel, r = opened("fuel_air_and_cam", predict=True), four()
         panel.take("picture", "the crank")
