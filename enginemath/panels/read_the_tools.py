@@ -24,15 +24,9 @@ from enginemath.panels.frame.setting import Choice, EntryBox, Press
 
 _session = Tally()
 """The score of all panels of this session."""
-_UPRIGHT, _LYING = (455, 520), (850, 380)
-_SIZES = {
-    "burette": _UPRIGHT,
-    "dial indicator": _UPRIGHT,
-    "micrometer": _LYING,
-    "vernier caliper": _LYING,
-    FEELER: (700, 400),
-}
-"""Width and height of the pictures that stand larger here than by themselves, px."""
+_WIDE = {"burette": 600.0, "dial indicator": 640.0}
+"""Width of the upright instruments; the lying ones take the whole of the page, px."""
+_PAGE, _LYING = (940.0, 690.0), 470.0
 
 
 def read_the_tools_numbers(
@@ -60,6 +54,7 @@ def read_the_tools_numbers(
 
 class ReadTheTools(Panel):
     title = "Read the tools"
+    large = True
 
     def __init__(self, tool: Tool, seed: int, *, projector: bool):
         self.seed, self.tally = seed, _session
@@ -69,6 +64,8 @@ class ReadTheTools(Panel):
         self.entry = EntryBox("your reading, with its unit", "check", self._check)
         self.leaf = Choice("leaf tried", "metal", [("", 0)], self.refresh)
         self.another = Press("another setting", self.next_setting)
+        for part in (self.tools, self.leaf, self.entry, self.another):
+            part.with_step = True
         self._start()
         super().__init__(
             left=[self.tools, self.leaf, self.entry, self.another], projector=projector
@@ -100,9 +97,11 @@ class ReadTheTools(Panel):
         self.refresh()
 
     def picture(self, style: Style) -> Picture:
-        size, leaf = _SIZES.get(self.tool.name), self.leaf.chosen or 0
-        large = size and (size[0] * style.enlargement, size[1] * style.enlargement)
-        return draw(self.setting, leaf=leaf, size=large, key=self.key, style=style)
+        name = self.tool.name
+        wide, high = _WIDE.get(name, _PAGE[0]), _PAGE[1] if name in _WIDE else _LYING
+        size = wide * style.frame, high * style.frame
+        leaf = self.leaf.chosen or 0
+        return draw(self.setting, leaf=leaf, size=size, key=self.key, style=style)
 
     def words(self) -> str:
         return f"Score of this session: {self.tally}."
@@ -126,7 +125,9 @@ class ReadTheTools(Panel):
         if verdict.is_right:
             self.entry.locked = True
         self.refresh()
-        return verdict.sentence
+        return (
+            verdict.sentence if verdict.is_right else f"{verdict.sign} {verdict.sentence}".strip()
+        )
 
 
 def read_the_tools(
