@@ -59,7 +59,7 @@ class Unbeaten:
     def learn(self, other: Unbeaten) -> None:
         """Take in what another front has found on a part of the same grid."""
         self._take(other._unbeaten)
-        self._refresh()
+        self.refresh()
 
     def _take(self, ranked: Ranked) -> None:
         ranked = ranked[ranked.second <= self._known(ranked.first, ranked.third)]
@@ -71,11 +71,12 @@ class Unbeaten:
         self._pool = joined(self._pool, ranked)
         self._new += len(ranked)
         if self._new > _STALE:
-            self._refresh()
+            self.refresh()
         if len(self._pool) > _POOL:
             self._pool = self._unbeaten
 
-    def _refresh(self) -> None:
+    def refresh(self) -> None:
+        """Bring the table up to date with all that is known."""
         as_cheap = np.minimum.accumulate(self._cells, axis=0)
         self._nearest = np.minimum.accumulate(as_cheap, axis=1)
         self._new = 0

@@ -27,7 +27,7 @@ from enginemath.change.search.result import TIE, Listed, Numbers, SearchResult
 from enginemath.formulas.compression import compression_ratio
 from enginemath.units import Refused
 
-MOST_SETUPS = 1_000_000
+MOST_SETUPS = 100_000
 """Of one bank, with one combination of parts."""
 _MOST_PLACES = 4e18
 """What a whole number of eight bytes can count."""
@@ -36,7 +36,6 @@ _WORTH = 200_000
 _PAIRS = 131_072
 _APART = 1024.0
 """Wider than any difference of ratios: keeps combinations of parts apart on one line."""
-_BANDS = 4
 _MANY = 256
 """Setups from which on it pays to look at those with little metal first."""
 
@@ -168,6 +167,7 @@ class _Pairs:
                 self._offer(
                     ours, theirs, np.maximum(at - 1, 0), np.minimum(at + 1, len(line)), start
                 )
+                self.front.refresh()
                 far = self._worth_looking(ours, theirs)
                 low = np.searchsorted(line, aimed - far)
                 high = np.searchsorted(line, aimed + far, "right")
@@ -247,10 +247,11 @@ def _groups(setups: Setups) -> Iterator[Setups]:
     """Setups of one price, those with little metal first, each group in order of its ratios."""
     for price in np.unique(setups.price):
         level = setups[setups.price == price]
-        bands = _BANDS if len(level) > _MANY else 1
-        ends = np.quantile(level.metal, np.arange(1, bands + 1) / bands)
-        band = np.searchsorted(ends[:-1], level.metal)
-        for number in range(bands):
+        # Each band is as large as all below it: what these give narrows the look at the next.
+        halvings = max(0, int(math.log2(len(level) / _MANY)))
+        ends = np.quantile(level.metal, 0.5 ** np.arange(halvings, 0, -1))
+        band = np.searchsorted(ends, level.metal)
+        for number in range(halvings + 1):
             group = level[band == number]
             if len(group):
                 yield group[np.argsort(group.parts * _APART + group.share)]
