@@ -14,7 +14,7 @@ from enginemath.change.combination import Combination, after, combination_of, ma
 from enginemath.change.job import Job, job_of
 from enginemath.change.limits_kept import checks, job_limits
 from enginemath.change.price_list import AS_MEASURED, Options, Target
-from enginemath.change.ranking import COMPARED, ranked
+from enginemath.change.ranking import compared, ranked
 from enginemath.change.search.grid import Grid, grids_of
 from enginemath.change.search.result import Numbers
 from enginemath.change.search.try_all import search
@@ -75,7 +75,7 @@ def plan_report(
         raise Refused(f"{top} plans: write a whole number, 1 or more")
     job = job_of(sheet, options)
     engine, options = job.engine, job.options
-    found = search(job, max(top, COMPARED))
+    found = search(job, compared(job, top))
     front = found.front
     described = partial(_plan, job, grids_of(job))
     best = ranked(job, found.best, top)

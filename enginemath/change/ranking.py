@@ -10,6 +10,8 @@ from enginemath.change.combination import Combination, after, combination_of
 from enginemath.change.job import Job
 from enginemath.change.limits_kept import job_limits
 from enginemath.change.search.result import Numbers
+from enginemath.engine.stack import stacks
+from enginemath.units import deviation
 
 COMPARED = 200
 """Plans, at most, whose chances are compared: of a price the nearest to the aim."""
@@ -51,6 +53,8 @@ def ranked(job: Job, found: Sequence[Numbers], top: int) -> list[tuple[Numbers, 
         found: numbers of plans, ranked by price, distance from the aim and metal removed.
         top: how many to give.
     """
+    if not carries_uncertainty(job):
+        return [(numbers, None) for numbers in found[:top]]
     first: list[tuple[Numbers, float | None]] = []
     choices = (combination_of(job.options, numbers) for numbers in found)
     for _, level in groupby(choices, key=lambda choice: choice.price):
@@ -58,6 +62,30 @@ def ranked(job: Job, found: Sequence[Numbers], top: int) -> list[tuple[Numbers, 
         if len(first) == top:
             break
     return first
+
+
+def compared(job: Job, top: int) -> int:
+    """How many plans a search has to keep so that the first ones can be told by their chances."""
+    return max(top, COMPARED) if carries_uncertainty(job) else top
+
+
+def carries_uncertainty(job: Job) -> bool:
+    """Whether any reading, part or work has a ± that a limit could feel."""
+    engine, options = job.engine, job.options
+    work = options.tolerances
+    if any(each.magnitude for each in (work.deck_cut, work.head_cut, work.compressed_thickness)):
+        return True
+    new = [option.gasket for option in options.gaskets if option.gasket]
+    lengths = [
+        *(deck.clearance for deck in engine.decks),
+        *(gasket.compressed_thickness for gasket in (*engine.gaskets, *new)),
+        *(gasket.volume for gasket in new),
+        *(option.piston.crown for option in options.pistons if option.piston),
+        *(height for bank in job.banks for height in (bank.heights.block, bank.heights.head)),
+        *(valve.measured for valve in options.valves),
+    ]
+    numbers = [length.magnitude for length in lengths if length is not None]
+    return any(map(deviation, [*numbers, *(stack.ratio for stack in stacks(engine))]))
 
 
 def _of_one_price(

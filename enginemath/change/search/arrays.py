@@ -62,7 +62,12 @@ def _as_array(value: Any) -> Any:
 
 def chosen(row: Row, mask: Array) -> Rows:
     """Those rows of a block that a mask of its shape keeps, one after the other."""
-    return Rows(*(np.broadcast_to(column, mask.shape)[mask] for column in vars(row).values()))
+    found: dict[int, Array] = {}
+    """By column: where all cylinders are alike, lowest and highest are one and the same."""
+    for column in vars(row).values():
+        if id(column) not in found:
+            found[id(column)] = np.broadcast_to(column, mask.shape)[mask]
+    return Rows(*(found[id(column)] for column in vars(row).values()))
 
 
 def _thinned(face: Face, finest: float) -> Face:

@@ -17,7 +17,7 @@ from enginemath.change.cuts import metal_left
 from enginemath.change.job import Job, job_for, job_of
 from enginemath.change.limits_kept import checks, job_limits
 from enginemath.change.price_list import Options, Tolerances
-from enginemath.change.ranking import COMPARED, kept, ranked
+from enginemath.change.ranking import compared, kept, ranked
 from enginemath.change.search.try_all import search
 from enginemath.engine.parts import Engine, plain
 from enginemath.sheets import Sheet
@@ -206,7 +206,7 @@ def plan_order(sheet: Sheet, options: Options, number: int) -> WorkOrder:
     """
     job = job_of(sheet, options)
     within_reach = number <= _MOST_PLANS
-    found = search(job, max(number, COMPARED) if within_reach else 1)
+    found = search(job, compared(job, number) if within_reach else 1)
     plans = ranked(job, found.best, number) if within_reach else []
     if number <= found.feasible and not within_reach:
         raise Refused(f"plan {number}: order one of the first {_MOST_PLANS}")
