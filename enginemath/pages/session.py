@@ -22,7 +22,7 @@ from enginemath.classroom.work_file import (
     read_work,
 )
 from enginemath.pages.class_sheet import ClassSheet, sheets_in
-from enginemath.pages.map_picture import engine_picture
+from enginemath.pages.map_picture import map_picture
 from enginemath.pages.steps import PREDICTED, Box, Lesson, Step, lesson_named, lesson_names
 from enginemath.pages.text import as_html, reading_names
 from enginemath.pages.work import Work
@@ -158,16 +158,17 @@ class Session:
         lessons = [self._told(lesson_named(name)) for name in lesson_names()]
         ahead = [lesson["name"] for lesson in lessons if lesson["state"] != "done"]
         begun = [lesson["name"] for lesson in lessons if lesson["state"] == "begun"]
+        next_one = next(iter([*begun[-1:], *ahead, lessons[-1]["name"]]))
         return [
             {
                 "show": "map",
                 "lessons": lessons,
                 "sheets": [self._told(sheet) for sheet in self._sheets()],
-                "next": next(iter([*begun[-1:], *ahead, lessons[-1]["name"]])),
+                "next": next_one,
                 "student": self.work.data["student"],
                 "warnings": self.work.warnings,
                 "mode": self._mode,
-                "picture": engine_picture(),
+                "picture": map_picture(lessons, next_one, projector=self.projector),
             }
         ]
 
