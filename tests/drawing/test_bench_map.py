@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import timeit
 from xml.etree import ElementTree
 
 import pytest
@@ -63,8 +62,3 @@ def test_the_upper_left_corner_stays_free() -> None:
 def test_a_place_that_is_not_known_is_refused() -> None:
     with pytest.raises(KeyError):
         bench_map(HERON, [Stop("12", "More", "more", "cellar", "12")])
-
-
-def test_is_drawn_at_once() -> None:
-    change = lambda: bench_map(HERON, STOPS, at="04").svg()  # noqa: E731
-    assert min(timeit.repeat(change, number=5, repeat=8)) / 5 * 1000 <= 4.0

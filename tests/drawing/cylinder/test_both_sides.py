@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import timeit
 from dataclasses import replace
 
 import pytest
@@ -86,10 +85,3 @@ def test_a_pull_follows_the_gap(number: int) -> None:
     after = handle(*lengths)
     assert before.pull is not None
     assert after.y - before.y == pytest.approx(0.05 * before.pull[1], abs=0.02)
-
-
-def test_a_change_is_drawn_at_once() -> None:
-    def change() -> None:
-        both_sides(HERON, (0.3, 0.4), squish_line(1.45), free=1.35, grips=GRIPS).svg()
-
-    assert min(timeit.repeat(change, number=5, repeat=8)) / 5 * 1000 <= 4.0

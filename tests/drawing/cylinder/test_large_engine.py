@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import timeit
 from dataclasses import replace
 
 import pytest
@@ -302,25 +301,6 @@ class TestTakingHold:
         for kind, volume in (("chamber", 47.5), ("dish", 6.0)):
             found = turned_volume(right_half(reading.first(kind))) / scale**3 / 1000
             assert found == pytest.approx(volume, rel=3e-3)
-
-
-@pytest.mark.parametrize(
-    "change",
-    [
-        lambda: turning(replace(HERON, angle=230.0), [(0, 230)], clearance=66.65),
-        lambda: counting(HERON, volumes(HERON), 8.5, guess=6),
-        lambda: held(
-            replace(HERON, gasket_thickness=0.85),
-            found=HERON,
-            grips=grips(HERON),
-            lens=("gasket", "deck"),
-            guess=6,
-        ),
-    ],
-    ids=["turning", "counting", "taking hold"],
-)
-def test_a_change_is_drawn_at_once(change) -> None:
-    assert min(timeit.repeat(lambda: change().svg(), number=5, repeat=8)) / 5 * 1000 <= MOST
 
 
 @settings(max_examples=20, deadline=None)

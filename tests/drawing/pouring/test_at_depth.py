@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import timeit
 from dataclasses import replace
 
 import pytest
@@ -76,8 +75,3 @@ def test_a_pull_follows_the_piston() -> None:
     before, after = depth_handle(12.7), depth_handle(12.75)
     assert before.pull is not None
     assert after.y - before.y == pytest.approx(0.05 * before.pull[1], abs=0.1)
-
-
-def test_a_change_is_drawn_at_once() -> None:
-    change = lambda: at_depth(FULL, grips=GRIPS).svg()  # noqa: E731
-    assert min(timeit.repeat(change, number=5, repeat=8)) / 5 * 1000 <= 4.0

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import timeit
 from dataclasses import replace
 
 import pytest
@@ -210,17 +209,3 @@ class TestComparison:
             for kind in ("bar", "glass")
         )
         assert (glass[1] - glass[0]) / (bars[1] - bars[0]) == pytest.approx(times, rel=0.06)
-
-
-@pytest.mark.parametrize(
-    "change",
-    [
-        lambda: by_hand(
-            replace(HERON, inside=20), 20.35, tap=50, written=FILLS, grips=grips("tap")
-        ),
-        lambda: measured(Comparison(46.75, 0.12, 47.4), HERON, written=FILLS),
-    ],
-    ids=["by hand", "measured"],
-)
-def test_a_change_is_drawn_at_once(change) -> None:
-    assert min(timeit.repeat(lambda: change().svg(), number=5, repeat=8)) / 5 * 1000 <= 4.0
