@@ -191,7 +191,8 @@ def check_limits(engine: Engine, options: Options) -> list[LimitCheck]:
     >>> from enginemath.change.price_list_file import read_options
     >>> engine = read_sheet(path("heron-four.toml")).engine
     >>> options = read_options(path("heron-four-options.toml"))
-    >>> print(*check_limits(engine, options), sep="\n")
+    >>> for limit in check_limits(engine, options):
+    ...     print(limit)
     ratio 8.606 to 8.682, wanted 9.000 to 9.500: BROKEN
     squish 1.730 to 1.790 mm, wanted 0.900 to 1.150 mm: BROKEN
     deck clearance 0.380 to 0.440 mm, wanted 0.000 mm or more: kept

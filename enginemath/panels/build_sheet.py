@@ -54,7 +54,7 @@ def build_sheet_numbers(
 
     >>> plan = build_sheet_numbers("heron-four")[0]
     >>> plan["gasket"], plan["deck_cut_mm"], show_ratio(plan["compression_ratio"])
-    ('medium steel', 0.35, '9.22')
+    ('medium steel', 0.3, '9.18')
     """
     found = plan_report(sheet_for(engine), options or options_for(engine), top)
     return found["plans"]
