@@ -364,7 +364,7 @@ function showFigure() {
   }
   const view = panels.get(number), { picture } = steps.get(now) || {};
   figure.classList.toggle("large", Boolean(view && view.large));
-  figure.classList.toggle("at-rest", Boolean(view) && !(view.large && picture) && number !== now && !free(view));
+  figure.classList.toggle("at-rest", Boolean(view) && !picture && number !== now && !free(view));
   const shows = view && picture && stateOf(number, "picture");
   if (shows && shows.options[shows.picked] !== picture) moving.set(number, "picture", picture);
   if (view) sayAtLeft(view);
@@ -378,6 +378,7 @@ let drawn = {};                // the panel as it was shown last
 function showPanel(view) {
   const figure = $("figure"), { large, answered } = drawn;
   drawn = view;
+  figure.classList.toggle("large", view.large);    // one panel may have pictures of both kinds
   if (figure.dataset.panel === String(view.step) && sameSettings(view)) fillPanel(view);
   else if (panelNow() === view.step) {
     delete figure.dataset.panel;
