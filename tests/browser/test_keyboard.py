@@ -226,6 +226,7 @@ def pour_with_care(student: Student) -> None:
     for name, place in (("spark plug", "1"), ("line of grease", "5"), ("clear plate", "0")):
         student.tab_to("textbox", name)
         student.enter(place)
+    student.says("the burette is filled")
     start = note(student, "start, fill 1")
     run(student, "5 cc", 4)
     run(student, "1 cc", 4)
