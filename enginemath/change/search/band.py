@@ -73,9 +73,9 @@ class LimitFilter:
         column = hits - row * which.shape[1]
         steps = tile.steps[column]
         return Ranked(
-            first=rows.price[row] + grid.head.paid(steps),
+            first=rows.price[row] + grid.head.paid(tile.steps[0]),  # all of a tile cost the same
             second=np.abs(self._mean_ratios(rows, row, tile.added[column]) - self.bounds.aim),
-            third=rows.metal[row] + grid.head.depth(steps),
+            third=rows.metal[row] + grid.head.depth(tile.steps)[column],
             number=rows.place[row] + steps,
         )
 
