@@ -117,7 +117,14 @@ def test_a_guess_opens_both_alike(name: str) -> None:
     )
     same(host, panel)
     assert not panel.view().answered
-    assert all(w.disabled for w in inside(host.side) if isinstance(w, FloatSlider))
+    open_ones = {
+        each["name"]
+        for each in panel.view().settings
+        if each["kind"] == "number" and not each["locked"]
+    }
+    assert open_ones <= {control.name for control in panel.free()} | {"tap"}, "give nothing away"
+    sliders = [w for w in inside(host.side) if isinstance(w, FloatSlider)]
+    assert sum(not w.disabled for w in sliders) == len(open_ones)
     question = panel.guess.question
     right = question.shown(question.answer())
     assert host.guess is not None
