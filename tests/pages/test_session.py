@@ -342,11 +342,17 @@ class TestKept:
             assert panel["words"] == score
 
     def test_a_long_pour_comes_back(self, page: Page, tmp_path: Path) -> None:
-        page.go_to(5, "04-cc-the-chamber")
-        page.say("set", step=4, name="2. start reading", entry="0.30 mL")
+        page.go_to(4, "04-cc-the-chamber")
+        for name, entry in (("spark plug", 1), ("line of grease", 5), ("clear plate", 0)):
+            page.say("set", step=3, name=name, entry=entry)
+        page.say("set", step=3, name="start reading", entry="0.30 mL")
+        page.say("set", step=3, name="go on with this reading", entry=True)
+        first = page.one("panel", "set", step=3, name="tap", entry=30)
         for _ in range(150):
-            last = page.one("panel", "set", step=4, name="a drop", entry=True)
-        page.say("keep", step=4)
+            last = page.one("panel", "set", step=3, name="tap", entry=30)
+        last = page.one("panel", "set", step=3, name="tap", entry=0)
+        assert last["svg"] != first["svg"], "water ran"
+        page.say("keep", step=3)
         told = Page(Desk(tmp_path)).say("open", lesson="04-cc-the-chamber")
         (panel,) = [reply for reply in told if reply["show"] == "panel"]
         assert re.sub(r"em\d+", "", panel["svg"]) == re.sub(r"em\d+", "", last["svg"])

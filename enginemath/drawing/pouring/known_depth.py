@@ -120,13 +120,14 @@ def known_depth(
     deck = height - 3.0 * text - deep * scale
     sheet = DrawingSheet(8.6 * text + room[0] / 2, deck, scale)
 
-    _bore(picture, sheet, view, body, half)
+    notes = _notes(view, tell)
+    _bore(picture, sheet, view, body, half, rig.foot_of(notes, text))
     rig.draw_rig(picture, sheet, view, half, -_HOLE * view.bore)
     left, _ = sheet.at(-half, 0)
     edge = sheet.at(0, view.depth)[1]
     dimension_lines.upright(picture, deck, edge, left - 1.6 * text, f"depth\n{depth}", from_x=left)
     dimension_lines.scale_bar(picture, left, height - 1.2 * text, scale, 0.4 * room[0], unit)
-    rig.draw_notes(picture, _notes(view, tell))
+    rig.draw_notes(picture, notes)
     return picture
 
 
@@ -180,8 +181,14 @@ def kind_of_crown(crown: float) -> str:
 
 
 def _bore(
-    picture: Picture, sheet: DrawingSheet, view: KnownDepthView, body: DrawnPiston, half: float
+    picture: Picture,
+    sheet: DrawingSheet,
+    view: KnownDepthView,
+    body: DrawnPiston,
+    half: float,
+    notes_end: float,
 ) -> None:
+    """The bore with its piston; the seal's name stands at the seal, or under the notes."""
     style, radius = picture.style, view.bore / 2
     liner = view.depth + body.pin_depth + _LINER * view.bore
     metal = picture.hatch("metal")
@@ -208,10 +215,12 @@ def _bore(
     draw_pin(picture, sheet, body, view.depth)
     wall, at = sheet.at(radius, view.depth)
     out, _ = sheet.at(half, 0)
+    named = at if rig.is_free_beside(picture, out + 1.7 * style.text, "grease seal") else notes_end
+    down = max(at, named)
     dimension_lines.leader(
-        picture, out + 1.4 * style.text, at, wall - 2, at - 2, run=-0.4 * style.text
+        picture, out + 1.4 * style.text, down, wall - 2, at - 2, run=-0.4 * style.text
     )
-    picture.label("grease seal", out + 1.7 * style.text, at, size=style.small)
+    picture.label("grease seal", out + 1.7 * style.text, down, size=style.small)
 
 
 def draw_still_empty(

@@ -9,6 +9,7 @@ from enginemath.drawing.instruments.burette import Tube, draw_tube, draw_window
 from enginemath.drawing.paper.palette import GLASS
 from enginemath.drawing.paper.scales import DrawingSheet, block
 from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import text_width
 
 TUBE = 1.5
 """Inner width of the slim burette, in the height of the type."""
@@ -108,8 +109,18 @@ def draw_notes(picture: Picture, lines: Sequence[tuple[str, bool]]) -> None:
     """Lines of text under the magnified meniscus; bold ones hold results."""
     text = picture.style.text
     for number, (line, bold) in enumerate(lines):
-        y = 21.5 * text + 1.45 * text * number
+        y = foot_of(lines[:number], text)
         picture.label(line, _beside(picture), y, bold=bold, kind="note")
+
+
+def foot_of(lines: Sequence[tuple[str, bool]], text: float) -> float:
+    """Where the line after these notes stands, px."""
+    return 21.5 * text + 1.45 * text * len(lines)
+
+
+def is_free_beside(picture: Picture, x: float, label: str) -> bool:
+    """Whether a label that begins at a place ends before the notes begin."""
+    return x + text_width(label, picture.style.small) < _beside(picture)
 
 
 def state(pour: DrawnPour) -> str:
