@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ import pytest
 from enginemath.pages.session import Desk, Session
 from enginemath.pages.steps import lesson_named, lesson_names
 from enginemath.pages.work import read_work
+from enginemath.panels.frame import panel
 from tests.browser.site import Server, built_site, served
 
 pytestmark = pytest.mark.browser
@@ -60,10 +62,16 @@ def opened(window: Any, address: str, start: str = "picture") -> Any:
 
 
 def guess(page: Any) -> None:
-    """Go on to the guess, and give it."""
+    """Go on to the guess, and give it; back once it lies in the browser's storage.
+
+    That the page says "kept" is not enough: it says so of going on, too.
+    """
     page.click("section:not([hidden]) .on")
     page.fill("[name=guess]", "about nine")
     page.keyboard.press("Tab")
+    page.wait_for_function(
+        "async () => Object.values(await kept.all()).some((text) => text.includes('about nine'))"
+    )
     page.wait_for_function("document.querySelector('.kept').textContent.startsWith('kept')")
 
 
@@ -124,15 +132,16 @@ def test_it_opens_with_the_server_stopped_and_says_that_it_is_newer(
         server.asked.clear()
         page = opened(window, f"{server.address}#{LESSON}")
         assert not [path for path in server.asked if "edition-" in path]  # no byte a second time
-        page.close()
         keeper = (site / "keeper.js").read_text(encoding="utf-8")
         newer = keeper.replace('"edition": "', '"edition": "edition-next-')
         server.instead["keeper.js"] = newer.encode()
+        older = page  # while no window is open, the newer edition would come without asking
         page = opened(window, f"{server.address}#{LESSON}")
         page.wait_for_selector(".newer button")
         with page.expect_navigation():
             page.click(".newer button")
         page.wait_for_selector(PICTURE)
+        older.close()
         page.close()
     page = opened(window, f"{server.address}#{LESSON}")
     assert page.input_value("[name=guess]") == "about nine"
@@ -177,12 +186,15 @@ def told_at_home(messages: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return [json.loads(text) for message in messages for text in session.take(json.dumps(message))]
 
 
-def test_every_lesson_says_and_draws_what_it_does_at_home(window: Any, server: Server) -> None:
+def test_every_lesson_says_and_draws_what_it_does_at_home(
+    window: Any, server: Server, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """By the plain start, since the picture cannot be had: all texts, results and pictures."""
     server.instead["memory.gz"] = b"cut off"
     page = opened(window, server.address, start="ordinary")
     messages = [message for name in lesson_names() for message in every_step(name)]
     said = page.evaluate(REPLIES, [messages, "that was all"])
+    monkeypatch.setattr(panel, "_keys", count(1))  # of this Python, whatever ran before
     home = told_at_home([*messages, {"do": "that was all"}])
     assert len(said) == len(home) > 500
     for here, there in zip(said, home, strict=True):
