@@ -119,6 +119,11 @@ class Student:
         self.until("([words]) => document.activeElement.matches('.em-feedback')"
                    " && document.activeElement.textContent.includes(words)", words)  # fmt: skip
 
+    def told(self, words: str) -> None:
+        """What was answered is out of the way, and the keyboard is at the words of what is next."""
+        self.until("([words]) => document.activeElement.matches('.em-status')"
+                   " && document.activeElement.textContent.includes(words)", words)  # fmt: skip
+
     def move(self, key: str) -> str:
         """An arrow key moves the handle in hand and the picture; what the handle then says."""
         before = self.page.evaluate(HANDLE)
@@ -227,13 +232,15 @@ def pour_with_care(student: Student) -> None:
         student.tab_to("textbox", name)
         student.enter(place)
     student.says("the burette is filled")
-    start = note(student, "start, fill 1")
+    start = note(student, "start, fill 1", "Hold the tap")
     run(student, "5 cc", 4)
     run(student, "1 cc", 4)
-    poured = note(student, "end, fill 1") - start
+    poured = note(student, "end, fill 1", "refill the burette") - start
     assert poured == pytest.approx(24.0)
-    student.press("refill the burette")
-    start = note(student, "start, fill 2", back=True)
+    student.tab_to("button", "refill the burette", "Shift+Tab")
+    student.press_again("Enter")
+    student.told("write down the start")
+    start = note(student, "start, fill 2", "Hold the tap")
     student.tab_to("textbox", "tilt of the head")
     student.enter("3")
     student.tab_to("button", "1 cc", "Shift+Tab")
@@ -242,7 +249,7 @@ def pour_with_care(student: Student) -> None:
     student.tab_to("button", "0.2 cc")
     while "nearly full" in student.panel.locator(".em-drawing svg").text_content():
         student.press_again(" ")
-    poured += note(student, "end, fill 2") - start
+    poured += note(student, "end, fill 2", "Full, and all written down") - start
     student.panel.get_by_label("picture").select_option("measured")
     student.says("you measured")
     told = student.panel.locator(".em-status").text_content()
@@ -260,12 +267,12 @@ def run(student: Student, tap: str, times: int) -> None:
         student.press_again(" ")
 
 
-def note(student: Student, reading: str, *, back: bool = False) -> float:
+def note(student: Student, reading: str, then: str) -> float:
     """Read the burette in what is said of its picture, and write the reading down, in mL."""
     said = student.panel.locator(".em-drawing svg desc").text_content()
     found = re.search(r"(?:([\d.]+) divisions of 0\.1 mL below|on) the line marked (\d+)", said)
     stands = int(found[2]) + 0.1 * float(found[1] or 0)
-    student.tab_to("textbox", reading, "Shift+Tab" if back else "Tab")
+    student.tab_to("textbox", reading, "Shift+Tab")
     student.enter(f"{stands:.2f} mL")
-    student.reply("Written down.")
+    student.told(then)
     return stands

@@ -50,14 +50,21 @@
     panel.querySelectorAll(".em-drawing").forEach((picture) => sizes.observe(picture));
   };
   const nameAll = () => document.querySelectorAll(".em-panel").forEach(namePanel);
-  // An entry that is answered is locked, and a locked box drops the keyboard: the reply takes it.
+  // What is locked or hidden by its own entry drops the keyboard: the words that answer take it.
   let focused = null;
+  const isGone = (node) => node.getClientRects().length === 0;
+  const answerTo = (node) => {
+    const panel = node.closest(".em-panel");
+    if (panel && node.isConnected && isGone(node)) return panel.querySelector(".em-status");
+    const entry = node.disabled && node.closest(".em-panel .em-entry");
+    return entry && entry.querySelector(".em-feedback");
+  };
   const keepKeyboard = () => {
-    const entry = focused && focused.disabled && focused.closest(".em-panel .em-entry");
-    if (!entry || ![focused, document.body].includes(document.activeElement)) return;
-    const reply = entry.querySelector(".em-feedback");
-    put(reply, "tabindex", "-1");
-    reply.focus();
+    const answer = focused && answerTo(focused);
+    if (!answer || isGone(answer)) return;
+    if (![focused, document.body].includes(document.activeElement)) return;
+    put(answer, "tabindex", "-1");
+    answer.focus();
   };
   // Only what has changed is named anew: a page is large, and a slider moves often.
   const changed = new Set();
@@ -89,6 +96,7 @@
   const nameSettled = () => {
     moved.forEach((panel) => panel && namePanel(panel));
     moved.clear();
+    keepKeyboard();
     window.enginemathNaming.takeRecords();
   };
   window.enginemathNaming = new MutationObserver((records) => {
@@ -122,6 +130,9 @@
   };
   window.addEventListener("keydown", keyInPanel, true);
   window.addEventListener("focusin", ({ target }) => { focused = target; });
-  window.addEventListener("focusout", ({ target }) => { if (!target.disabled) focused = null; });
+  window.addEventListener("focusout", ({ target }) => {
+    if (isGone(target)) requestAnimationFrame(keepKeyboard);
+    else if (!target.disabled) focused = null;
+  });
   nameAll();
 })();
