@@ -162,7 +162,7 @@ def _glass(
     for number, (word, length, bold) in enumerate(lines):
         down = below + 1.45 * text * number
         if not length:
-            picture.label(word, glass.x, down, anchor="middle", fill=style.quiet, kind="side")
+            picture.label(word, glass.x, down, anchor="middle", fill=style.quiet, kind="pin-side")
             continue
         picture.label(word, glass.x - 0.5 * text, down, anchor="end", kind="measure-name")
         if word in ("deck", "gasket"):

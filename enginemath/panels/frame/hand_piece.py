@@ -11,7 +11,7 @@ from enginemath.drawing.cylinder.grips import Grip
 from enginemath.panels.frame.setting import Entry, Setting
 from enginemath.units import Refused, fixed
 
-_NUMBER = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*(\S*)\s*$")
+_NUMBER = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*(.*?)\s*$")
 
 
 class HandPiece(Setting):
@@ -21,7 +21,7 @@ class HandPiece(Setting):
         name: in shop words.
         part: of the drawing where its handle is.
         ends: the least and the most, in the unit.
-        unit: of its place; empty for a bare number.
+        unit: of its place, or what is counted; empty for a bare number.
         step: the smallest move.
         first: where it is at the start.
         moved: is told each new place.
