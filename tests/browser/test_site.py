@@ -127,7 +127,9 @@ def test_it_opens_with_the_server_stopped_and_says_that_it_is_newer(
     with served(site) as server:
         page = opened(window, f"{server.address}#{LESSON}")
         guess(page)
-        page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+        page.wait_for_function(
+            "navigator.serviceWorker.getRegistration().then((r) => r && !!r.active)"
+        )
         page.close()
         server.asked.clear()
         page = opened(window, f"{server.address}#{LESSON}")

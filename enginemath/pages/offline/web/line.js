@@ -199,6 +199,7 @@ function keepThisSite() {
     look();
     watch();                    // it may have begun before anybody listened
     keeper.addEventListener("updatefound", watch);
+    keeper.update().catch(() => {});   // ask now: the browser's own look comes late
   }).catch(() => {});           // not on this host: the pages work all the same
 }
 function newer(waiting) {
