@@ -11,7 +11,7 @@ import pint
 from enginemath.answers.question import Question
 from enginemath.answers.tolerance import UNCERTAINTY
 from enginemath.answers.verdict import NOTHING_WRITTEN, RIGHT, Verdict, not_yet, unreadable
-from enginemath.bench.how_sure.class_study import Study, analyse, without
+from enginemath.bench.how_sure.class_study import MeasuringSystem, Study, analyse
 from enginemath.bench.how_sure.error_budget import Budget, budget
 from enginemath.bench.measuring import Repeats
 from enginemath.bench.tools import combined, rectangular, triangular
@@ -118,41 +118,66 @@ def _next_above(found: Budget, name: str) -> str:
     return names[names.index(name) - 1]
 
 
-def judge_odd_group(study: Study, group: str) -> Verdict:
-    """Judge which group a student finds out of line.
+def judge_odd_group(study: Study, group: str, offset: str) -> tuple[Verdict, Verdict | None]:
+    """Judge which group a student finds out of line, and how far out.
+
+    Args:
+        study: the readings of the class.
+        group: what the student wrote for the group; its letter counts.
+        offset: what the student wrote for how far its mean lies from the other groups' mean.
+
+    Returns:
+        The verdict on the group, and that on the offset: None until the group is found.
 
     >>> from enginemath.sheets.kit_data import path
     >>> from enginemath.sheets.study_file import read_study
-    >>> judge_odd_group(read_study(path("class-chambers.csv")), "group E").sentence
-    'not yet. Group E stays within what chance does to a mean. Which group does not?'
+    >>> study = read_study(path("class-chambers.csv"))
+    >>> [each.sentence for each in judge_odd_group(study, "group D", "0.62 cc") if each]
+    ['right', 'not yet. Its own readings are still in that mean. How far is it from the others \
+alone?']
+    >>> group, offset = judge_odd_group(study, "E", "0.62 cc")
+    >>> group.sentence, offset
+    ('not yet. Group E stays within what chance does to a mean. Which group does not?', None)
     """
+    system = analyse(study)
     letter = (group.split() or [""])[-1].upper()
+    found = _judge_letter(letter, group, system)
+    return found, of_offset(system, letter).judge(offset) if found.is_right else None
+
+
+def _judge_letter(letter: str, written: str, system: MeasuringSystem) -> Verdict:
     if not letter:
         return NOTHING_WRITTEN
-    if letter not in study.groups:
-        letters = ", ".join(study.groups)
-        return unreadable(f'"{group:.40}": write the letter of a group, {letters}')
-    odd = {check.group for check in analyse(study).out_of_line}
-    if letter in odd:
+    groups = [check.group for check in system.checks]
+    if letter not in groups:
+        return unreadable(f'"{written:.40}": write the letter of a group, {", ".join(groups)}')
+    if letter in {check.group for check in system.out_of_line}:
         return RIGHT
     return not_yet(f"Group {letter} stays within what chance does to a mean. Which group does not?")
 
 
-def of_offset(study: Study, group: str) -> Question:
-    """How far a group's mean lies from the mean of the other groups.
+def of_offset(system: MeasuringSystem, group: str) -> Question:
+    """How far a group's mean lies from the mean of the other groups, who read as often.
 
-    Raises:
-        Refused: no such group.
+    Args:
+        system: the class, see `analyse`.
+        group: one of its groups.
+
+    >>> from enginemath.sheets.kit_data import path
+    >>> from enginemath.sheets.study_file import read_study
+    >>> system = analyse(read_study(path("class-chambers.csv")))
+    >>> of_offset(system, "D").judge("-0.78 cc").sentence
+    'not yet. Look at the sign: which way does it count?'
     """
-    others = without(study, group).mean
-    own = study.mean_of_group(group)
-    apart = own - others
+    means = {check.group: check.mean for check in system.checks}
+    own, everybody = means[group], fmean(means.values())
+    others = fmean(mean for name, mean in means.items() if name != group)
     return Question(
-        Quantity(apart, study.unit),
+        Quantity(own - others, system.unit),
         [
             ("Its own readings are still in that mean. How far is it from the others alone?",
-             Quantity(own - study.mean, study.unit)),
+             Quantity(own - everybody, system.unit)),
             ("That is the group's mean. How far is it from the others'?",
-             Quantity(own, study.unit)),
+             Quantity(own, system.unit)),
         ],
     )  # fmt: skip

@@ -225,14 +225,13 @@ def check_odd_group(study: Study, *, group: Any, offset: Any) -> None:
     group: not yet. Group A stays within what chance does to a mean. Which group does not?
     offset: find the group first
     """
-    letter = as_written(group)
-    found = how_sure_questions.judge_odd_group(study, letter)
+    answers = as_written(group), as_written(offset)
+    found, apart = how_sure_questions.judge_odd_group(study, *answers)
     tell("group", found)
-    if not found.is_right:
+    if apart:
+        tell("offset", apart)
+    else:
         print("offset: find the group first")
-        return
-    question = how_sure_questions.of_offset(study, letter.split()[-1].upper())
-    _tell("offset", question, offset)
 
 
 def check_gauge(pressure: str, ambient: pint.Quantity, *, gauge: Any) -> None:

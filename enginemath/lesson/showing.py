@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from enginemath.answers import how_sure_questions
 from enginemath.answers.writing_questions import how_read, task_numbered
-from enginemath.bench.how_sure.class_study import Study, analyse
+from enginemath.bench.how_sure.class_study import Study, analyse, without
 from enginemath.change.combination import choice_of
 from enginemath.change.cuts import metal_left
 from enginemath.change.limits_kept import check_limits
@@ -35,7 +34,7 @@ def show_without(study: Study, *, group: Any) -> None:
         print("group: nothing written yet")
         return
     try:
-        system = analyse(how_sure_questions.without(study, letter.upper()))
+        system = analyse(without(study, letter.upper()))
     except Refused as refusal:
         print(refusal)
         return

@@ -21,6 +21,7 @@ from enginemath.answers.running_questions import of_altitude, of_gauge
 from enginemath.answers.tool_reading import TOOLS
 from enginemath.answers.wording import HINTS
 from enginemath.answers.writing_questions import TASKS
+from enginemath.bench.how_sure.class_study import analyse
 from enginemath.bench.measuring import Fill
 from enginemath.sheets import EXAMPLE, parse
 from enginemath.sheets.kit_data import path
@@ -39,7 +40,7 @@ QUESTIONS: dict[str, Question] = {
     "u of a mean": of_mean_uncertainty([read("46.6 cc"), read("46.8 cc")]),
     "u of a tool": of_tool(read("0.03 mm")),
     "u together": of_combined(read("0.3 cc"), read("0.4 cc")),
-    "offset": of_offset(read_study(path("class-chambers.csv")), "D"),
+    "offset": of_offset(analyse(read_study(path("class-chambers.csv"))), "D"),
     "gauge": of_gauge(read("1302 kPa"), read("94 kPa")),
     "altitude": of_altitude(read("1200 kPa"), read("1524 m")),
 }

@@ -18,7 +18,7 @@ from enginemath.answers.how_sure_questions import (
     of_tool,
 )
 from enginemath.answers.question import Question
-from enginemath.bench.how_sure.class_study import Study, study_table, without
+from enginemath.bench.how_sure.class_study import Study, analyse, study_table, without
 from enginemath.engine.stack import mean_ratio
 from enginemath.sheets import read_sheet
 from enginemath.sheets.kit_data import path
@@ -30,7 +30,7 @@ MEAN = of_mean_uncertainty([Quantity(cc, "cc") for cc in (46.6, 46.8, 46.6, 46.8
 TOOL = of_tool(Quantity(0.03, "mm"))  # 0.03/√3 = 0.01732
 BOTH = of_combined(Quantity(0.3, "cc"), Quantity(0.4, "cc"))  # 0.5
 STUDY = read_study(path("class-chambers.csv"))
-OFFSET = of_offset(STUDY, "D")  # 46.854 less the mean of 46.133, 46.154, 46.042, 45.983
+OFFSET = of_offset(analyse(STUDY), "D")  # 46.854 less the mean of 46.133, 46.154, 46.042, 45.983
 RATIO = mean_ratio(read_sheet(path("heron-one.toml")).engine)
 
 
@@ -83,7 +83,8 @@ def test_each_slip_earns_its_hint(question: Question, text: str, hint: str) -> N
 @given(text=st.text(max_size=30))
 def test_any_text_gets_one_sentence(question: Question, text: str) -> None:
     assert question.judge(text).sentence
-    assert judge_odd_group(STUDY, text).sentence
+    assert all(each.sentence for each in judge_odd_group(STUDY, text, text) if each)
+    assert judge_odd_group(STUDY, "D", text)[1].sentence
     assert judge_improve(RATIO, text).sentence
 
 
@@ -120,7 +121,9 @@ def test_a_hint_does_not_name_the_answer_at_once() -> None:
     ],
 )
 def test_the_group_out_of_line(letter: str, says: str) -> None:
-    assert says in judge_odd_group(STUDY, letter).sentence
+    group, offset = judge_odd_group(STUDY, letter, "0.776 cc")
+    assert says in group.sentence
+    assert (offset and offset.sentence) == ("right" if group.is_right else None)
 
 
 def test_a_study_without_a_group() -> None:

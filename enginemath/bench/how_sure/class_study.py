@@ -43,6 +43,8 @@ class GroupCheck:
     """One group beside the others."""
 
     group: str
+    mean: float
+    """Mean of all that the group read, in the study's unit."""
     offset: float
     """Mean of the group less the mean of the other groups in line, in the study's unit."""
     offset_limit: float
@@ -258,6 +260,7 @@ def _checks(study: Study, noise: Effect) -> tuple[GroupCheck, ...]:
         checks.append(
             GroupCheck(
                 group=group,
+                mean=study.mean_of_group(group),
                 offset=_offset(study, group, in_line),
                 offset_limit=limit,
                 stands_off=group not in in_line,
