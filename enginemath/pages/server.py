@@ -9,6 +9,7 @@ import importlib
 import json
 import os
 from collections.abc import Awaitable
+from functools import partial
 from html import escape
 from inspect import isawaitable
 from pathlib import Path
@@ -124,7 +125,8 @@ def _load_jupyter_server_extension(server: Any) -> None:
     )
     server.io_loop.call_later(0.2, _get_ready)
     if SAY_ADDRESS in os.environ:
-        server.io_loop.add_callback(_say_address, server, os.environ[SAY_ADDRESS])
+        say = partial(_say_address, server, os.environ[SAY_ADDRESS])
+        server.io_loop.add_callback(server.io_loop.add_callback, say)  # after it binds its port
 
 
 def _say_address(server: Any, path: str) -> None:
