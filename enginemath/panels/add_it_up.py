@@ -19,7 +19,7 @@ from enginemath.panels.frame import dial
 from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of, fuel_band, regular_fuel
-from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.hands import CRANK, Turn, grip_of, grips_of, place_of
 from enginemath.units import Number, Quantity, in_mm, nominal, show, show_ratio
 
@@ -76,9 +76,9 @@ class AddItUp(EnginePanel):
         self.crank = Control(CRANK, TOP, "mm", self.move)
         super().__init__(engine, predict=predict, projector=projector, below=[self.crank])
 
-    def question(self) -> Question:
+    def prediction(self) -> Prediction:
         text = f"Your guess for the compression ratio of cylinder {self.number + 1}:"
-        return Question(text, lambda: self.numbers["ratio"])
+        return Prediction(text, lambda: self.numbers["ratio"])
 
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)

@@ -19,7 +19,7 @@ from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName
-from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.hands import grips_of
 from enginemath.panels.frame.setting import Choice
 from enginemath.units import Number, read, show
@@ -80,7 +80,7 @@ class BoreAndStroke(EnginePanel):
             extra=[self.how_many, self.over_control],
         )
 
-    def question(self) -> Question:
+    def prediction(self) -> Prediction:
         over, numbers = LARGER[self.unit], self._numbers(NO_OVERBORE)
         after = self._numbers(over)
         text = (
@@ -88,7 +88,7 @@ class BoreAndStroke(EnginePanel):
             f"{show(over, self.unit)}, it grows by how many cc?"
         )
         grows = after["displacement"] - numbers["displacement"]
-        return Question(text, lambda: grows, "cc")
+        return Prediction(text, lambda: grows, "cc")
 
     def _numbers(self, over: pint.Quantity) -> dict[str, Number]:
         cylinder = self.engine.cylinder

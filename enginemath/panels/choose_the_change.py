@@ -37,7 +37,7 @@ from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import FINE, Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of, regular_fuel
-from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.setting import Choice
 from enginemath.sheets import kit_data
 from enginemath.units import (
@@ -176,7 +176,7 @@ class ChooseTheChange(EnginePanel):
     def hidden(self) -> Sequence[Control]:
         return [control for control, cut in self._cuts() if cut is None]
 
-    def question(self) -> Question | None:
+    def prediction(self) -> Prediction | None:
         before = show_ratio(self._numbers(self._as_measured())["ratio"])
         changes = list(self._single_changes())
         if not changes:
@@ -184,7 +184,7 @@ class ChooseTheChange(EnginePanel):
         # Which change mends the ratio is for the student to find: ask about one that does not.
         what, after = next((each for each in changes if not self._mends(each[1])), changes[0])
         text = f"The mean ratio is {before}. With {what} and nothing else, it becomes:"
-        return Question(text, lambda: after)
+        return Prediction(text, lambda: after)
 
     def _mends(self, ratio: Number) -> bool:
         """Whether a mean ratio, as it is printed, is inside the wanted band."""

@@ -22,7 +22,7 @@ from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName
-from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.hands import grip_of, grips_of
 from enginemath.panels.frame.setting import Entry, Setting
 from enginemath.panels.frame.tap import Tap
@@ -83,12 +83,12 @@ class DishAndDome(EnginePanel):
             extra=[self.depth_control, self.tap, self.poured_control],
         )
 
-    def question(self) -> Question:
+    def prediction(self) -> Prediction:
         text = (
             f"{show(self.depth, self.unit)} down, {show(self.poured, 'cc')} fill the space. "
             "How much is the crown? (a dome is negative)"
         )
-        return Question(text, lambda: self.engine.piston.crown, "cc")
+        return Prediction(text, lambda: self.engine.piston.crown, "cc")
 
     @property
     def poured(self) -> pint.Quantity:

@@ -28,7 +28,7 @@ from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import PartDial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, band_of, engine_of
-from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.hands import CRANK, Turn, grip_of
 from enginemath.panels.frame.setting import Choice
 from enginemath.units import (
@@ -108,13 +108,13 @@ class FuelAirAndCam(EnginePanel):
             below=[self.crank],
         )
 
-    def question(self) -> Question:
+    def prediction(self) -> Prediction:
         text = (
             f"The ratio is {show_ratio(stack_of(self.engine).ratio)}. The intake closes "
             f"{show(self.engine.intake_closes, 'deg')} after bottom dead centre. Your guess for "
             "the effective ratio:"
         )
-        return Question(text, lambda: cranking(self.engine).effective_ratio)
+        return Prediction(text, lambda: cranking(self.engine).effective_ratio)
 
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)

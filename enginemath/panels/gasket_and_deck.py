@@ -23,7 +23,7 @@ from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import FINE, Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of, fuel_band
-from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.hands import grip_of, grips_of
 from enginemath.units import Number, Refused, in_mm, nominal, read, show, show_ratio
 
@@ -90,10 +90,10 @@ class GasketAndDeck(EnginePanel):
         self.sides = [Control(side, start, "mm", self.move) for side in (ONE_SIDE, OTHER_SIDE)]
         super().__init__(engine, predict=predict, projector=projector, extra=self.sides)
 
-    def question(self) -> Question:
+    def prediction(self) -> Prediction:
         change, after = self._change()
         text = f"The ratio is {show_ratio(stack_of(self.engine).ratio)}. With {change}, it becomes:"
-        return Question(text, lambda: stack_of(after).ratio)
+        return Prediction(text, lambda: stack_of(after).ratio)
 
     def _change(self) -> tuple[str, Engine]:
         """What to guess the effect of: a thinner gasket, where there can be one."""

@@ -30,7 +30,7 @@ from enginemath.panels.frame.engines import (
     fuel_band,
     sheet_for,
 )
-from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.panel import Panel
 from enginemath.panels.frame.setting import Choice
 from enginemath.sheets import Sheet, kit_data
@@ -93,8 +93,8 @@ class HowSure(Panel):
     def subject(self) -> str:
         return self.whole.name
 
-    def question(self) -> Question:
-        return Question(
+    def prediction(self) -> Prediction:
+        return Prediction(
             f"The ratio is {show_ratio(nominal(self.ratio))}. How sure is it? Your guess for its "
             "standard uncertainty, as a bare number:",
             lambda: self.ratio.std_dev,
@@ -193,7 +193,7 @@ class HowSure(Panel):
         self._read_engine()
         self.stand_left(self._left())
         if self.guess:
-            self.guess.ask(self.named_question())
+            self.guess.ask(self.named_prediction())
         self.refresh()
 
 

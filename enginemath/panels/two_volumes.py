@@ -17,7 +17,7 @@ from enginemath.panels.frame import dial
 from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of
-from enginemath.panels.frame.guess import Question
+from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.hands import ANGLE_LIMIT, CRANK, Turn, grip_of
 from enginemath.units import (
     CC,
@@ -87,13 +87,13 @@ class TwoVolumes(EnginePanel):
         self.crank = Control(CRANK, self.first, "mm", self.move)
         super().__init__(engine, predict=predict, projector=projector, extra=[self.crank])
 
-    def question(self) -> Question:
+    def prediction(self) -> Prediction:
         half = show(self.engine.cylinder.stroke / 2, self.unit)
         text = (
             f"Crank 90° after top dead centre. Half the stroke is {half}. "
             "How far is the piston down?"
         )
-        return Question(text, lambda: self.engine.cylinder.piston_drop(QUARTER), self.unit)
+        return Prediction(text, lambda: self.engine.cylinder.piston_drop(QUARTER), self.unit)
 
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)

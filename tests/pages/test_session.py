@@ -81,7 +81,7 @@ class Page:
         if not lesson.step(number).predicts:
             assert panel is not None
             assert panel.guess is not None
-            unit = panel.guess.question.unit
+            unit = panel.guess.prediction.unit
             text = f"9.2 {unit}" if unit else "9.2"
         self.say("guess", step=number, text=text)
 

@@ -211,7 +211,7 @@ def moved(panel: Any) -> None:
 class TestGuess:
     def test_the_answer_is_hidden_until_a_guess_is_given(self, name: str) -> None:
         panel = opened(name, predict=True)
-        right = panel.guess.question.shown(panel.guess.question.answer())
+        right = panel.guess.prediction.shown(panel.guess.prediction.answer())
         assert said(panel) == ""
         number = right.split()[0]
         bold = [text for text in texts(panel) if number in text.split()]
@@ -230,7 +230,7 @@ class TestGuess:
         assert panel.guess.label.startswith("Heron Four: ")
         panel.engines.choose("heron-one")
         assert panel.guess.label.startswith("Heron One: ")
-        right = panel.guess.question.shown(panel.guess.question.answer())
+        right = panel.guess.prediction.shown(panel.guess.prediction.answer())
         panel.guess.take(right)
         panel.engines.choose("heron-eight")
         assert right in panel.guess.says
@@ -246,7 +246,7 @@ class TestGuess:
 
     def test_a_far_guess_is_told_how_far_and_which_way(self, name: str) -> None:
         panel = opened(name, predict=True)
-        unit = panel.guess.question.unit
+        unit = panel.guess.prediction.unit
         panel.guess.take(f"500 {unit}" if unit else "500")
         assert "too high" in panel.guess.says
         panel = opened(name, predict=True)

@@ -156,7 +156,7 @@ def test_its_sliders_reach_their_ends(name: str, engine: str) -> None:
 @pytest.mark.parametrize("name", WITH_A_GUESS)
 def test_its_question_has_an_answer_that_it_does_not_give_away(name: str, engine: str) -> None:
     panel = opened(name, sheet_of(engine) if engine in SHEETS else engine, predict=True)
-    question = panel.guess.question
+    question = panel.guess.prediction
     right = question.shown(question.answer())
     assert right not in question.text
     panel.guess.take(right)

@@ -125,7 +125,7 @@ def test_a_guess_opens_both_alike(name: str) -> None:
     assert open_ones <= {control.name for control in panel.free()} | {"tap"}, "give nothing away"
     sliders = [w for w in inside(host.side) if isinstance(w, FloatSlider)]
     assert sum(not w.disabled for w in sliders) == len(open_ones)
-    question = panel.guess.question
+    question = panel.guess.prediction
     right = question.shown(question.answer())
     assert host.guess is not None
     host.guess.box.value = right

@@ -149,7 +149,7 @@ class EnginePanel(Panel):
     def _ask(self) -> None:
         """Ask about the cylinder in the picture, in the unit that is shown."""
         if self.guess:
-            self.guess.ask(self.named_question())
+            self.guess.ask(self.named_prediction())
 
     def _cylinder_numbers(self) -> list[tuple[str, int]]:
         return [(str(number + 1), number) for number in range(self.whole.count)]

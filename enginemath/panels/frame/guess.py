@@ -11,7 +11,7 @@ from enginemath.units import Number, Refused, fixed, nominal, read, read_as, sho
 
 
 @dataclass(frozen=True)
-class Question:
+class Prediction:
     """What to guess.
 
     Args:
@@ -45,7 +45,7 @@ class Question:
     def judge(self, guess: str) -> str:
         """Say how far a guess is off.
 
-        >>> Question("the ratio?", lambda: 9.8270).judge("10")
+        >>> Prediction("the ratio?", lambda: 9.8270).judge("10")
         'You guessed 10.00. It is 9.83: you were 0.17 too high.'
         """
         guessed, answer = self.read(guess), self.answer()
@@ -87,21 +87,21 @@ def read_number(text: str, above: float = 1.0) -> float:
 class Guess(EntryBox):
     """A question, a box for the guess, and after it the judgement."""
 
-    def __init__(self, question: Question, given: Callable[[], None]):
-        self.question, self._tell = question, given
+    def __init__(self, prediction: Prediction, given: Callable[[], None]):
+        self.prediction, self._tell = prediction, given
         self.given = False
-        super().__init__(question.text, "show the answer", self._judge, name="guess")
+        super().__init__(prediction.text, "show the answer", self._judge, name="guess")
 
     @property
     def guessed(self) -> Number | None:
         """The guess, once it is given."""
-        return self.question.read(self.text) if self.given and self.text else None
+        return self.prediction.read(self.text) if self.given and self.text else None
 
-    def ask(self, question: Question | None) -> None:
+    def ask(self, prediction: Prediction | None) -> None:
         """Ask anew, unless a guess was given already."""
-        if question is not None and not self.given:
-            self.question = question
-            self.ask_for(question.text)
+        if prediction is not None and not self.given:
+            self.prediction = prediction
+            self.ask_for(prediction.text)
 
     def waive(self) -> None:
         """Show the answer without a guess: an instructor has heard the class's."""
@@ -109,7 +109,7 @@ class Guess(EntryBox):
         self._tell()
 
     def _judge(self, typed: str) -> str:
-        judgement = self.question.judge(typed)
+        judgement = self.prediction.judge(typed)
         self.given = self.locked = True
         self._tell()
         return judgement

@@ -15,7 +15,7 @@ import pint
 from enginemath.drawing.paper.palette import PAGE, PAGE_PROJECTOR, PROJECTOR, SCREEN, Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.panels.frame.control import Control
-from enginemath.panels.frame.guess import Guess, Question
+from enginemath.panels.frame.guess import Guess, Prediction
 from enginemath.panels.frame.setting import (
     Choice,
     Entry,
@@ -68,7 +68,7 @@ class View:
 class Panel:
     """A picture that follows its settings; which host shows it, it does not know.
 
-    A panel says what it shows in a few places: `picture`, `words`, `question` with
+    A panel says what it shows in a few places: `picture`, `words`, `prediction` with
     `picture_before_guess`, and `change`, which takes what a control was moved to.
 
     Args:
@@ -109,24 +109,24 @@ class Panel:
         chosen = [self.shows] if self.pictures else []
         self.head = [*chosen, *head, self.projector, self.reset_all]
         self.stand_left(left)
-        question = self.named_question() if predict else None
-        self.guess = Guess(question, self.refresh) if question else None
+        prediction = self.named_prediction() if predict else None
+        self.guess = Guess(prediction, self.refresh) if prediction else None
         for setting in (*self.head, *([self.guess] if self.guess else [])):
             setting.guard = self.guarded
         self.refresh()
 
     # What a panel must say
 
-    def question(self) -> Question | None:
+    def prediction(self) -> Prediction | None:
         """What to guess first, as things stand now; None where nothing is asked."""
         return None
 
-    def named_question(self) -> Question | None:
+    def named_prediction(self) -> Prediction | None:
         """The question after its engine's name: it stays there when another engine is chosen."""
-        question = self.question()
-        if question is None or not self.subject:
-            return question
-        return replace(question, text=f"{self.subject}: {question.text}")
+        prediction = self.prediction()
+        if prediction is None or not self.subject:
+            return prediction
+        return replace(prediction, text=f"{self.subject}: {prediction.text}")
 
     def free(self) -> Sequence[Control]:
         """Controls that may be moved before the guess: they give nothing away."""
