@@ -121,6 +121,12 @@ def _parser() -> argparse.ArgumentParser:
     )
     _json_option(ratio)
 
+    new = _command(commands, "new", _new, "a sheet and a table for an engine of your own")
+    new.add_argument("sheet", metavar="SHEET", type=Path, help="a new sheet, like bay3.toml")
+    new.add_argument("--cylinders", type=_whole, default=4, metavar="N", help="how many (4)")
+    new.add_argument("--banks", metavar="NAME,NAME", help="of a V engine: left,right")
+    new.add_argument("--units", choices=("in", "mm"), default="mm", help="of lengths (mm)")
+
     plan = _command(commands, "plan", _plan, "every combination of changes that reaches a target")
     _sheet_argument(plan)
     plan.add_argument("choices", metavar="OPTIONS", help="target, parts and cuts (TOML)")
@@ -243,6 +249,13 @@ def _ratio(options: argparse.Namespace) -> str:
     reports = for_each(partial(report_of, so_far=options.so_far), sheets)
     write_files(sheets, unit, options.csv, options.html)
     return printed(sheets, reports, unit, options.json)
+
+
+def _new(options: argparse.Namespace) -> str:
+    from enginemath.sheets.own_engine.new_sheet import new_engine
+
+    banks = [] if options.banks is None else [name.strip() for name in options.banks.split(",")]
+    return new_engine(options.sheet, options.cylinders, banks, options.units)
 
 
 def _plan(options: argparse.Namespace) -> str:

@@ -362,6 +362,12 @@ class BenchFields(Fields):
             and self.known_depth is None
         )
 
+    @property
+    def crown_is_awaited(self) -> bool:
+        """Whether the table has a row for the crown that is still blank."""
+        of_crown = ("known depth", "dish", "dome", "reliefs")
+        return any(row.what in of_crown and row.is_blank and not row.left_out for row in self.rows)
+
 
 def check_bench_sheet(written: Mapping[str, Any]) -> None:
     """Refuse tables and fields that format 2 does not know."""
@@ -441,6 +447,8 @@ def missing_readings(fields: BenchFields) -> list[str]:
         "gasket bore": opening | has["gasket.bore"],
         "compressed thickness": opening | has["gasket.compressed_thickness"],
     }
+    if fields.crown_is_missing and fields.crown_is_awaited:
+        needed["known depth"] = set()
     gap = has["ring_land.clearance"] | has["ring_land.diameter"]
     has_land = has["ring_land.height"] or gap or "ring_land" in fields.written
     if has_land and not fields.crevice_is_poured:

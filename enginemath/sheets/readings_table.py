@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import os
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
@@ -27,9 +28,11 @@ class Row:
         group: who read it.
         place: where it was read.
         pour, fill: numbers, for pours in several fills.
-        depth, depth_tool: of a known-depth pour: how far the piston stood below the deck.
+        depth, depth_unit, depth_tool: of a known-depth pour: how far the piston stood below the
+            deck.
         start, end: of a burette's fill.
         reading: of any other tool.
+        unit: of start, end and reading where they are bare numbers.
         tool: a name from the sheet's ``[tools]``.
         left_out: why the reading is not used; empty where it is.
         note: free text.
@@ -44,10 +47,12 @@ class Row:
     pour: str = ""
     fill: str = ""
     depth: str = ""
+    depth_unit: str = ""
     depth_tool: str = ""
     start: str = ""
     end: str = ""
     reading: str = ""
+    unit: str = ""
     tool: str = ""
     left_out: str = ""
     note: str = ""
@@ -73,6 +78,8 @@ COLUMNS = tuple(
 def rows_of(text: str, file: str = "") -> list[Row]:
     """Read a table of readings; comma or semicolon between the cells.
 
+    A bare number gets the unit of its row, where the table has a column for it.
+
     Args:
         text: of the file.
         file: its name, for what is refused.
@@ -85,6 +92,8 @@ def rows_of(text: str, file: str = "") -> list[Row]:
             too many cells, a cylinder that is no number; names the file and the row.
 
     >>> rows_of("what,cylinder,reading,tool\\nbore,3,92.01 mm,micrometer")[0].reading
+    '92.01 mm'
+    >>> rows_of("what,cylinder,reading,unit\\nbore,3,92.01,mm")[0].reading
     '92.01 mm'
     >>> rows_of("what;cylinder;reading\\nbore;three;92.01 mm", "bay3.csv")
     Traceback (most recent call last):
@@ -169,7 +178,15 @@ def _row(
             f"{cylinder!r:.30}: write the cylinder's number, or leave it empty for all",
             "cylinder",
         )
+    for column, of in _WITH_UNIT.items():
+        unit = given.get(of)
+        if unit and _BARE.fullmatch(given.get(column, "")):
+            given[column] += f" {unit}"
     return Row(number, cylinder=int(cylinder or 0), file=file, **given)
+
+
+_BARE = re.compile(r"[+\-−]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?: *(?:±|\+/-) *[0-9.]+)?")
+_WITH_UNIT = {"depth": "depth_unit", "start": "unit", "end": "unit", "reading": "unit"}
 
 
 def read_table(path: str | os.PathLike[str]) -> list[Row]:
