@@ -413,7 +413,7 @@ def test_the_crank_is_turned_once_round_before_any_guess(
     for degrees in range(10, 360, 10):
         turned = begin + math.radians(degrees)
         page.mouse.move(across + throw * math.sin(turned), down - throw * math.cos(turned))
-        page.wait_for_timeout(8)
+        page.wait_for_timeout(20)  # three quarters of a second for a turn: as a hand does it
     page.mouse.up()
     visit.step.get_by_text("Once round. The space").wait_for()
     assert int(crank.get_attribute("aria-valuenow")) == 350

@@ -853,7 +853,11 @@ addEventListener("hashchange", () => {
 });
 addEventListener("keydown", keyOnSlider, true);
 addEventListener("pointerdown", takeHandle);
-addEventListener("pointermove", (event) => hold && hold(event));
+addEventListener("pointermove", (event) => {
+  if (!hold) return;
+  const between = event.getCoalescedEvents ? event.getCoalescedEvents() : [];   // a slow frame swallows half a turn
+  for (const move of between.length ? between : [event]) hold(move);
+});
 addEventListener("pointerup", letGo);
 addEventListener("keyup", () => moving.letGo());
 addEventListener("blur", letGo);
