@@ -67,13 +67,15 @@ def in_shop_unit(length: pint.Quantity) -> str:
 
 
 def _less(chamber: Chamber, off: pint.Quantity) -> Chamber:
+    if not in_cc(off):
+        return chamber
     left = chamber.volume - off
     if in_cc(left) <= 0:
         raise Refused(
             f"it takes {show(off, 'cc')} off a chamber of {show(chamber.volume, 'cc')}: "
             "nothing is left of it"
         )
-    return Chamber(left)
+    return replace(chamber, volume=left)
 
 
 def effect(before: Engine, after: Engine, number: int = 0) -> str:

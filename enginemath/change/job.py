@@ -21,6 +21,7 @@ from enginemath.change.price_list import (
     PistonOption,
     RodOption,
 )
+from enginemath.engine import limits
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import mean
 from enginemath.sheets import Sheet
@@ -30,6 +31,7 @@ from enginemath.units import Quantity, Refused, best, in_mm, show
 ALL = "all"
 """Name of the one bank of an engine whose sheet names none."""
 _DUST = 1e-9
+_AS_HIGH_AS_CAN_BE = Quantity(limits.DECK_CLEARANCE.low, "mm")
 
 Part = TypeVar("Part", GasketOption, PistonOption, RodOption, CrankOption)
 
@@ -142,6 +144,14 @@ def job_for(
         Refused: see `job_of`.
     """
     notes = list(notes or [])
+    if engine.is_two_stroke:
+        notes.append("two-stroke: every ratio here is that over the full stroke")
+    if engine.is_diesel and not options.least_deck_is_written:
+        options = replace(options, deck_clearance_min=_AS_HIGH_AS_CAN_BE)
+        notes.append(
+            "no deck_clearance_min is written, and a diesel's pistons may stand above the deck: "
+            "how near they come to the head is limited by the squish alone"
+        )
     for rods in options.rods:
         if rods.length is not None and engine.cylinder.rod_length is None:
             raise Refused(

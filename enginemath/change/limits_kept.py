@@ -137,6 +137,8 @@ def limits_of(engine: Engine, options: Options) -> list[Limit]:
         squishes = tuple(None if gap is None else gap.m_as(MM) for gap in gaps)
         tight, wide = map(in_mm, target.squish)
         limits.append(Limit("squish", squishes, tight, wide))
+    if not options.limits_the_deck:
+        return limits
     decks = tuple(deck.clearance.m_as(MM) for deck in engine.decks)
     return [*limits, Limit("deck clearance", decks, in_mm(options.deck_clearance_min))]
 

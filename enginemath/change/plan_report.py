@@ -81,6 +81,7 @@ def plan_report(
     best = ranked(job, found.best, top)
     return {
         "name": engine.name,
+        "strokes": engine.strokes,
         "unit": unit or shop_unit(engine.cylinder.bore),
         "compression_ratio": nominal(mean_ratio(engine)),
         "target": _target(options.target),
@@ -243,7 +244,7 @@ def plan_text(report: dict[str, Any]) -> str:
     lines = folded(heading_of(report))
     if plans:
         lines += ["", *_table(plans, unit), *_trade_off(report, unit), ""]
-        lines += folded(checks_after(plans[0], unit))
+        lines += folded(checks_after(plans[0], unit, report["strokes"] == 4))
     elif misses:
         lines += ["", "The nearest misses:", "", *_table(misses, unit), ""]
         for number, miss in enumerate(misses, start=1):
@@ -285,7 +286,8 @@ def heading_of(report: dict[str, Any]) -> Iterator[str]:
         tight, wide = (_length(end, unit) for end in target["squish_mm"])
         wanted += f"; squish {tight} to {wide} {unit}"
     name, ratio = printable(report["name"]), show_ratio(report["compression_ratio"])
-    yield f"{name}: ratio {ratio} as measured"
+    over = ", over the full stroke" if report["strokes"] == 2 else ""
+    yield f"{name}: ratio {ratio} as measured{over}"
     yield wanted
     yield found_text(report)
     if len(report["banks"]) > 1:
@@ -351,7 +353,7 @@ def cells_of(plan: dict[str, Any], unit: str) -> dict[str, str]:
     return cells
 
 
-def checks_after(plan: dict[str, Any], unit: str) -> Iterator[str]:
+def checks_after(plan: dict[str, Any], unit: str, has_valves: bool = True) -> Iterator[str]:
     """What to measure again once the work of the first plan is done."""
     untouched = all(plan[part] == AS_MEASURED for part in ("gasket", "piston", "rods", "crank"))
     deck_cut, head_cut = (any(plan[f"{face}_cuts_mm"].values()) for face in ("deck", "head"))
@@ -381,11 +383,12 @@ def checks_after(plan: dict[str, Any], unit: str) -> Iterator[str]:
             f"- squish clearance: {_length(plan['squish_mm'], unit)} {unit} is planned, "
             f"{_length(plan['lowest_squish_mm'], unit)} {unit} in the tightest cylinder"
         )
-    yield (
-        f"- piston to valve: {PISTON_TO_INTAKE_VALVE.range} intake, "
-        f"{PISTON_TO_EXHAUST_VALVE.range} exhaust ({PISTON_TO_INTAKE_VALVE.status}); "
-        "the cam's maker decides"
-    )
+    if has_valves:
+        yield (
+            f"- piston to valve: {PISTON_TO_INTAKE_VALVE.range} intake, "
+            f"{PISTON_TO_EXHAUST_VALVE.range} exhaust ({PISTON_TO_INTAKE_VALVE.status}); "
+            "the cam's maker decides"
+        )
     if deck_cut or head_cut:
         yield "- what is left above the maker's minimum; on a V engine, the fit of the intake"
     yield "- the ratio, from the new readings on a new sheet"

@@ -10,8 +10,9 @@ from functools import cached_property
 import pint
 
 from enginemath.change.changed import NO_LENGTH
+from enginemath.engine import limits
 from enginemath.engine.parts import Gasket, Piston
-from enginemath.units import magnitude_of, shop_unit, show
+from enginemath.units import in_mm, magnitude_of, shop_unit, show
 from enginemath.units.columns import in_columns
 
 AS_MEASURED = "as measured"
@@ -171,6 +172,13 @@ class Options:
     heights: Heights = field(default_factory=Heights)
     valves: tuple[ValveClearance, ...] = ()
     banks: tuple[BankOption, ...] = ()
+    least_deck_is_written: bool = True
+    """Whether somebody wrote how high a piston may stand, or zero is only the usual."""
+
+    @property
+    def limits_the_deck(self) -> bool:
+        """Whether there is a least deck clearance; without one the squish decides."""
+        return in_mm(self.deck_clearance_min) > limits.DECK_CLEARANCE.low
 
     @cached_property
     def shape(self) -> tuple[int, ...]:

@@ -155,6 +155,7 @@ def _options(written: Mapping[str, Any]) -> Options:
         heights=Heights(heights.reading("block", HEIGHT), heights.reading("head", HEIGHT)),
         valves=tuple(_valves(wanted, heights)),
         banks=tuple(_banks(written)),
+        least_deck_is_written="deck_clearance_min" in wanted,
     )
     if options.combinations > MOST_COMBINATIONS:
         raise SheetRefused(

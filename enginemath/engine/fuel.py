@@ -67,13 +67,26 @@ def running_warnings(engine: Engine) -> list[str]:
 
     Returns:
         The timing note where an intake closing is given and no seat timing is stated, then the
-        rules of thumb that the cylinder with the highest ratio exceeds.
+        rules of thumb that the cylinder with the highest ratio exceeds. Of a two-stroke, that its
+        ratio is over the full stroke where nobody said when the exhaust closes.
     """
-    return [*_of_timing(engine), *_of_fuel(engine)]
+    return [*_of_strokes(engine), *_of_timing(engine), *_of_fuel(engine)]
+
+
+FULL_STROKE = (
+    "two-stroke: the ratio is that over the full stroke; give cylinder.exhaust_closes and "
+    "cylinder.rod_length for the trapped ratio"
+)
+
+
+def _of_strokes(engine: Engine) -> Iterator[str]:
+    rods = all(cylinder.rod_length is not None for cylinder in engine.cylinders)
+    if engine.is_two_stroke and not (rods and engine.traps_at is not None):
+        yield FULL_STROKE
 
 
 def _runs_on_pump_fuel(engine: Engine) -> bool:
-    return engine.fuel in (None, "petrol")
+    return engine.fuel in (None, "petrol") and not engine.is_two_stroke
 
 
 def _of_timing(engine: Engine) -> Iterator[str]:

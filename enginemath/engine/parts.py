@@ -123,16 +123,30 @@ class Cylinder:
 class Chamber:
     """Chamber in the head, plug and valves in, up to the head's face.
 
+    Args:
+        volume: of all that is in the head, a prechamber included.
+        prechamber: the part of it that stands behind a throat, a volume; None without one.
+        in_a_flat_head: whether there may be none, as in the flat head of a diesel.
+
     >>> print(show(Chamber("47.5 cc").volume, "cc"))
     47.50 cc
     """
 
     volume: pint.Quantity
+    prechamber: pint.Quantity | None = None
+    in_a_flat_head: bool = False
     as_read: pint.Quantity = field(init=False, repr=False, compare=False)
     """The volume in the unit it came with."""
 
     def __post_init__(self) -> None:
-        _accept(self, volume=limits.CHAMBER)
+        can_be = limits.CHAMBER_OF_A_DIESEL if self.in_a_flat_head else limits.CHAMBER
+        _accept(self, volume=can_be, prechamber=limits.PRECHAMBER)
+        if self.prechamber is not None and in_cc(self.volume - self.prechamber) < -1e-9:
+            raise Refused(
+                f"prechamber {show(self.prechamber, 'cc')}: larger than all that is in the head "
+                f"({show(self.volume, 'cc')})",
+                field="prechamber",
+            )
         object.__setattr__(self, "as_read", self.volume)
         object.__setattr__(self, "volume", self.volume.to(CC))
 
@@ -331,14 +345,16 @@ class Engine:
         altitude: of the shop above sea level, a length, or None.
         antiknock_index: of the fuel, (R+M)/2, or None.
         checking_lift: valve lift at which the intake closing was read, a length, or None.
+        strokes: of one working cycle, 4 or 2.
+        exhaust_closes: of a two-stroke, angle after bottom dead centre, or None.
         head: what the head is made of, "iron" or "aluminium"; None where nobody said.
         fuel: "petrol", "diesel" or another word; None where nobody said.
         cylinders, gaskets, pistons, ring_lands: one for each cylinder; without, all share.
         banks: name of each cylinder's bank; without, all stand in one.
 
     Raises:
-        Refused: chambers and decks that do not match, a piston that meets the head, or a
-            dish larger than the swept volume.
+        Refused: chambers and decks that do not match, a piston that meets the head, a
+            dish larger than the swept volume, or a port on an engine that has none.
 
     >>> engine = Engine("demo", Cylinder("80 mm", "80 mm"), (Chamber("40 cc"),) * 2,
     ...     Gasket("81 mm", "1 mm"), (Deck("0.2 mm"),) * 2,
@@ -365,6 +381,8 @@ class Engine:
     pistons: tuple[Piston, ...] = ()
     ring_lands: tuple[RingLand | None, ...] = ()
     banks: tuple[str, ...] = ()
+    strokes: int = 4
+    exhaust_closes: pint.Quantity | None = None
 
     def __post_init__(self) -> None:
         _accept(
@@ -372,7 +390,9 @@ class Engine:
             intake_closes=limits.INTAKE_CLOSES,
             altitude=limits.ALTITUDE,
             checking_lift=limits.CHECKING_LIFT,
+            exhaust_closes=limits.EXHAUST_CLOSES,
         )
+        self._refuse_other_strokes()
         if not self.chambers or len(self.chambers) != len(self.decks):
             raise Refused(
                 f"{len(self.chambers)} chambers and {len(self.decks)} deck clearances: "
@@ -385,6 +405,40 @@ class Engine:
         for number in range(self.count):
             self._refuse_contact(number)
             self._refuse_bottomless_dish(number)
+
+    def _refuse_other_strokes(self) -> None:
+        if self.strokes not in (2, 4):
+            raise Refused(f"strokes {self.strokes!r:.20}: write 2 or 4", field="cylinder.strokes")
+        if self.exhaust_closes is not None and self.strokes == 4:
+            raise Refused(
+                "the closing of the exhaust traps the charge of a two-stroke alone: "
+                "leave it out, or say strokes = 2",
+                field="cylinder.exhaust_closes",
+            )
+        if self.intake_closes is not None and self.strokes == 2:
+            raise Refused(
+                "a two-stroke's charge is trapped where its exhaust closes: leave this out, and "
+                "give cylinder.exhaust_closes",
+                field="cam.intake_closes",
+            )
+
+    @property
+    def is_two_stroke(self) -> bool:
+        """Whether every second stroke is a working one."""
+        return self.strokes == 2
+
+    @property
+    def is_diesel(self) -> bool:
+        """Whether the charge lights by compression."""
+        return self.fuel == "diesel"
+
+    @property
+    def traps_at(self) -> pint.Quantity | None:
+        """Angle after bottom dead centre from which the charge is shut in; None: not known.
+
+        A four-stroke's intake closes then, a two-stroke's exhaust.
+        """
+        return self.exhaust_closes if self.is_two_stroke else self.intake_closes
 
     def _one_each(self, shared: str, each: str) -> tuple[Any, ...]:
         """The parts of all cylinders: their own, or the one that was put in for all."""

@@ -134,8 +134,9 @@ _PRINTED = {"percent": "%", "degree": "°"}
 
 
 def _to_five_thou(mm: float) -> float:
-    """Inches, in the steps in which the trade gives a rule of thumb."""
-    return 0.005 * round(mm / MM_PER_INCH / 0.005)
+    """Inches, in the steps in which the trade gives a rule of thumb: finer what is wear."""
+    step = 0.005 if mm >= 0.2 else 0.001
+    return step * round(mm / MM_PER_INCH / step)
 
 
 def _ends(ends: list[str], unit: str) -> str:
@@ -196,6 +197,15 @@ SQUISH = Rule(
     COMMON_PRACTICE,
     "Tighter risks contact of piston and head; above about 1.3 mm (0.050 in) it has little effect.",
 )
+PISTON_TO_HEAD_DIESEL = Rule(
+    "Piston to head, diesel",
+    0.6,
+    1.3,
+    "mm",
+    COMMON_PRACTICE,
+    "The maker gives a gasket for each step of how far the pistons stand above the deck: his table "
+    "decides.",
+)
 PISTON_TO_INTAKE_VALVE = Rule(
     "Piston to intake valve",
     2.0,
@@ -227,6 +237,22 @@ CHAMBERS_MATCHED = Rule(
     "cc",
     COMMON_PRACTICE,
     "Careful work matches them within 0.5 cc; pour again before grinding.",
+)
+BORE_TAPER = Rule(
+    "Taper of a bore",
+    None,
+    0.13,
+    "mm",
+    COMMON_PRACTICE,
+    "The maker's wear limit decides whether it is bored out.",
+)
+BORE_OUT_OF_ROUND = Rule(
+    "Out of round of a bore",
+    None,
+    0.05,
+    "mm",
+    COMMON_PRACTICE,
+    "The maker's wear limit decides whether it is bored out.",
 )
 POURS = Rule(
     "Pours of a chamber",

@@ -69,6 +69,44 @@ def swept_from_intake_closing(
     return disc(bore, piston_drop(crank_radius, rod_length, after_top, pin_offset))
 
 
+def trapped_ratio(
+    bore: Number,
+    crank_radius: Number,
+    rod_length: Number,
+    exhaust_closes: Number,
+    clearance: Number,
+    pin_offset: Number = 0,
+) -> Number:
+    """Compression ratio of a two-stroke, counted from the closing of its exhaust.
+
+        rₜ = (π/4·b²·x(180° + θ) + Vc)/Vc
+
+    The ratio over the full stroke counts what leaves through the open port: makers state the one
+    or the other, so say which.
+
+    Args:
+        bore: b, a length.
+        crank_radius: a length.
+        rod_length: centre to centre, a length.
+        exhaust_closes: θ, angle after bottom dead centre at which the exhaust port or valve is
+            shut; a bare number is in degrees. A port that opens θ before bottom dead centre
+            closes θ after it, where the pin is not offset.
+        clearance: Vc, volume at top dead centre, in the cube of the length unit.
+        pin_offset: a length; see `swept_from_intake_closing`.
+
+    Returns:
+        A bare number.
+
+    Source: Heywood and Sher, The Two-Stroke Cycle Engine (1999), §1.2 (from memory): the trapped
+    compression ratio, volume at exhaust port closing over clearance volume.
+
+    >>> round(trapped_ratio(54.0, 27.0, 105.0, 85.0, 12_000.0), 3)  # mm and mm³; full stroke 11.306
+    7.271
+    """
+    volume = swept_from_intake_closing(bore, crank_radius, rod_length, exhaust_closes, pin_offset)
+    return compression_ratio(volume, clearance)
+
+
 def effective_ratio(trapped_swept: Number, clearance: Number) -> Number:
     """Compression ratio counted from the closing of the intake valve.
 
@@ -231,12 +269,13 @@ class Cranking:
 
 
 def cranking(engine: Engine, number: int = 0, exponent: Number = POLYTROPIC_EXPONENT) -> Cranking:
-    """Effective ratio and cranking pressure of one cylinder.
+    """Effective ratio, of a two-stroke trapped ratio, and cranking pressure of one cylinder.
 
         rₑ = (Vt + Vc)/Vc, p₂ = p₁·rₑⁿ, T₂ = T₁·rₑ^(n−1)
 
     Args:
-        engine: with rod length and intake closing; altitude where none is given is sea level.
+        engine: with rod length and intake closing, or exhaust closing of a two-stroke; altitude
+            where none is given is sea level.
         number: of the cylinder, from 0.
         exponent: n, the polytropic exponent, a bare number.
 
@@ -245,7 +284,7 @@ def cranking(engine: Engine, number: int = 0, exponent: Number = POLYTROPIC_EXPO
         of the engine's altitude.
 
     Raises:
-        Refused: no rod length or no intake closing on the sheet.
+        Refused: no rod length, or no closing on the sheet.
 
     Source: `effective_ratio`, `cranking_pressure` and `cranking_temperature`.
 
@@ -260,13 +299,15 @@ def cranking(engine: Engine, number: int = 0, exponent: Number = POLYTROPIC_EXPO
     >>> print(show(on_the_starter.pressure, "kPa"), show(on_the_starter.gauge, "kPa"))
     1205 kPa 1117 kPa
     """
-    if engine.intake_closes is None:
-        raise Refused("intake closing: needed for the effective ratio, and not given")
+    closes = engine.traps_at
+    if closes is None:
+        what = "exhaust" if engine.is_two_stroke else "intake"
+        raise Refused(f"{what} closing: needed for the effective ratio, and not given")
     cylinder, altitude = engine.cylinders[number], engine.altitude
     lengths = cylinder.bore, cylinder.crank_radius, cylinder.rod_length
     bore, radius, rod = (magnitude_in(MM, length) for length in lengths)
     offset = magnitude_in(MM, cylinder.pin_offset)
-    trapped = swept_from_intake_closing(bore, radius, rod, engine.intake_closes, offset)
+    trapped = swept_from_intake_closing(bore, radius, rod, closes, offset)
     clearance = magnitude_in(CC, stack_of(engine, number).clearance)
     ratio = settled(effective_ratio(settled(trapped) / MM3_PER_CC, clearance))
     height = Quantity(0.0, "m") if altitude is None else altitude

@@ -36,6 +36,10 @@ OPENING_BEYOND_THE_BORE = 0.5
 """Share of the bore's area by which an opening that is not round may be larger."""
 RATIO = (6.0, 24.0)
 """Ratios of petrol and diesel engines; wider than Heywood (1988) §2.2 (from memory)."""
+RATIO_OF_A_DIESEL = (
+    rules_of_thumb.COMPRESSION_IGNITION.low or 0.0,
+    rules_of_thumb.COMPRESSION_IGNITION.high or 0.0,
+)
 
 
 def warnings(engine: Engine) -> list[str]:
@@ -60,18 +64,23 @@ def warnings(engine: Engine) -> list[str]:
 
 
 def _unusual_parts(engine: Engine) -> Iterator[str]:
+    diesel = engine.is_diesel
+    of_chamber = limits.CHAMBER_OF_A_DIESEL if diesel else limits.CHAMBER
+    of_deck = limits.DECK_CLEARANCE_OF_A_DIESEL if diesel else limits.DECK_CLEARANCE
     looked_at: list[tuple[Limit, pint.Quantity | None]] = [
         *_of_each(engine.cylinders, bore=limits.BORE, stroke=limits.STROKE),
         *_of_each(engine.cylinders, rod_length=limits.ROD_LENGTH, pin_offset=limits.PIN_OFFSET),
-        *((limits.CHAMBER, chamber.as_read) for chamber in engine.chambers),
+        *((of_chamber, chamber.as_read) for chamber in engine.chambers),
         *_of_each(engine.gaskets, bore=limits.GASKET_BORE),
         *_of_each(engine.gaskets, compressed_thickness=limits.GASKET_THICKNESS),
         *_of_each(engine.gaskets, poured=limits.GASKET_VOLUME),
-        *((limits.DECK_CLEARANCE, deck.clearance) for deck in engine.decks),
+        *((of_deck, deck.clearance) for deck in engine.decks),
         *_of_each(engine.pistons, dish=limits.DISH, dome=limits.DOME, reliefs=limits.RELIEFS),
         *(pair for piston in _different(engine.pistons) for pair in _of_known_depth(piston)),
         *_of_each(engine.ring_lands, height=limits.LAND_HEIGHT, clearance=limits.LAND_CLEARANCE),
+        *((limits.PRECHAMBER, chamber.prechamber) for chamber in engine.chambers),
         (limits.INTAKE_CLOSES, engine.intake_closes),
+        (limits.EXHAUST_CLOSES, engine.exhaust_closes),
         (limits.ALTITUDE, engine.altitude),
     ]
     sentences = (limit.warning(value) for limit, value in looked_at if value is not None)
@@ -165,10 +174,13 @@ def _of_thick_gasket(gasket: Gasket, bore: pint.Quantity) -> Iterator[str]:
 def _squish(engine: Engine) -> Iterator[str]:
     distances = [engine.squish(number) for number in range(engine.count)]
     known = [magnitude_in(MM, distance) for distance in distances if distance is not None]
-    places = {rules_of_thumb.SQUISH.place(mm): mm for mm in sorted(known, key=nominal)}
-    for place in ("below", "above"):
-        if place in places:
-            yield rules_of_thumb.SQUISH.says(places[place])
+    rule = rules_of_thumb.PISTON_TO_HEAD_DIESEL if engine.is_diesel else rules_of_thumb.SQUISH
+    if not known:
+        return
+    for place, worst in (("below", min), ("above", max)):
+        distance = worst(known, key=nominal)
+        if rule.place(distance) == place:
+            yield rule.says(distance)
 
 
 def _unmatched(engine: Engine) -> Iterator[str]:
@@ -186,15 +198,22 @@ def _unmatched(engine: Engine) -> Iterator[str]:
 
 def _ratio(engine: Engine) -> Iterator[str]:
     """One sentence for all that are too low, and one for all that are too high."""
-    low, high = RATIO
+    low, high = _usual_ratio(engine)
     ratios = {number: nominal(stack.ratio) for number, stack in enumerate(stacks(engine), start=1)}
     too_low = {number: ratio for number, ratio in ratios.items() if ratio < low}
     too_high = {number: ratio for number, ratio in ratios.items() if ratio > high}
+    where = "where engines lie"
+    if engine.is_diesel:
+        where = f"where diesels lie ({rules_of_thumb.COMPRESSION_IGNITION.status})"
     for odd in filter(None, (too_low, too_high)):
         yield (
             f"{_cylinders(odd)}: {_ratios(odd.values())} outside {low:g} to {high:g}, "
-            "where engines lie: check every volume"
+            f"{where}: check every volume"
         )
+
+
+def _usual_ratio(engine: Engine) -> tuple[float, float]:
+    return RATIO_OF_A_DIESEL if engine.is_diesel else RATIO
 
 
 def _cylinders(numbers: Iterable[int]) -> str:
@@ -209,7 +228,8 @@ def _ratios(ratios: Collection[float]) -> str:
 
 def _other_unit(engine: Engine) -> Iterator[str]:
     """The one reading that would bring an odd ratio among the usual in another unit."""
-    if _is_an_engine_s(nominal(mean_ratio(engine))):
+    usual = _usual_ratio(engine)
+    if _is_within(usual, nominal(mean_ratio(engine))):
         return
     found = [
         f"{dimension.limit.name} {said(value)}: did you mean {said(other)}? "
@@ -217,7 +237,7 @@ def _other_unit(engine: Engine) -> Iterator[str]:
         for dimension, value in _as_read(engine)
         if dimension.limit.is_usual(value)
         for other in dimension.limit.taken_for(value)
-        if (ratio := _ratio_with(engine, dimension, other)) and _is_an_engine_s(ratio)
+        if (ratio := _ratio_with(engine, dimension, other)) and _is_within(usual, ratio)
     ]
     if len(found) == 1:
         yield found[0]
@@ -247,6 +267,6 @@ def _ratio_with(engine: Engine, dimension: Dimension, value: pint.Quantity) -> f
         return None
 
 
-def _is_an_engine_s(ratio: float) -> bool:
-    low, high = RATIO
+def _is_within(usual: tuple[float, float], ratio: float) -> bool:
+    low, high = usual
     return low <= ratio <= high

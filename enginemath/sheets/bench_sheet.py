@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -18,8 +18,11 @@ from enginemath.engine import limits
 from enginemath.engine.can_be import refuse_what_cannot_be
 from enginemath.engine.limits import Limit
 from enginemath.engine.parts import Chamber, Cylinder, Deck, Engine, Gasket, Piston, RingLand
+from enginemath.engine.rules_of_thumb import BORE_OUT_OF_ROUND, BORE_TAPER
 from enginemath.formulas.compression import depth_at_bdc
+from enginemath.sheets import height_budget
 from enginemath.sheets.fields import Fields
+from enginemath.sheets.height_budget import HEIGHTS
 from enginemath.sheets.measured import Measured
 from enginemath.sheets.readings_table import Row, read_table, rows_of
 from enginemath.sheets.text_file import SheetRefused, short, within
@@ -60,6 +63,7 @@ FIELDS = {
         Field("cylinder", "rod_length", limits.ROD_LENGTH, "rod length"),
         Field("cylinder", "pin_offset", limits.PIN_OFFSET, "pin offset"),
         Field("chamber", "volume", limits.CHAMBER, "chamber"),
+        Field("chamber", "prechamber", limits.PRECHAMBER, "prechamber"),
         Field("gasket", "bore", limits.GASKET_BORE, "gasket bore"),
         Field("gasket", "compressed_thickness", limits.GASKET_THICKNESS, "compressed thickness"),
         Field("gasket", "free_thickness", limits.GASKET_THICKNESS, "free thickness"),
@@ -75,6 +79,7 @@ FIELDS = {
         Field("ring_land", "clearance", limits.LAND_CLEARANCE),
         Field("ring_land", "diameter", limits.LAND_DIAMETER, "land diameter"),
         Field("cam", "intake_closes", limits.INTAKE_CLOSES, "intake closes"),
+        Field("cylinder", "exhaust_closes", limits.EXHAUST_CLOSES, "exhaust closes"),
     )
 }
 """Every field that is one text with a unit for all cylinders, or a list of them."""
@@ -84,7 +89,7 @@ _ONE_FOR_ALL = {
     "site": {"altitude": limits.ALTITUDE},
 }
 _OTHER_FIELDS = {
-    "cylinder": {"count"},
+    "cylinder": {"count", "strokes"},
     "chamber": {"volumes", "fills"},
     "gasket": {"reuse"},
     "deck": {"clearances"},
@@ -176,14 +181,24 @@ class BenchFields(Fields):
             return self._each(several, field, plural)
         if isinstance(value, list):
             return self._each(value, field, field.name)
-        one = table.reading(field.name, field.limit)
+        one = table.reading(field.name, self._limit(field))
         return None if one is None else [named(one, field.limit.name)] * self.count
+
+    def _limit(self, field: Field) -> Limit:
+        """What a field can be; the flat head of a diesel may hold no chamber."""
+        flat = field.path == "chamber.volume" and self.is_diesel
+        return limits.CHAMBER_OF_A_DIESEL if flat else field.limit
+
+    @cached_property
+    def is_diesel(self) -> bool:
+        """Whether the sheet says so."""
+        return self.word("fuel", "kind", FUELS) == "diesel"
 
     def _each(self, several: Any, field: Field, name: str) -> list[pint.Quantity]:
         path = f"{field.table}.{name}"
         return [
             named(
-                reading_of_item(text, field.limit, f"{path}[{n}]"),
+                reading_of_item(text, self._limit(field), f"{path}[{n}]"),
                 f"{field.limit.name}, cylinder {n}",
             )
             for n, text in enumerate(_as_many(several, self.count, path), start=1)
@@ -256,12 +271,17 @@ class BenchFields(Fields):
     # The crown and the chamber
 
     def chamber(self, cylinder: int) -> pint.Quantity | None:
-        """The chamber volume of a cylinder, written, read or filled."""
+        """What a cylinder has in the head, written, read or filled, a prechamber included."""
         if self.fills:
             if self._written_values["chamber.volume"] or "chamber" in self.measured:
                 raise SheetRefused("one of volume, volumes and fills is wanted", field="chamber")
-            return self._filled
-        return self.value("chamber.volume", cylinder)
+            volume: pint.Quantity | None = self._filled
+        else:
+            volume = self.value("chamber.volume", cylinder)
+        behind_a_throat = self.value("chamber.prechamber", cylinder)
+        if volume is None or behind_a_throat is None:
+            return volume
+        return volume + behind_a_throat
 
     @cached_property
     def _filled(self) -> pint.Quantity:
@@ -339,9 +359,52 @@ class BenchFields(Fields):
         with within("fuel.antiknock_index"):
             return number_of(index, *limits.ANTIKNOCK_INDEX, like="87")
 
+    @property
+    def strokes(self) -> int:
+        """Of one working cycle, 4 or 2; a port that closes is a two-stroke's."""
+        written = self._tables["cylinder"].written("strokes")
+        if written is None:
+            return 4 if self.value("cylinder.exhaust_closes", 1) is None else 2
+        if written not in (2, 4) or isinstance(written, bool):
+            raise self._tables["cylinder"].refusal(
+                "strokes", f"{short(written)}: write 2 or 4, without quotes"
+            )
+        return int(written)
+
+    def heights(self, cylinder: int) -> dict[str, pint.Quantity]:
+        """What was measured of the height budget, by the names of `height_budget.HEIGHTS`.
+
+        Stroke and deck clearance may come from the depth at bottom dead centre.
+        """
+        found = {path: self.value(path, cylinder) for path in HEIGHTS}
+        depth = self.value("deck.depth_at_bdc", cylinder)
+        stroke, clearance = found[height_budget.STROKE], found[height_budget.DECK]
+        if depth is not None and clearance is None and stroke is not None:
+            found[height_budget.DECK] = depth - stroke
+        if depth is not None and stroke is None and clearance is not None:
+            found[height_budget.STROKE] = depth - clearance
+        return {path: value for path, value in found.items() if value is not None}
+
+    def height(self, path: str, cylinder: int) -> pint.Quantity | None:
+        """One length of the height budget: as measured, or from the four others; None without."""
+        known = self.heights(cylinder)
+        if path not in known and len(known) == len(HEIGHTS) - 1:
+            with within(path):
+                return FIELDS[path].limit.accept(
+                    height_budget.missing_height(known, self._pin_offset(cylinder))
+                )
+        return known.get(path)
+
+    def _pin_offset(self, cylinder: int) -> pint.Quantity:
+        offset = self.value("cylinder.pin_offset", cylinder)
+        return Quantity(0.0, "mm") if offset is None else offset
+
     def warnings(self) -> list[str]:
         """What in the table of readings deserves a second look."""
         said = [*self.measured.blunders(), *self.measured.taken_from_others()]
+        every = [self.heights(n) for n in range(1, self.count + 1)]
+        said += height_budget.disagreements(every, self._pin_offset(1))
+        said += self._of_bores()
         if self.crown_is_missing:
             said.append("no dish, dome, reliefs or known-depth pour: the piston is taken as flat")
         pours_it = self.known_depth is not None and "ring_land" in self.written
@@ -351,6 +414,16 @@ class BenchFields(Fields):
                 "(filled = true or false); taken as filled, so its volume is added"
             )
         return said
+
+    def _of_bores(self) -> Iterator[str]:
+        """The worst taper and the worst out of round, where they are more than usual."""
+        shapes = [self.measured.bore_shape(n) for n in range(1, self.count + 1)]
+        for rule, values in (
+            (BORE_TAPER, [shape.taper or 0.0 for shape in shapes]),
+            (BORE_OUT_OF_ROUND, [shape.out_of_round or 0.0 for shape in shapes]),
+        ):
+            if rule.place(max(values)) == "above":
+                yield f"cylinder {values.index(max(values)) + 1}: {rule.says(max(values))}"
 
     @property
     def crown_is_missing(self) -> bool:
@@ -402,7 +475,8 @@ def bench_engine(fields: BenchFields) -> Engine:
         with within("chamber.volume"):
             volume = fields.chamber(n)
             assert volume is not None
-            chambers.append(Chamber(volume))
+            prechamber = fields.value("chamber.prechamber", n)
+            chambers.append(Chamber(volume, prechamber, fields.is_diesel))
     with within("sheet"):
         engine = Engine(
             name=fields.written["name"],
@@ -418,6 +492,8 @@ def bench_engine(fields: BenchFields) -> Engine:
             checking_lift=fields.reading("cam", "checking_lift"),
             head=fields.word("head", "material", HEADS),
             fuel=fields.word("fuel", "kind", FUELS),
+            strokes=fields.strokes,
+            exhaust_closes=fields.reading("cylinder", "exhaust_closes"),
             cylinders=cylinders,
             gaskets=gaskets,
             pistons=pistons,
@@ -436,13 +512,17 @@ def missing_readings(fields: BenchFields) -> list[str]:
     has = {path: _cylinders_with(fields, path) for path in FIELDS}
     every = {*range(1, fields.count + 1)}
     stroke, clearance = has["cylinder.stroke"], has["deck.clearance"]
-    depth, height = has["deck.depth_at_bdc"], _height_budget(has)
+    depth = has["deck.depth_at_bdc"]
+    of_stroke, of_deck = (
+        {n for n in every if fields.height(path, n) is not None}
+        for path in (height_budget.STROKE, height_budget.DECK)
+    )
     chambers = every if fields.fills else has["chamber.volume"]
     opening = has["gasket.volume"]
     needed = {
         "bore": has["cylinder.bore"],
-        "stroke or depth at bdc": stroke | depth,
-        "deck clearance": clearance | (depth & stroke) | height,
+        "stroke or depth at bdc": stroke | depth | of_stroke,
+        "deck clearance": clearance | (depth & stroke) | of_deck,
         "chamber": chambers,
         "gasket bore": opening | has["gasket.bore"],
         "compressed thickness": opening | has["gasket.compressed_thickness"],
@@ -465,16 +545,6 @@ def _cylinders_with(fields: BenchFields, path: str) -> set[int]:
     return {n for n in range(1, fields.count + 1) if fields.value(path, n) is not None}
 
 
-def _height_budget(has: Mapping[str, set[int]]) -> set[int]:
-    """Cylinders whose deck clearance follows from the heights; then the stroke was measured."""
-    needed = (
-        *("deck.block_height", "piston.compression_height"),
-        *("cylinder.rod_length", "cylinder.stroke"),
-    )
-    first, *others = (has[path] for path in needed)
-    return first.intersection(*others)
-
-
 def _alike(each: range, build: Callable[[int], Any]) -> tuple[Any, ...]:
     """One part a cylinder; where all are equal, one part for all."""
     parts = [build(n) for n in each]
@@ -488,7 +558,7 @@ def _cylinder(fields: BenchFields, n: int) -> Cylinder:
         return Cylinder(
             bore=_there(fields.value("cylinder.bore", n)),
             stroke=_stroke(fields, n),
-            rod_length=fields.value("cylinder.rod_length", n),
+            rod_length=fields.height(height_budget.ROD, n),
             pin_offset=fields.value("cylinder.pin_offset", n) or Quantity(0, "mm"),
         )
 
@@ -503,8 +573,10 @@ def _stroke(fields: BenchFields, n: int) -> pint.Quantity:
     if stroke is not None:
         return stroke
     depth, clearance = fields.value("deck.depth_at_bdc", n), fields.value("deck.clearance", n)
+    if depth is None:
+        return _there(fields.height(height_budget.STROKE, n))
     with within("deck.depth_at_bdc"):
-        return limits.STROKE.accept(_there(depth) - _there(clearance))
+        return limits.STROKE.accept(depth - _there(clearance))
 
 
 def _deck(fields: BenchFields, n: int) -> pint.Quantity:
@@ -515,20 +587,10 @@ def _deck(fields: BenchFields, n: int) -> pint.Quantity:
             with within("deck.depth_at_bdc"):
                 return limits.DECK_CLEARANCE.accept(depth - _there(stroke))
         with within("deck.block_height"):
-            return limits.DECK_CLEARANCE.accept(_by_heights(fields, n))
+            return _there(fields.height(height_budget.DECK, n))
     if stroke is not None and depth is not None:
         _refuse_disagreement(n, stroke, clearance, depth)
     return clearance
-
-
-def _by_heights(fields: BenchFields, n: int) -> pint.Quantity:
-    """Block height less half the stroke, the rod and the piston above its pin."""
-    return (
-        _there(fields.value("deck.block_height", n))
-        - _there(fields.value("cylinder.stroke", n)) / 2
-        - _there(fields.value("cylinder.rod_length", n))
-        - _there(fields.value("piston.compression_height", n))
-    )
 
 
 def _refuse_disagreement(

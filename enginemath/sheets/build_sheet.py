@@ -12,8 +12,9 @@ from typing import Any
 import pint
 
 from enginemath.bench.measuring import known_depth_crown
-from enginemath.engine.parts import NOTHING, SHARED, Engine
+from enginemath.engine.parts import NOTHING, SHARED, Cylinder, Engine
 from enginemath.engine.stack import stacks
+from enginemath.formulas.geometry import disc_area
 from enginemath.sheets.bench_sheet import BenchFields, bench_engine, check_bench_sheet
 from enginemath.sheets.engine_from_sheet import engine_from
 from enginemath.sheets.fields import FORMAT, NEWEST_FORMAT, Fields, check_sheet
@@ -33,6 +34,7 @@ from enginemath.units import (
     kind,
     nominal,
     read,
+    shop_unit,
     show,
     unit_text,
 )
@@ -100,7 +102,8 @@ class Sheet:
 
 def _of_plug_hole_pours(fields: BenchFields, engine: Engine) -> Iterator[str]:
     """Where the whole clearance, poured through the plug hole, is not the sum of its parts."""
-    for number, stack in enumerate(stacks(engine), start=1):
+    pairs = zip(stacks(engine), engine.cylinders, strict=True)
+    for number, (stack, cylinder) in enumerate(pairs, start=1):
         poured = fields.measured.value("plug hole pour", number)
         if poured is None:
             continue
@@ -108,9 +111,20 @@ def _of_plug_hole_pours(fields: BenchFields, engine: Engine) -> Iterator[str]:
         if abs(nominal(gap.magnitude)) > 2 * deviation(gap.magnitude):
             yield (
                 f"cylinder {number}: {show(poured, 'cc')} poured through the plug hole, and the "
-                f"parts add up to {show(stack.clearance, 'cc')}: {show(best(gap), 'cc')} too much "
-                "for both their ±; was air trapped, or is a part wrong?"
+                f"parts add up to {show(stack.clearance, 'cc')}: {_of_the_sum(gap, cylinder)}; "
+                "further apart than both their ±: was air trapped, or is a part wrong?"
             )
+
+
+def _of_the_sum(gap: pint.Quantity, cylinder: Cylinder) -> str:
+    """How far a pour is from the sum, and how much that would be of each part."""
+    most, least = show(abs(best(gap)), "cc"), "less" if nominal(gap.magnitude) < 0 else "more"
+    unit = shop_unit(cylinder.bore)
+    height = show(abs(best(gap)) / disc_area(best(cylinder.bore)), unit)
+    return (
+        f"{most} {least} than the sum, as much as {height} of deck clearance or gasket, or "
+        f"{most} of chamber or crown"
+    )
 
 
 EXAMPLE = """\
@@ -205,7 +219,14 @@ def sheet_of(engine: Engine) -> Sheet:
     tables["site"] = {"altitude": engine.altitude}
     tables["head"] = {"material": engine.head}
     tables["fuel"] = {"antiknock_index": engine.antiknock_index, "kind": engine.fuel}
-    answers = engine.checking_lift, engine.head, engine.fuel
+    if engine.is_two_stroke:
+        tables["cylinder"] |= {"strokes": 2, "exhaust_closes": engine.exhaust_closes}
+    if any(chamber.prechamber is not None for chamber in engine.chambers):
+        tables["chamber"] = _with_prechambers(engine)
+    answers = (
+        *(engine.checking_lift, engine.head, engine.fuel, engine.is_two_stroke),
+        "prechamber" in tables["chamber"],
+    )
     alike = all(map(engine.shares, SHARED)) and not engine.banks and not any(answers)
     written: dict[str, Any] = {"format": FORMAT if alike else NEWEST_FORMAT, "name": engine.name}
     if engine.banks:
@@ -232,6 +253,18 @@ def _shared_or_each(engine: Engine, part: str, *names: str, as_: str = "") -> di
         if all(value is not None for value in values):
             found[as_ or name] = [_text(value) for value in values]
     return found
+
+
+def _with_prechambers(engine: Engine) -> dict[str, Any]:
+    """What stands at the head's face, and what behind a throat."""
+    behind = [chamber.prechamber or NOTHING for chamber in engine.chambers]
+    at_the_face = [
+        chamber.volume - volume for chamber, volume in zip(engine.chambers, behind, strict=True)
+    ]
+    return {
+        "volume": [_text(volume) for volume in at_the_face],
+        "prechamber": [_text(volume) for volume in behind],
+    }
 
 
 def _banks(engine: Engine) -> list[dict[str, Any]]:

@@ -20,6 +20,7 @@ from enginemath.bench.tools import Instrument, rectangular, resolution
 from enginemath.engine import limits
 from enginemath.engine.limits import Limit
 from enginemath.formulas.geometry import disc_area
+from enginemath.sheets.bore_shape import BoreShape, shape_of
 from enginemath.sheets.readings_table import Row
 from enginemath.sheets.toml_table import unknown
 from enginemath.units import (
@@ -54,6 +55,7 @@ WHATS = {
     "rod length": What(limits.ROD_LENGTH),
     "deck clearance": What(limits.DECK_CLEARANCE),
     "chamber": What(limits.CHAMBER, is_poured=True),
+    "prechamber": What(limits.PRECHAMBER, is_poured=True),
     "known depth": What(limits.POURED, is_poured=True),
     "gasket bore": What(limits.GASKET_BORE),
     "compressed thickness": What(limits.GASKET_THICKNESS),
@@ -67,6 +69,7 @@ WHATS = {
     "compression height": What(limits.COMPRESSION_HEIGHT),
     "pin offset": What(limits.PIN_OFFSET),
     "intake closes": What(limits.INTAKE_CLOSES),
+    "exhaust closes": What(limits.EXHAUST_CLOSES),
     "plug hole pour": What(limits.CLEARANCE, is_poured=True),
 }
 """What a table of readings can hold, in the order of the bench."""
@@ -213,6 +216,10 @@ class Measured:
         if self._is_in_inches("known depth"):
             length = Quantity(depth / MM_PER_INCH, unit_of("in"))
         return settled(length), settled(Quantity(poured, unit_of("cc")))
+
+    def bore_shape(self, cylinder: int) -> BoreShape:
+        """Taper and out of round of a cylinder's bore, counted from 1, by the places read."""
+        return shape_of(self._cells("bore").get(cylinder, ()) if "bore" in self else ())
 
     def taken_from_others(self) -> list[str]:
         """What was not read on every cylinder and is taken to be like that of the others."""

@@ -75,7 +75,7 @@ def _line(report: dict[str, Any]) -> tuple[str, ...]:
     ratios = [cylinder["compression_ratio"] for cylinder in report["cylinders"]]
     u, limits = report["u_compression_ratio"], report["interval_95"]
     ratio = show_ratio(report["compression_ratio"])
-    effective = report.get("effective_ratio")
+    effective = report.get("effective_ratio", report.get("trapped_ratio"))
     return (
         printable(report["name"]),
         count,

@@ -18,7 +18,6 @@ from enginemath.units import MM_PER_INCH, Quantity, fixed, shop_unit, show, show
 
 MOST_BARS = 8
 """Of the error budget's chart; the rest is one bar more."""
-_LENGTHS = ("squish_mm", "u_squish_mm", "squish_low_mm", "squish_high_mm")
 
 
 def report_page(sheets: Sequence[Sheet], unit: str = "") -> str:
@@ -47,9 +46,10 @@ def _shown(sheet: Sheet, unit: str) -> dict[str, Any]:
         "unit": unit,
         "rows": [_row(cylinder, unit) for cylinder in report["cylinders"]],
         "banked": bool(engine.banks),
+        "trapped": engine.is_two_stroke,
         "ratio": _ratio(report),
         "limits": _limits(report["interval_95"]),
-        "findings": findings(report),
+        "findings": findings(report, unit),
         "budget": budget_sentences(report),
         "chart": _chart(report),
         "warnings": report["warnings"],
@@ -67,7 +67,7 @@ def _row(cylinder: dict[str, Any], unit: str) -> dict[str, Any]:
         "ratio": _ratio(cylinder, 3),
         "limits": _limits(cylinder["interval_95"]),
         "squish": "" if length is None else show(length, unit).rpartition(" ")[0],
-        "effective": _of(cylinder, "effective_ratio", 2),
+        "effective": _of(cylinder, "effective_ratio", 2) or _of(cylinder, "trapped_ratio", 2),
     }
 
 
@@ -113,13 +113,14 @@ def report_csv(sheets: Sequence[Sheet], unit: str = "mm") -> str:
     """
     rows = [row for sheet in sheets for row in _csv_rows(sheet_report(sheet))]
     names = list(dict.fromkeys(name for row in rows for name in row))
-    heads = {n: n.replace("_mm", "_in") if unit == "in" and n in _LENGTHS else n for n in names}
+    lengths = [name for name in names if name.endswith("_mm")] if unit == "in" else []
+    heads = {n: n.replace("_mm", "_in") if n in lengths else n for n in names}
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(heads.values())
     for row in rows:
-        for name in _LENGTHS:
-            if unit == "in" and row.get(name) is not None:
+        for name in lengths:
+            if row.get(name) is not None:
                 row[name] /= MM_PER_INCH
         writer.writerow(_harmless(row.get(name)) for name in names)
     return out.getvalue()

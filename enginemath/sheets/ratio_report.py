@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import pint
+from uncertainties import ufloat
 
 from enginemath.bench.how_sure.engine_results import EXPONENT_RANGE, EngineResults, Result
 from enginemath.bench.how_sure.improvements import budget_of, improvements
 from enginemath.bench.how_sure.interval import Source
+from enginemath.engine.matching import WORTH_TAKING
 from enginemath.engine.parts import Engine
 from enginemath.engine.running import POLYTROPIC_EXPONENT
 from enginemath.engine.stack import PARTS, Stack, mean, stacks
 from enginemath.engine.unusual import warnings
 from enginemath.sheets.bench_sheet import BenchFields
 from enginemath.sheets.build_sheet import Sheet
+from enginemath.sheets.fields import Fields
+from enginemath.sheets.height_budget import BLOCK, PISTON
 from enginemath.units import (
     CC,
     CC_PER_CUBIC_INCH,
@@ -23,6 +27,7 @@ from enginemath.units import (
     best,
     fixed,
     in_cc,
+    in_mm,
     magnitude_in,
     nominal,
     percent,
@@ -55,7 +60,8 @@ def ratio_report(
         Plain numbers and texts, ready for JSON: volumes in cc, lengths in mm, pressures in kPa.
         Every ± and interval is None where no reading carries an uncertainty; degrees of freedom
         are None where they are large. `effective_ratio` and the cranking pressures are there
-        where rod and cam are known. A `u_` is one standard uncertainty.
+        where rod and cam are known; of a two-stroke it is `trapped_ratio`, where rod and exhaust
+        port are. A `u_` is one standard uncertainty.
 
     >>> from enginemath.sheets.build_sheet import EXAMPLE, parse
     >>> report = ratio_report(parse(EXAMPLE).engine)
@@ -69,6 +75,7 @@ def ratio_report(
     ratio = results.mean_ratio
     return {
         "name": engine.name,
+        "strokes": engine.strokes,
         "displacement_cc": in_cc(engine.displacement),
         "swept_cc": float(nominal(mean([magnitude_in(CC, each.swept) for each in cylinders]))),
         "cylinders": [_cylinder(results, number, stack) for number, stack in enumerate(cylinders)],
@@ -88,6 +95,8 @@ def sheet_report(sheet: Sheet) -> dict[str, Any]:
     """What `ratio_report` says of a sheet, with its record and the rows that were left out."""
     report = ratio_report(sheet.engine, not sheet.is_of_readings, sheet.warnings)
     fields = sheet.readings
+    for cylinder in report["cylinders"]:
+        cylinder |= _measured(fields, cylinder["number"])
     if isinstance(fields, BenchFields):
         report["record"] = {name: str(value) for name, value in fields.record.items()}
         report["left_out"] = [
@@ -95,6 +104,28 @@ def sheet_report(sheet: Sheet) -> dict[str, Any]:
             for row in fields.measured.left_out
         ]
     return report
+
+
+_OF_READINGS = (
+    *("bore_taper_mm", "bore_out_of_round_mm"),
+    *("block_height_mm", "compression_height_mm"),
+)
+
+
+def _measured(fields: Fields, number: int) -> dict[str, float | None]:
+    """What a cylinder's readings say besides its volumes, in mm; None where they do not."""
+    if not isinstance(fields, BenchFields):
+        return dict.fromkeys(_OF_READINGS)
+    shape = fields.measured.bore_shape(number)
+    heights = {
+        f"{name}_mm": fields.height(path, number)
+        for name, path in (("block_height", BLOCK), ("compression_height", PISTON))
+    }
+    return {
+        "bore_taper_mm": shape.taper,
+        "bore_out_of_round_mm": shape.out_of_round,
+        **{name: None if value is None else in_mm(value) for name, value in heights.items()},
+    }
 
 
 def _of(cylinder: int) -> str:
@@ -108,12 +139,19 @@ def _listed(result: Result) -> list[float] | None:
 def _cylinder(results: EngineResults, number: int, stack: Stack) -> dict[str, Any]:
     engine = results.engine
     ratio, squish = results.ratio(number), results.squish(number)
+    prechamber = engine.chambers[number].prechamber
+    match = results.to_match[number]
     return {
         "number": number + 1,
         "bank": engine.banks[number] if engine.banks else None,
+        "bore_mm": in_mm(engine.cylinders[number].bore),
+        "deck_clearance_mm": in_mm(engine.decks[number].clearance),
         "swept_cc": in_cc(stack.swept),
         **{f"{name}_cc": in_cc(volume) for name, volume in stack.parts.items()},
         "clearance_cc": in_cc(stack.clearance),
+        "prechamber_cc": None if prechamber is None else in_cc(prechamber),
+        "take_to_match_cc": match.value,
+        "u_take_to_match_cc": match.u,
         "compression_ratio": ratio.value,
         "u_compression_ratio": ratio.u,
         "interval_95": _listed(ratio),
@@ -131,10 +169,11 @@ def _of_running(results: EngineResults, number: int | None) -> dict[str, Any]:
     if not results.runs:
         return {}
     effective, gauge = results.effective_ratio(number), results.gauge_pressure(number)
+    name = "trapped_ratio" if results.engine.is_two_stroke else "effective_ratio"
     return {
-        "effective_ratio": effective.value,
-        "u_effective_ratio": effective.u,
-        "effective_ratio_interval_95": _listed(effective),
+        name: effective.value,
+        f"u_{name}": effective.u,
+        f"{name}_interval_95": _listed(effective),
         "cranking_pressure_kpa": results.pressure(number).value,
         "cranking_pressure_gauge_kpa": gauge.value,
         "u_cranking_pressure_kpa": gauge.u,
@@ -185,7 +224,7 @@ def ratio_text(engine: Engine, report: dict[str, Any], unit: str = "") -> str:
             "",
             *_bar(report["cylinders"][0]),
             "",
-            *folded(findings(report)),
+            *folded(findings(report, unit)),
             *_budget_lines(report),
             *folded([f"! {warning}" for warning in report["warnings"]]),
             *folded([f"left out: {row}" for row in report.get("left_out", ())]),
@@ -274,8 +313,13 @@ def _bar(cylinder: dict[str, Any]) -> list[str]:
     return lines
 
 
-def findings(report: dict[str, Any]) -> list[str]:
-    """What was found, a sentence each: ratio, what was taken as exact, what it does running."""
+def findings(report: dict[str, Any], unit: str = "mm") -> list[str]:
+    """What was found, a sentence each: ratio, what was taken as exact, what it does running.
+
+    Args:
+        report: see `ratio_report`.
+        unit: "in" or "mm" of all lengths.
+    """
     ratio = report["compression_ratio"]
     lines = [f"Compression ratio {show_ratio(ratio)} (mean of the cylinders)"]
     if report["u_compression_ratio"] is not None:
@@ -286,12 +330,63 @@ def findings(report: dict[str, Any]) -> list[str]:
         ]
         if report["taken_as_exact"]:
             lines.append(f"Taken as exact, no ± given: {', '.join(report['taken_as_exact'])}")
+    if report["strokes"] == 2:
+        lines[0] = f"Full stroke: {lines[0][0].lower()}{lines[0][1:]}"
     ratios = [cylinder["compression_ratio"] for cylinder in report["cylinders"]]
     if len(ratios) > 1:
         lines.append(f"Cylinders from {show_ratio(min(ratios), 3)} to {show_ratio(max(ratios), 3)}")
-    if "effective_ratio" in report:
+    if "polytropic_exponent" in report:
         lines.append(_on_the_starter(report))
-    return lines
+    return [*lines, *_of_chambers(report), *_of_bores(report, unit), *_of_heights(report, unit)]
+
+
+def _of_chambers(report: dict[str, Any]) -> Iterator[str]:
+    """How much to take from which chamber to reach the largest."""
+    cylinders = report["cylinders"]
+    less = [c for c in cylinders if c["take_to_match_cc"] >= WORTH_TAKING]
+    if not less:
+        return
+    taken = "; ".join(
+        f"{cylinder['number']}: {show(_taken(cylinder), 'cc')}{_within_its_spread(cylinder)}"
+        for cylinder in less
+    )
+    largest = max(cylinders, key=lambda cylinder: cylinder["chamber_cc"])
+    yield (
+        f"Chambers matched to the largest, no. {largest['number']} with "
+        f"{fixed(largest['chamber_cc'], 2)} cc: take from {taken}. Pour again before grinding"
+    )
+
+
+def _taken(cylinder: dict[str, Any]) -> pint.Quantity:
+    volume, u = cylinder["take_to_match_cc"], cylinder["u_take_to_match_cc"]
+    return Quantity(ufloat(volume, u) if u else volume, CC)
+
+
+def _within_its_spread(cylinder: dict[str, Any]) -> str:
+    u = cylinder["u_take_to_match_cc"]
+    return " (within its ±)" if u and cylinder["take_to_match_cc"] < 2 * u else ""
+
+
+def _of_bores(report: dict[str, Any], unit: str) -> Iterator[str]:
+    """Taper and out of round of the bores that were read at several places."""
+    for name, key in (("Taper", "bore_taper_mm"), ("Out of round", "bore_out_of_round_mm")):
+        found = [c for c in report["cylinders"] if c.get(key) is not None]
+        if found:
+            each = "; ".join(
+                f"{c['number']}: {show(Quantity(c[key], 'mm'), unit).split()[0]}" for c in found
+            )
+            yield f"{name} of the bores, {unit}: {each}"
+
+
+def _of_heights(report: dict[str, Any], unit: str) -> Iterator[str]:
+    """Block and compression height, measured or from the rest of the height budget."""
+    for name, key in (("Block", "block_height_mm"), ("Compression", "compression_height_mm")):
+        found = {show(Quantity(c[key], "mm"), unit): c for c in report["cylinders"] if c.get(key)}
+        if len(found) == 1:
+            yield f"{name} height {next(iter(found))}"
+        elif found:
+            each = "; ".join(f"{c['number']}: {said.split()[0]}" for said, c in found.items())
+            yield f"{name} height by cylinder, {unit}: {each}"
 
 
 def _of_degrees(degrees: float | None) -> str:
@@ -299,12 +394,13 @@ def _of_degrees(degrees: float | None) -> str:
 
 
 def _on_the_starter(report: dict[str, Any]) -> str:
-    effective, gauge = show_ratio(report["effective_ratio"]), report["cranking_pressure_gauge_kpa"]
-    if report["u_effective_ratio"]:
-        effective += f" ± {show_ratio(report['u_effective_ratio'])}"
+    name = "trapped_ratio" if report["strokes"] == 2 else "effective_ratio"
+    effective, gauge = show_ratio(report[name]), report["cranking_pressure_gauge_kpa"]
+    if report[f"u_{name}"]:
+        effective += f" ± {show_ratio(report[f'u_{name}'])}"
     low, high = report["cranking_pressure_gauge_interval_95_kpa"] or (gauge, gauge)
     return (
-        f"Effective ratio {effective}; on the starter about {gauge:.0f} kPa "
+        f"{name.replace('_', ' ').capitalize()} {effective}; on the starter about {gauge:.0f} kPa "
         f"({gauge / 6.894757:.0f} psi) on the gauge, with a polytropic exponent of "
         f"{report['polytropic_exponent']:g} (a rule of thumb); 95 %: {low:.0f} to {high:.0f} kPa, "
         f"the exponent's range of {POLYTROPIC_EXPONENT - EXPONENT_RANGE:.2f} to "

@@ -11,6 +11,7 @@ from typing import Any
 import pint
 
 from enginemath.bench.measuring import known_depth_crown
+from enginemath.engine.limits import DECK_CLEARANCE_OF_A_DIESEL
 from enginemath.engine.rules_of_thumb import COMMON_PRACTICE, PISTON_BELOW_DECK
 from enginemath.engine.stack import PARTS
 from enginemath.formulas.compression import compression_ratio
@@ -34,9 +35,11 @@ Range = tuple[float, float]
 STROKE_TO_BORE: Range = (0.8, 1.25)
 CHAMBER_TO_SWEPT: Range = (0.06, 0.14)
 CROWN_TO_SWEPT: Range = (-0.01, 0.03)
+CHAMBER_TO_SWEPT_OF_A_DIESEL: Range = (0.0, 0.03)
+CROWN_TO_SWEPT_OF_A_DIESEL: Range = (0.01, 0.06)
 THICKNESS: Range = (0.6, 1.6)
 WIDER: Range = (0.5, 3.0)
-"""Of a gasket's opening than the bore, mm. All five: common practice, no source."""
+"""Of a gasket's opening than the bore, mm. All seven: common practice, no source."""
 
 
 def report_so_far(path: str | os.PathLike[str]) -> dict[str, Any]:
@@ -196,9 +199,12 @@ class _Known:
     def _ends(self, part: str, bore: float, swept: float) -> Range:
         if part in self.parts:
             return self.parts[part], self.parts[part]
+        chamber, crown = CHAMBER_TO_SWEPT, CROWN_TO_SWEPT
+        if self._fields.is_diesel:
+            chamber, crown = CHAMBER_TO_SWEPT_OF_A_DIESEL, CROWN_TO_SWEPT_OF_A_DIESEL
         usual: dict[str, Callable[[], Range]] = {
-            "chamber": lambda: self._share("chamber", CHAMBER_TO_SWEPT, swept),
-            "crown": lambda: self._share("crown", CROWN_TO_SWEPT, swept),
+            "chamber": lambda: self._share("chamber", chamber, swept),
+            "crown": lambda: self._share("crown", crown, swept),
             "gasket": lambda: self._usual_gasket(bore),
             "deck": lambda: self._usual_deck(bore),
             "crevice": lambda: (0.0, 0.0),
@@ -227,8 +233,10 @@ class _Known:
         return disc(*low) / MM3_PER_CC, disc(*high) / MM3_PER_CC
 
     def _usual_deck(self, bore: float) -> Range:
-        rule = PISTON_BELOW_DECK
-        low, high = self._usual("deck clearance", (rule.low or 0.0, rule.high or 0.0), "mm")
+        ends = PISTON_BELOW_DECK.low or 0.0, PISTON_BELOW_DECK.high or 0.0
+        if self._fields.is_diesel:
+            ends = DECK_CLEARANCE_OF_A_DIESEL.usual or ends
+        low, high = self._usual("deck clearance", ends, "mm")
         return disc(bore, low) / MM3_PER_CC, disc(bore, high) / MM3_PER_CC
 
     def _usual(self, name: str, ends: Range, unit: str) -> Range:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Sequence
 from textwrap import wrap
 
+from enginemath.units.printing import NO_BREAK, unbroken
+
 PAGE_WIDTH = 96
 """The width of a report, in letters."""
 
@@ -38,4 +40,14 @@ def folded(lines: Iterable[str], width: int = PAGE_WIDTH) -> list[str]:
     >>> folded(["a piston stands 0.38 mm below the deck"], 24)
     ['a piston stands 0.38 mm', '  below the deck']
     """
-    return [part for line in lines for part in wrap(line, width, subsequent_indent="  ")]
+    return [part for line in lines for part in wrapped(line, width, "  ")]
+
+
+def wrapped(line: str, width: int, indent: str = "") -> list[str]:
+    """One line as lines of a page; a number stays with its unit and its ±.
+
+    >>> wrapped("the piston stands 0.38 ± 0.02 mm below", 22)
+    ['the piston stands', '0.38 ± 0.02 mm below']
+    """
+    parts = wrap(unbroken(line), width, subsequent_indent=indent)
+    return [part.replace(NO_BREAK, " ") for part in parts]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 import pint
@@ -72,6 +73,22 @@ def printable(text: str) -> str:
     'Heron?Four'
     """
     return "".join(letter if letter.isprintable() else "?" for letter in text)
+
+
+NO_BREAK = "\u00a0"
+_HELD_TOGETHER = re.compile(
+    r" (?=±)|(?<=±) |(?<=\d) (?=(?:mm|in|cc|cu in|cm²|µm|µin|mL|thou|kPa|psi|m|ft)\b|%)"
+    r"|(?<=cu) (?=in\b)"
+)
+
+
+def unbroken(text: str) -> str:
+    """A text whose lines break nowhere between a number and its unit or its ±.
+
+    >>> unbroken("0.38 ± 0.02 mm below").replace(NO_BREAK, "~")
+    '0.38~±~0.02~mm below'
+    """
+    return _HELD_TOGETHER.sub(NO_BREAK, text)
 
 
 def show_ratio(ratio: Number, decimals: int = 2) -> str:

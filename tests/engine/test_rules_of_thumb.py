@@ -24,6 +24,9 @@ from enginemath.units import Quantity, Refused, kind, plain_minus, show_ratio, u
         (rules_of_thumb.PISTON_TO_EXHAUST_VALVE, 2.5, None, "mm"),
         (rules_of_thumb.PISTON_BELOW_DECK, 0.0, 0.5, "mm"),
         (rules_of_thumb.CHAMBERS_MATCHED, None, 1.0, "cc"),
+        (rules_of_thumb.PISTON_TO_HEAD_DIESEL, 0.6, 1.3, "mm"),
+        (rules_of_thumb.BORE_TAPER, None, 0.13, "mm"),
+        (rules_of_thumb.BORE_OUT_OF_ROUND, None, 0.05, "mm"),
         (rules_of_thumb.POURS, 3, None, ""),
         (rules_of_thumb.COMPRESSION_TEST, 75, None, "percent"),  # service manuals
         (rules_of_thumb.SPARK_IGNITION, 8, 12, ""),  # Heywood (1988) §2.2, from memory
@@ -52,7 +55,7 @@ def test_each_rule_says_where_it_comes_from_and_what_it_does_not_say(rule: Rule)
 
 
 def test_no_two_rules_share_a_name() -> None:
-    assert len({rule.name for rule in RULES}) == len(RULES) == 15
+    assert len({rule.name for rule in RULES}) == len(RULES) == 18
 
 
 @pytest.mark.parametrize(

@@ -21,6 +21,7 @@ antiknock_index = 87
 FULL = sheets.FULL + AT_ALTITUDE
 PROMISED = {
     "name",
+    "strokes",
     "displacement_cc",
     "swept_cc",
     "cylinders",
@@ -49,6 +50,11 @@ EACH_CYLINDER = {
     "degrees_of_freedom",
     "u_squish_mm",
     "squish_interval_95_mm",
+    "bore_mm",
+    "deck_clearance_mm",
+    "prechamber_cc",
+    "take_to_match_cc",
+    "u_take_to_match_cc",
 }
 RUNNING = {
     "effective_ratio",

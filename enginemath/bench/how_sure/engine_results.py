@@ -23,6 +23,7 @@ from enginemath.bench.how_sure.propagation import Spread, propagate
 from enginemath.bench.how_sure.ratio_of_readings import RatioModel
 from enginemath.bench.how_sure.simulated import simulated
 from enginemath.bench.tools import rectangular
+from enginemath.engine.matching import to_match
 from enginemath.engine.parts import Engine
 from enginemath.engine.running import POLYTROPIC_EXPONENT, Cranking, cranking
 from enginemath.engine.stack import mean, stacks
@@ -162,9 +163,14 @@ class EngineResults:
         return None if squish is None else result_of(magnitude_in(MM, squish))
 
     @cached_property
+    def to_match(self) -> list[Result]:
+        """What each chamber has to grow by to be as large as the largest, in cc."""
+        return [result_of(volume.m_as("cc")) for volume in to_match(self.engine)]
+
+    @cached_property
     def runs(self) -> bool:
-        """Whether rod and intake closing are known, so that something runs to be worked out."""
-        return self.engine.intake_closes is not None and all(
+        """Whether rod and closing are known, so that something runs to be worked out."""
+        return self.engine.traps_at is not None and all(
             cylinder.rod_length is not None for cylinder in self.engine.cylinders
         )
 
@@ -241,7 +247,7 @@ def _inputs(engine: Engine, runs: bool) -> Iterator[tuple[str, list[pint.Quantit
     yield "stroke", [each.stroke for each in cylinders]
     if runs:
         yield "rod length", [each.rod_length for each in cylinders]
-        yield "intake closing", [engine.intake_closes]
+        yield f"{'exhaust' if engine.is_two_stroke else 'intake'} closing", [engine.traps_at]
     yield "deck clearance", [each.clearance for each in engine.decks]
     yield "chamber volume", [each.volume for each in engine.chambers]
     yield "gasket bore", [each.bore for each in gaskets]

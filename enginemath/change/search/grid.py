@@ -270,7 +270,7 @@ class Grid:
     def leaves_a_chamber(self, head_step: AnyNumber) -> AnyNumber:
         """Whether a head cut leaves the smallest chamber; deeper ones never do."""
         smallest = min(kind.chamber for kind in self.kinds)
-        return smallest + self.head.added(head_step) >= CHAMBER.low
+        return smallest + self.head.added(head_step) >= min(smallest, CHAMBER.low)
 
 
 def _lowest(numbers: Sequence[AnyNumber]) -> AnyNumber:

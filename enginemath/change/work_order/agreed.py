@@ -26,6 +26,28 @@ CAUTIONS = (
 )
 
 
+_OF_A_DIESEL = (
+    "A diesel that is cut stands its pistons nearer to the head: its maker's table gives the "
+    "gasket for how far they stand above the deck, and says what a cut does to valves and "
+    "prechambers."
+)
+_OF_A_TWO_STROKE = (
+    "A cut brings piston and head closer and cannot be undone; a cut at the foot of the cylinder "
+    "moves every port."
+)
+
+
+def _cautions(engine: Engine) -> tuple[str, ...]:
+    """Those of a petrol four-stroke, with what is otherwise on others."""
+    sentence, of_cuts, of_fuel, sharp = CAUTIONS
+    return (
+        sentence,
+        _OF_A_TWO_STROKE if engine.is_two_stroke else of_cuts,
+        _OF_A_DIESEL if engine.is_diesel else of_fuel,
+        sharp,
+    )
+
+
 def to_sign(order: WorkOrder) -> list[Section]:
     """What is agreed: the sections that stand above the signatures.
 
@@ -38,7 +60,7 @@ def to_sign(order: WorkOrder) -> list[Section]:
         *([_faces(order)] if order.cuts else []),
         _paid(order),
         _minimum(order),
-        Section("Cautions", CAUTIONS),
+        Section("Cautions", _cautions(order.before)),
     ]
 
 
@@ -52,15 +74,18 @@ def ordered(order: WorkOrder) -> Section:
 
 
 def _wanted(order: WorkOrder) -> Section:
-    target, unit = order.options.target, order.unit
-    wanted = [f"ratio {show_ratio(target.low)} to {show_ratio(target.high)}"]
+    options, unit = order.job.options, order.unit
+    target = options.target
+    over = " over the full stroke" if order.before.is_two_stroke else ""
+    wanted = [f"ratio {show_ratio(target.low)} to {show_ratio(target.high)}{over}"]
     if target.squish:
         tight, wide = target.squish
         wanted.append(
             f"squish clearance {in_both_units(tight, unit)} to {in_both_units(wide, unit)}"
         )
-    least = order.options.deck_clearance_min
-    wanted.append(f"deck clearance {in_both_units(least, unit)} or more")
+    if options.limits_the_deck:
+        least = in_both_units(options.deck_clearance_min, unit)
+        wanted.append(f"deck clearance {least} or more")
     return Section("Wanted in every cylinder", [f"{'; '.join(wanted)}."])
 
 

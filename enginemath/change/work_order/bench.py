@@ -12,7 +12,7 @@ from enginemath.change.work_order.order import WorkOrder
 from enginemath.change.work_order.section import TO_FILL_IN, Section, other_unit
 from enginemath.engine.parts import Engine, plain
 from enginemath.engine.rules_of_thumb import PISTON_TO_EXHAUST_VALVE, PISTON_TO_INTAKE_VALVE
-from enginemath.units import best, in_cc, show, show_ratio
+from enginemath.units import best, in_cc, in_mm, show, show_ratio
 
 
 def for_the_bench(order: WorkOrder) -> list[Section]:
@@ -40,9 +40,11 @@ def _as_measured(order: WorkOrder) -> Section:
 
 def _lengths(engine: Engine) -> Iterator[tuple[str, pint.Quantity]]:
     cylinder, gasket, land = engine.cylinder, engine.gasket, engine.ring_land
+    bores = [each.bore for each in engine.cylinders]
+    strokes = [each.stroke for each in engine.cylinders]
     every = [
-        ("bore", cylinder.bore),
-        ("stroke", cylinder.stroke),
+        *_ends("bore", bores),
+        *_ends("stroke", strokes),
         ("rod length", cylinder.rod_length),
         ("gasket bore", gasket.bore),
         ("compressed thickness", gasket.compressed_thickness),
@@ -74,6 +76,14 @@ def _each(name: str, values: list[pint.Quantity]) -> list[tuple[str, pint.Quanti
     return [(f"{name}, no. {number}", value) for number, value in enumerate(values, start=1)]
 
 
+def _ends(name: str, values: list[pint.Quantity]) -> list[tuple[str, pint.Quantity]]:
+    """One line where the cylinders share a reading, else the least and the most."""
+    least, most = min(values, key=in_mm), max(values, key=in_mm)
+    if in_mm(least) == in_mm(most):
+        return [(name, least)]
+    return [(f"{name}, least", least), (f"{name}, most", most)]
+
+
 def _again(order: WorkOrder) -> Section:
     return Section(
         "Measure again after the work, before anything is bolted together for good",
@@ -102,10 +112,11 @@ def _checks(order: WorkOrder) -> Iterator[tuple[str, str, str]]:
     if squishes:
         tightest = min(best(squish) for squish in squishes)
         yield "squish, tightest cylinder", "soft solder or clay", show(tightest, unit)
-    for rule in (PISTON_TO_INTAKE_VALVE, PISTON_TO_EXHAUST_VALVE):
-        yield rule.name.lower(), "clay, common practice", rule.range
-    yield "cam timing", "degree wheel", "cam maker's card"
-    if order.cuts:
+    if not after.is_two_stroke:
+        for rule in (PISTON_TO_INTAKE_VALVE, PISTON_TO_EXHAUST_VALVE):
+            yield rule.name.lower(), "clay, common practice", rule.range
+        yield "cam timing", "degree wheel", "cam maker's card"
+    if order.cuts and not after.is_two_stroke:
         yield "intake fit (V: face, bolt holes)", "trial fit", "no step, no strain"
     ratio = show_ratio(order.reports[1]["compression_ratio"])
     yield "ratio, from a new sheet", "every reading above", ratio

@@ -125,7 +125,7 @@ class WorkOrder:
             bank: its number, from 0.
         """
         height = self._height(face, bank)
-        exact = replace(self.options, tolerances=Tolerances())
+        exact = replace(self.job.options, tolerances=Tolerances())
         job = replace(self.job, engine=plain(self.before), options=exact)
 
         def is_kept(mm: float) -> bool:

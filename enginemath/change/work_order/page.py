@@ -6,7 +6,6 @@ import os
 from base64 import b64encode
 from collections.abc import Iterator
 from pathlib import Path
-from textwrap import wrap
 
 import pint
 
@@ -22,7 +21,7 @@ from enginemath.engine.parts import one_cylinder, plain
 from enginemath.sheets.html_page import fill
 from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused, in_mm, printable
-from enginemath.units.columns import in_columns
+from enginemath.units.columns import in_columns, wrapped
 
 _SECTION, _LINE = (680.0, 430.0), (680.0, 106.0)
 
@@ -148,7 +147,7 @@ def _section_text(section: Section) -> Iterator[str]:
     yield "-" * len(section.heading)
     for number, line in enumerate(section.lines, start=1):
         mark = f"{number}. " if section.numbered else "- " if len(section.lines) > 1 else ""
-        yield from wrap(f"{mark}{line}", PAGE_WIDTH, subsequent_indent=" " * len(mark))
+        yield from wrapped(f"{mark}{line}", PAGE_WIDTH, " " * len(mark))
     if section.rows:
         rows = [section.columns, *section.rows]
         yield from in_columns([[cell or _BLANK for cell in row] for row in rows])
