@@ -339,9 +339,9 @@ function sayBeside(message, says) {
   shown.hidden = false;
   ($("span", shown) || shown).textContent = says;
 }
-function warn(warnings) {
-  $(".warnings")?.remove();
-  if (warnings.length) $("main").before(make("div", { class: "warnings", role: "alert" }, ...warnings.map((each) => make("p", {}, each))));
+function warn(warnings) {       // what others say there stays
+  $(".warnings.of-work")?.remove();
+  if (warnings.length) $("main").before(make("div", { class: "warnings of-work", role: "alert" }, ...warnings.map((each) => make("p", {}, each))));
 }
 function showCode(shown) {
   document.body.classList.toggle("with-code", shown);
