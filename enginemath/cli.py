@@ -202,6 +202,9 @@ def _parser() -> argparse.ArgumentParser:
     site.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to build")
     site.add_argument("--one-file", action="store_true", help="and as one file, for a stick")
     site.add_argument(
+        "--sets", type=Path, metavar="DIR", help="a class set's sheets in them, each sealed"
+    )
+    site.add_argument(
         "--pyodide", type=Path, metavar="FILE", help="npm's file of pyodide, brought along"
     )
     return parser
@@ -363,7 +366,9 @@ def _lessons(options: argparse.Namespace) -> str:
 def _site(options: argparse.Namespace) -> str:
     from enginemath.pages.offline.build import build_site
 
-    return build_site(options.out, single=options.one_file, pyodide=options.pyodide)
+    return build_site(
+        options.out, single=options.one_file, pyodide=options.pyodide, sets=options.sets
+    )
 
 
 def _at_home(folder: Path) -> Path:

@@ -105,13 +105,20 @@ def sheets_in(folder: Path | None, student: str = "") -> list[ClassSheet]:
 @lru_cache(100)
 def _sheet_in(file: Path, _time: int, _size: int) -> ClassSheet | None:
     try:
-        text = read_text(file, _LARGEST)
-        if f'"{METADATA}"' not in text:
-            return None
+        return sheet_of(read_text(file, _LARGEST))
+    except ValueError:
+        return None
+
+
+def sheet_of(text: str) -> ClassSheet | None:
+    """The sheet in a notebook's text; None where it holds none."""
+    if f'"{METADATA}"' not in text:
+        return None
+    try:
         content = json_of(text)
-        return _cut(content) if isinstance(content, dict) else None
     except (ValueError, RecursionError):
         return None
+    return _cut(content) if isinstance(content, dict) else None
 
 
 def _cut(content: Mapping[str, Any]) -> ClassSheet | None:

@@ -1,4 +1,4 @@
-"""The static pages, built once, and a server for them that can be told to fail."""
+"""The static pages with a class's sheets in them, built once, and a server to fail."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import os
 import shutil
 import tempfile
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
@@ -16,15 +17,38 @@ from pathlib import Path
 
 import pytest
 
+from enginemath.classroom.sets.levels import LEVELS
+from enginemath.classroom.sets.make_set import make_class_set
+from enginemath.classroom.sets.roster import Student
+from enginemath.classroom.sets.secret import ClassSecret
 from enginemath.pages.offline import build
 from enginemath.pages.offline.build import build_site
 from enginemath.pages.offline.library import library
 from enginemath.units import Refused
 from tests.browser.conftest import REQUIRED
 
+SECRET = "tin heron, second year, tall reeds"
+STUDENTS = [
+    Student("heron-7301", "Wilhelmina Testwright"),
+    Student("heron-7302", "Bartholomew Trialsmith"),
+    Student("heron-7303", "Ottoline Sampleton"),
+]
+_KEPT_FOR = 3600
+"""Seconds without use; another run may be at work on the one that it has built."""
+
 
 def built_site() -> Path:
     """The site of this very source, built anew where its source has changed."""
+    return _built() / "site"
+
+
+def built_class() -> Path:
+    """The class set whose sheets are in the site."""
+    return _built() / "class"
+
+
+@functools.cache
+def _built() -> Path:
     room = Path(build.__file__).parent
     digest = hashlib.sha256(library())
     for path in _sources(room, room.parent / "site"):
@@ -32,15 +56,20 @@ def built_site() -> Path:
     whole = digest.hexdigest()[:16]
     kept = Path(tempfile.gettempdir()) / f"enginemath-site-{getpass.getuser()}" / whole
     if not kept.is_dir():
-        shutil.rmtree(kept.parent, ignore_errors=True)
+        for old in kept.parent.glob("*"):
+            if time.time() - old.stat().st_mtime > _KEPT_FOR:
+                shutil.rmtree(old, ignore_errors=True)
         new = kept.parent / f"{whole}-{os.getpid()}"
+        secret = ClassSecret(SECRET)
+        make_class_set(STUDENTS, new / "class", LEVELS["dish"], secret, hints=True)
         try:
-            build_site(new, single=True)
+            build_site(new / "site", single=True, sets=new / "class")
         except Refused as refusal:
             if REQUIRED or shutil.which("npm"):
                 pytest.fail(str(refusal))
             pytest.skip(str(refusal))
         new.rename(kept)
+    os.utime(kept)
     return kept
 
 

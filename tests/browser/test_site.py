@@ -2,20 +2,32 @@
 
 from __future__ import annotations
 
+import csv
+import gzip
 import json
 import re
+import zipfile
 from collections.abc import Iterator
+from io import BytesIO, StringIO
 from itertools import count
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
+import tomli_w
 
+from enginemath.classroom.commands import mark
+from enginemath.classroom.sets.givens import givens
+from enginemath.classroom.sets.key import Entry, read_key
+from enginemath.classroom.sets.roster import Student
+from enginemath.classroom.sets.secret import ClassSecret
+from enginemath.pages.lesson_book import Book
 from enginemath.pages.session import Desk, Session
 from enginemath.pages.steps import lesson_named, lesson_names
 from enginemath.pages.work import read_work
 from enginemath.panels.frame import panel
-from tests.browser.site import Server, built_site, served
+from tests.browser.site import SECRET, Server, built_class, built_site, served
 
 pytestmark = pytest.mark.browser
 
@@ -91,16 +103,37 @@ def move(page: Any) -> None:
     )
 
 
-def hand_in(page: Any, folder: Path) -> dict[str, Any]:
-    """The work that the button saves."""
+def hand_in(
+    page: Any, folder: Path, name: str = "Student Seven", id: str = "T-07"
+) -> dict[str, Any]:
+    """The work that the button saves; `mark` takes it, too."""
     page.click("#hand")
-    page.fill("#who", "Student Seven")
-    page.fill("#id", "T-07")
+    page.fill("#who", name)
+    page.fill("#id", id)
     with page.expect_download() as download:
         page.click("dialog [value=save]")
-    saved = folder / download.value.suggested_filename
+    saved = folder / "back" / download.value.suggested_filename
     download.value.save_as(saved)
+    report = mark(saved.parent, folder / "marks", book=Book())
+    assert report.lessons is not None
+    assert id in [one.student.id for one in report.lessons.came]
     return read_work(saved.read_text(encoding="utf-8"))
+
+
+def sheets_of_the_class() -> list[Entry]:
+    return list(read_key(built_class() / "instructor" / "key.json", ClassSecret(SECRET)).entries)
+
+
+def words_of(student: Student) -> str:
+    """As they stand on the slip."""
+    text = (built_class() / "slips" / "words.csv").read_text(encoding="utf-8-sig")
+    return next(row["words"] for row in csv.DictReader(StringIO(text)) if row["id"] == student.id)
+
+
+def open_sheet(page: Any, id: str, words: str) -> None:
+    page.fill("[name='sheet of']", id)
+    page.fill("[name='sheet words']", words)
+    page.click("text=open my sheet")
 
 
 def guessed(work: dict[str, Any]) -> str:
@@ -159,6 +192,84 @@ def test_the_one_file_opens_from_the_disk(window: Any, site: Path, tmp_path: Pat
     page.wait_for_selector("section:nth-of-type(3):not([hidden])")
     work = hand_in(page, tmp_path)
     assert guessed(work) == "about nine"
+    page.click(".home")
+    whose = sheets_of_the_class()[1].student
+    open_sheet(page, whose.id, words_of(whose))
+    page.wait_for_selector(".my-sheet a")
+    assert whose.name in page.inner_text(".who")
+
+
+def test_a_student_opens_their_own_sheet_alone_and_it_is_marked(
+    window: Any, server: Server, tmp_path: Path
+) -> None:
+    ours, another, _ = sheets_of_the_class()
+    student = ours.student
+    page = opened(window, server.address)
+    open_sheet(page, student.id, words_of(another.student))
+    page.wait_for_selector("text=no sheet opens with this id and these words")
+    assert page.locator(".my-sheet").count() == 0
+    open_sheet(page, student.id.upper(), words_of(student).title().replace(" ", " - "))
+    page.click(".my-sheet a")
+    page.click("section:not([hidden]) .on")
+    question = ours.assignment.questions[0]
+    box = page.locator(f"[name='box {question.name}']")
+    box.fill(ours.assignment.written(question.name))
+    box.press("Enter")
+    page.wait_for_selector(".verdict.right")
+    page.reload()  # it needs no words a second time
+    page.wait_for_selector(f"[name='box {question.name}']")
+    hand_in(page, tmp_path, student.name, student.id)
+    report = mark(tmp_path / "back", tmp_path / "again", SECRET, None, built_class(), Book())
+    assert report.marks is not None
+    scores = {one.student.id: one.score for one in report.marks.returned}
+    assert scores == {student.id: 1}
+
+
+def test_no_byte_of_the_site_tells_of_a_student_or_their_engine(site: Path) -> None:
+    """All files of the folder, unpacked, and all that lies in the one file."""
+    told = [SECRET]
+    for entry in sheets_of_the_class():
+        lines = sorted(tomli_w.dumps(entry.written).splitlines(), key=len)[-3:]
+        told += [*lines, *(json.dumps(line)[1:-1] for line in lines)]
+        told += [f"| {what} | {read} |" for what, read in givens(entry.assignment)][-3:]
+        told += [entry.student.name, entry.student.id, entry.tag, words_of(entry.student)]
+        told += [entry.assignment.written("swept_volume")]
+    needles = [each.encode() for each in told]
+    seen = {}
+    for data in everything_in(site):
+        known = hash(data)
+        if known not in seen:
+            seen[known] = len(data)
+            assert [each for each in needles if each in data] == []
+    assert sum(seen.values()) > 60e6
+    notebook = next((built_class() / "students").glob("*.ipynb")).read_bytes()
+    assert sum(each in notebook for each in needles) >= 5  # so they would be found
+
+
+def everything_in(site: Path) -> Iterator[bytes]:
+    for file in site.rglob("*"):
+        if file.is_file():
+            yield from unpacked(file.read_bytes())
+    page = (site / "enginemath.html").read_bytes().decode("utf-16")
+    for size, letters in re.findall(r'data-size="(\d+)"[^>]*>([^<]*)</script>', page):
+        yield from unpacked(unlettered(letters, int(size)))
+    yield page.encode()
+
+
+def unpacked(data: bytes) -> Iterator[bytes]:
+    yield data
+    if data.startswith(b"\x1f\x8b"):
+        yield from unpacked(gzip.decompress(data))
+    if data.startswith(b"PK"):
+        with zipfile.ZipFile(BytesIO(data)) as archive:
+            yield from map(archive.read, archive.namelist())
+
+
+def unlettered(letters: str, size: int) -> bytes:
+    """As line.js reads them: 15 bits a letter."""
+    held = np.frombuffer(letters.encode("utf-16-be"), ">u2") - 0x1000
+    bits = np.unpackbits(held.astype(">u2").view(np.uint8).reshape(-1, 2), axis=1)[:, 1:]
+    return np.packbits(bits.ravel()[: 8 * size]).tobytes()
 
 
 REPLIES = """
@@ -238,7 +349,8 @@ def test_the_map_says_where_the_work_lies_and_reads_well(window: Any, server: Se
     from axe_playwright_python.sync_playwright import Axe
 
     page = opened(window, server.address)
-    assert "in this browser, on this computer" in page.inner_text(".lies")
+    assert "in this browser, on this computer" in page.inner_text(".lies >> nth=0")
+    assert "made and marked where Python is installed" in page.inner_text(".lies >> nth=1")
     assert page.locator(".notebook").count() == 0
     with window.expect_page() as licences:
         page.click("text=licences")

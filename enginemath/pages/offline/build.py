@@ -10,27 +10,34 @@ import subprocess
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from enginemath.classroom.sets.slips import FOLDER
 from enginemath.pages.offline import python_for_browsers
 from enginemath.pages.offline.library import kit_version, library
 from enginemath.pages.offline.licences import write_licences
 from enginemath.pages.offline.one_file import one_file
-from enginemath.pages.offline.page import page
+from enginemath.pages.offline.page import SHEETS, page
+from enginemath.pages.offline.sealed_sheets import seal_sheets
 from enginemath.units import Refused
+from enginemath.units.words import count
 
 SITE = Path(__file__).parents[1] / "site"
 WEB = Path(__file__).parent / "web"
 MARK = "enginemath-site.json"
 """Says that a folder was made here, so that it may be made anew."""
+_LINES = ("sheets.js", "line.js", "worker.js")
 _WAIT = 600
 
 
-def build_site(out: Path, *, single: bool = False, pyodide: Path | None = None) -> str:
+def build_site(
+    out: Path, *, single: bool = False, pyodide: Path | None = None, sets: Path | None = None
+) -> str:
     """Build the pages.
 
     Args:
         out: the folder; it is new, empty, or was built before.
         single: whether the one file is made too, beside the folder's own page.
         pyodide: npm's file of the pinned edition, where there is no network.
+        sets: folder of a class set, or of several; see `seal_sheets`.
 
     Returns:
         What was built, in a few lines.
@@ -39,13 +46,16 @@ def build_site(out: Path, *, single: bool = False, pyodide: Path | None = None) 
         Refused: something is missing, or the folder holds something else; says what.
     """
     _may_be_filled(out)
+    sheets, students = seal_sheets(sets, out) if sets else ("", 0)
     with TemporaryDirectory() as temporary:
         work = Path(temporary)
         edition = work / "edition"
         edition.mkdir()
         python_for_browsers.unpack(edition, pyodide)
         _take_picture(work, edition)
-        for source in (SITE / "page.css", SITE / "page.js", WEB / "line.js", WEB / "worker.js"):
+        if sets:
+            (edition / SHEETS).write_text(sheets, encoding="utf-8")
+        for source in (SITE / "page.css", SITE / "page.js", *map(WEB.joinpath, _LINES)):
             shutil.copy(source, edition)
         for left in edition.glob("*.tgz"):
             left.unlink()
@@ -56,6 +66,9 @@ def build_site(out: Path, *, single: bool = False, pyodide: Path | None = None) 
         file = out / "enginemath.html"
         file.write_bytes(one_file(out / name, out / "licences"))
         told.append(f"{file}: {_megabytes(file.stat().st_size)}; opens with a double-click")
+    if sets:
+        slips = sets / FOLDER
+        told.append(f"sheets of {count(students, 'student')}; the slips that open them: {slips}")
     return "\n".join(told)
 
 

@@ -36,6 +36,7 @@ _LEFT_OUT = (
     *("pint/testsuite/", "mistune/directives/", "mistune/renderers/markdown.py"),
     *(f"jinja2/{name}.py" for name in ("ext", "sandbox", "nativetypes", "meta")),
     *("enginemath/classroom/marking/", "enginemath/cli.py", "enginemath/__main__.py"),
+    *(f"enginemath/classroom/sets/{name}" for name in ("slips.", "words.")),
     *("enginemath/pages/server.py", "enginemath/pages/site/", "enginemath/_kit/"),
     *("enginemath/panels/frame/notebook.py", "enginemath/quiet_lab/"),
 )

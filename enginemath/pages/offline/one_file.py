@@ -7,9 +7,10 @@ in UTF-16, and each letter carries 15 bits, so that fifteen bytes become sixteen
 from __future__ import annotations
 
 import gzip
+import json
 from pathlib import Path
 
-from enginemath.pages.offline.page import SCRIPT, SITE
+from enginemath.pages.offline.page import SCRIPT, SHEETS, SITE, sheets_told
 
 _FIRST = 0x1000
 """Letters from here on are no mark-up, no half of a pair, and no browser changes them."""
@@ -37,12 +38,17 @@ def one_file(edition: Path, licences: Path) -> bytes:
     assert style in text
     assert SCRIPT in text
     css = (edition / "page.css").read_text(encoding="utf-8")
-    line, page, worker = (
-        (edition / name).read_text(encoding="utf-8") for name in ("line.js", "page.js", "worker.js")
+    worker, *lines = (
+        (edition / name).read_text(encoding="utf-8")
+        for name in ("worker.js", "sheets.js", "line.js", "page.js")
     )
-    scripts = _script(worker, 'type="text/plain" id="worker"') + _script(line) + _script(page)
-    told = '<script type="application/json" id="edition">{"inside": true}</script>'
+    scripts = _script(worker, 'type="text/plain" id="worker"') + "".join(map(_script, lines))
+    sheets = edition / SHEETS
+    known = json.dumps({"inside": True, **sheets_told(sheets.is_file())})
+    told = f'<script type="application/json" id="edition">{known}</script>'
     data = "\n".join(_file(edition / name) for name in _INSIDE)
+    if sheets.is_file():
+        data += _inside(sheets.read_bytes(), 'id="sheets"', packed=True)
     texts = sorted(licences.glob("*.txt"), key=lambda path: (path.name != "README.txt", path.name))
     whole = "\n\n".join(f"{path.name}\n\n{path.read_text('utf-8')}" for path in texts)
     data += _inside(whole.encode(), 'id="licences"', packed=True)

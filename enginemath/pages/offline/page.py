@@ -6,14 +6,23 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
+SHEETS = "sheets.json"
+"""A class's sheets, where there are any."""
 SITE = Path(__file__).parents[1] / "site"
 SCRIPT = '<script src="{site}/page.js" defer></script>'
-LINE = '<script src="{site}/line.js" defer></script>'
+LINES = "\n".join(
+    f'<script src="{{site}}/{name}" defer></script>' for name in ("sheets.js", "line.js")
+)
 _NOTHING_FROM_ELSEWHERE = (
     "default-src 'none'; script-src 'self' blob: 'wasm-unsafe-eval'; worker-src 'self' blob:; "
     "style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; connect-src 'self' data: blob:; "
     "base-uri 'none'; form-action 'none'"
 )
+
+
+def sheets_told(there: bool) -> dict[str, str]:
+    """What a page is told of sheets."""
+    return {"sheets": SHEETS} if there else {}
 
 
 def page(edition: str, hashes: Mapping[str, str]) -> str:
@@ -23,10 +32,10 @@ def page(edition: str, hashes: Mapping[str, str]) -> str:
         edition: folder of the edition's files.
         hashes: of each file, as a browser checks it.
     """
-    told = json.dumps({"name": edition, "hashes": dict(hashes)})
+    told = json.dumps({"name": edition, "hashes": dict(hashes), **sheets_told(SHEETS in hashes)})
     policy = f'<meta http-equiv="Content-Security-Policy" content="{_NOTHING_FROM_ELSEWHERE}">'
     text = (SITE / "page.html").read_text(encoding="utf-8")
     assert SCRIPT in text
-    line = f'<script type="application/json" id="edition">{told}</script>\n{LINE}'
+    line = f'<script type="application/json" id="edition">{told}</script>\n{LINES}'
     text = text.replace(SCRIPT, f"{line}\n{SCRIPT}").replace("</title>", f"</title>\n{policy}")
     return text.replace("{site}", edition).replace("{lab}", "")

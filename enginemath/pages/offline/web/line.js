@@ -58,6 +58,8 @@ const WHERE = "Your work lies in this browser, on this computer, and nowhere els
   + "computer or in a cleared browser it is not there: hand in, and you have it as a file.";
 const NOT_KEPT = "This browser keeps nothing here (a private window, or a rule of the school): hand in "
   + "before you close the page, and you have your work as a file.";
+const FOR_INSTRUCTORS = "Class sets are made and marked where Python is installed, by enginemath class-set and "
+  + "enginemath mark, not here; mark reads what is handed in here. ";
 
 // ---- Python in the worker --------------------------------------------------------------------------
 class Line {
@@ -97,7 +99,7 @@ class Line {
     for (const message of said) {
       if (message.show === "map") this.sayWhere(message);
       if (message.show !== "kept") this.tell(message);
-      if (message.show === "map") sayLicences();
+      if (message.show === "map") { askForSheet(message, this); sayLicences(); }
     }
     const about = said.filter((message) => message.show === "kept");
     if (Object.keys(data.files).length) this.keep(data.files, about);
@@ -113,6 +115,12 @@ class Line {
     } catch {
       for (const { step, box } of about) this.tell({ show: "kept", trouble: NOT_KEPT, step, box });
     }
+  }
+  // Files that do not come from Python: kept, where that may be, and there in every window.
+  async give(files) {
+    this.worker.postMessage({ files });
+    if (kept.base) await kept.write(files).catch(() => {});
+    if (this.others) this.others.postMessage({ files, steps: [] });
   }
   sayWhere(map) {
     map.where = kept.base ? WHERE : "";
@@ -177,7 +185,7 @@ const unpacked = (bytes) => new Response(new Blob([bytes]).stream().pipeThrough(
 
 // What is handed on here is handed on under its licences, whose texts go with it.
 function sayLicences() {
-  const place = document.querySelector(".lies") || document.querySelector(".steps section"), inside = document.getElementById("licences");
+  const place = document.createElement("p"), inside = document.getElementById("licences");
   const link = document.createElement("a");
   link.textContent = "licences";
   link.href = inside ? "#" : "licences/README.txt";
@@ -187,7 +195,9 @@ function sayLicences() {
     const text = new Blob([await unpacked(unlettered(inside.textContent, Number(inside.dataset.size)))], { type: "text/plain;charset=utf-8" });
     window.open(URL.createObjectURL(text));
   };
-  place.append(" ", link);
+  place.className = "lies";
+  place.append(FOR_INSTRUCTORS, link);
+  document.querySelector(".steps section").append(place);
 }
 
 // ---- without a network from the second time on -----------------------------------------------------
