@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import io
 import json
 import os
@@ -22,8 +23,19 @@ from enginemath.pages.offline.in_worker import Host
 from enginemath.pages.offline.library import LIBRARIES, library
 from enginemath.pages.offline.licences import write_licences
 from enginemath.pages.offline.one_file import lettered
+from enginemath.pages.offline.python_for_browsers import NO_USE_IN_A_PAGE
 from enginemath.pages.work import read_work
 from enginemath.units import Refused
+
+
+def _imported(source: bytes) -> set[str]:
+    found = set()
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Import):
+            found |= {each.name for each in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
+            found.add(node.module)
+    return found
 
 
 class TestWhatIsBuilt:
@@ -70,6 +82,21 @@ class TestWhatIsBuilt:
         done = subprocess.run([sys.executable, "-IS", "-c", code], capture_output=True, text=True)
         assert done.returncode == 0, done.stderr[-1000:]
         assert str(tmp_path) in done.stdout
+
+    def test_nothing_imports_what_stays_behind(self) -> None:
+        """Whoever may run in a page finds its part of the standard library there."""
+        lacks = set()
+        with zipfile.ZipFile(io.BytesIO(library())) as archive:
+            for file in archive.namelist():
+                for name in _imported(archive.read(file)) if file.endswith(".py") else ():
+                    path = name.replace(".", "/")
+                    if f"{path}.py".startswith(NO_USE_IN_A_PAGE) or f"{path}/".startswith(
+                        NO_USE_IN_A_PAGE
+                    ):
+                        lacks.add(f"{file}: {name}")
+        never_called = {"docutils/nodes.py: xml.dom", "docutils/nodes.py: xml.dom.minidom"}
+        no_processes_there = {"enginemath/classroom/in_parallel.py: multiprocessing"}
+        assert lacks == never_called | no_processes_there
 
     def test_the_same_files_make_the_same_library(self) -> None:
         assert library() == library()

@@ -57,6 +57,8 @@ def build_site(
             (edition / SHEETS).write_text(sheets, encoding="utf-8")
         for source in (SITE / "page.css", SITE / "page.js", *map(WEB.joinpath, _LINES)):
             shutil.copy(source, edition)
+        parts = [(WEB / name).read_text(encoding="utf-8") for name in ("worker.js", "picture.js")]
+        (edition / "worker.js").write_text("\n".join(parts), encoding="utf-8")
         for left in edition.glob("*.tgz"):
             left.unlink()
         name = f"edition-{_digest(edition)}"
@@ -82,14 +84,14 @@ def _may_be_filled(out: Path) -> None:
 def _take_picture(work: Path, edition: Path) -> None:
     plain = work / "library.zip"
     plain.write_bytes(library())
-    script = Path(__file__).parent / "make_picture.mjs"
+    node, script = python_for_browsers.node(), Path(__file__).parent / "make_picture.mjs"
     # Python's own list of packages is not needed: all that is used lies in the kit's.
     lock = edition / "pyodide-lock.json"
     info = json.loads(lock.read_text(encoding="utf-8"))["info"]
     lock.write_text(json.dumps({"info": info, "packages": {}}), encoding="utf-8")
     try:
         done = subprocess.run(
-            [python_for_browsers.node(), str(script), str(edition), str(plain), str(edition)],
+            [node, str(script), str(edition), str(plain), str(WEB / "picture.js")],
             capture_output=True,
             text=True,
             timeout=_WAIT,

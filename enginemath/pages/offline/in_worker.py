@@ -5,6 +5,7 @@ The page gives the student's work when it opens and keeps what comes back: see `
 
 from __future__ import annotations
 
+import gc
 import importlib
 import json
 import random
@@ -87,3 +88,6 @@ def get_ready() -> None:
     session.answer({"do": "map"})
     for name in lesson_names():
         session.answer({"do": "open", "lesson": name})
+    del session
+    gc.collect()
+    gc.freeze()  # what is loaded stays: nobody need look through it again

@@ -33,7 +33,12 @@ LIBRARIES = {
 }
 """What is imported, by the name under which it is installed."""
 _LEFT_OUT = (
-    *("pint/testsuite/", "mistune/directives/", "mistune/renderers/markdown.py"),
+    *("pint/testsuite/", "pint/testing.py", "pint/matplotlib.py", "pint/pint_convert.py"),
+    *("flexcache/testsuite/", "flexparser/testsuite/", "uncertainties/unumpy/"),
+    *("mistune/directives/", "mistune/renderers/markdown.py", "mistune/renderers/rst.py"),
+    *("mistune/toc.py", "mistune/__main__.py", "platformdirs/__main__.py"),
+    *(f"platformdirs/{name}.py" for name in ("macos", "windows", "ios", "testing")),
+    "platformdirs/pytest_plugin.py",
     *(f"jinja2/{name}.py" for name in ("ext", "sandbox", "nativetypes", "meta")),
     *("enginemath/classroom/marking/", "enginemath/cli.py", "enginemath/__main__.py"),
     *(f"enginemath/classroom/sets/{name}" for name in ("slips.", "words.")),

@@ -14,9 +14,10 @@ _SOURCE_NAMES = ("source", "source code", "code", "repository", "homepage", "hom
 _INTRODUCTION = f"""\
 What is handed on in these pages, under which licence, and where its source is.
 
-pyodide {VERSION}: MPL-2.0 (MPL-2.0.txt), handed on as npm gives it, unchanged
+pyodide {VERSION}: MPL-2.0 (MPL-2.0.txt), handed on as npm gives it, unchanged; its own modules
+in Python compiled
   source: https://github.com/pyodide/pyodide
-Python, in pyodide: Python.txt
+Python, in pyodide: Python.txt; its standard library compiled, without what no page uses
   source: https://www.python.org
 """
 

@@ -1,18 +1,74 @@
-// Compile the kit's libraries with the browser's own Python, and take a picture of its memory with
-// the kit loaded: node make_picture.mjs PYODIDE LIBRARY OUT
+// Compile the standard library and the kit's with the browser's own Python, and take a picture of its
+// memory with the kit loaded: node make_picture.mjs EDITION LIBRARY PICTURE
 import { readFileSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { gzipSync } from "node:zlib";
 import { pathToFileURL } from "node:url";
 
-const [pyodide, library, out] = process.argv.slice(2).map((path) => resolve(path));
-const PACKAGES = "/lib/python3.14/site-packages";
+const [edition, library, script] = process.argv.slice(2).map((path) => resolve(path));
+const STANDARD = "python_stdlib.zip", PACKAGES = "/lib/python3.14/site-packages";
+const { packPicture } = new Function(`${readFileSync(script, "utf8")}; return { packPicture }`)();
+process.argv.length = 1;          // so that Python's name is the same here as in a browser
 // Of a Python that fails, its last line is the reason.
 process.on("uncaughtException", (error) => {
   console.error(String(error.message ?? error).trim().split("\n").pop());
   process.exit(1);
 });
-const { loadPyodide } = await import(pathToFileURL(join(pyodide, "pyodide.mjs")));
+const { loadPyodide } = await import(pathToFileURL(join(edition, "pyodide.mjs")));
+const { default: createPyodideModule } = await import(pathToFileURL(join(edition, "pyodide.asm.mjs")));
+
+// What is compiled here need not be compiled in any page; a hash in place of a time keeps it alike
+// in every build. Pyodide's own part speaks to its machine code through its docstrings.
+const compiler = await loadPyodide({ indexURL: edition, env: { PYTHONNODEBUGRANGES: "1" } });
+compiler.FS.writeFile("/library.zip", readFileSync(library));
+compiler.runPython(`
+import sys, zipfile
+from importlib._bootstrap_external import _code_to_hash_pyc
+
+standard = next(path for path in sys.path if path.endswith(".zip"))
+
+def compiled(name, text, place):
+    kept = 0 if name.startswith(("_pyodide", "pyodide")) else 2
+    code = compile(text, f"{place}/{name}", "exec", dont_inherit=True, optimize=kept)
+    return bytes(_code_to_hash_pyc(code, bytes(8), False))
+
+with (
+    zipfile.ZipFile(standard) as plain,
+    zipfile.ZipFile("/standard", "w", zipfile.ZIP_DEFLATED, compresslevel=9) as code,
+):
+    for info in plain.infolist():
+        name, text = info.filename, plain.read(info)
+        if name.endswith(".py"):
+            name, text = f"{name}c", compiled(name, text, standard)
+        code.writestr(zipfile.ZipInfo(name), text, zipfile.ZIP_DEFLATED, 9)
+with (
+    zipfile.ZipFile("/library.zip") as plain,
+    zipfile.ZipFile("/code", "w") as code,
+    zipfile.ZipFile("/data", "w") as data,
+):
+    for info in plain.infolist():
+        name, text = info.filename, plain.read(info)
+        if name.endswith(".py"):
+            code.writestr(zipfile.ZipInfo(f"{name}c"), compiled(name, text, "${PACKAGES}"))
+        else:
+            data.writestr(zipfile.ZipInfo(name), text)
+`);
+writeFileSync(join(edition, STANDARD), compiler.FS.readFile("/standard"));
+const pack = (name, ...parts) => writeFileSync(join(edition, `${name}.gz`), gzipSync(Buffer.concat(parts), { level: 9 }));
+const packed = ["code", "data"].map((name) => compiler.FS.readFile(`/${name}`));
+packed.forEach((data, place) => pack(["code", "data"][place], data));
+
+const python = await loadPyodide({ indexURL: edition, _makeSnapshot: true });
+for (const data of packed) python.unpackArchive(data.slice(), "zip", { extractDir: PACKAGES });
+python.runPython(`
+import importlib
+importlib.invalidate_caches()
+from enginemath.pages.offline import in_worker
+in_worker.get_ready()
+`);
+clear(python._module);
+const picture = packPicture(python._module, python.makeMemorySnapshot(), await freshMemory());
+pack("memory", ...picture.map((part) => Buffer.from(part.buffer, part.byteOffset, part.byteLength)));
 
 // Noughts over what was freed, as far as there is room: they pack better than what lay there.
 function clear(module) {
@@ -27,43 +83,16 @@ function clear(module) {
   held.forEach((place) => module._free(place));
 }
 
-// What is compiled here need not be compiled in any page; a hash in place of a time keeps it alike
-// in every build.
-const compiler = await loadPyodide({ indexURL: pyodide });
-compiler.FS.writeFile("/library.zip", readFileSync(library));
-compiler.runPython(`
-import zipfile
-from importlib._bootstrap_external import _code_to_hash_pyc
-
-with (
-    zipfile.ZipFile("/library.zip") as plain,
-    zipfile.ZipFile("/code", "w") as compiled,
-    zipfile.ZipFile("/data", "w") as data,
-):
-    for info in plain.infolist():
-        name, text, packed = info.filename, plain.read(info), data
-        if name.endswith(".py"):
-            code = compile(text, f"${PACKAGES}/{name}", "exec", dont_inherit=True, optimize=2)
-            name, text, packed = f"{name}c", bytes(_code_to_hash_pyc(code, bytes(8), False)), compiled
-        packed.writestr(zipfile.ZipInfo(name), text)
-`);
-const pack = (name, data) => writeFileSync(join(out, `${name}.gz`), gzipSync(data, { level: 9 }));
-const packed = ["code", "data"].map((name) => {
-  const data = compiler.FS.readFile(`/${name}`);
-  pack(name, data);
-  return data;
-});
-
-const python = await loadPyodide({ indexURL: pyodide, _makeSnapshot: true });
-for (const data of packed) python.unpackArchive(data.slice(), "zip", { extractDir: PACKAGES });
-python.runPython(`
-import gc, importlib
-importlib.invalidate_caches()
-from enginemath.pages.offline import in_worker
-in_worker.get_ready()
-gc.collect()
-`);
-clear(python._module);
-const memory = python.makeMemorySnapshot();
-pack("memory", memory);
-console.log(JSON.stringify({ memory: memory.length }));
+// The memory of a Python that has not begun.
+async function freshMemory() {
+  const stop = new Error("as far as this"), head = new Uint8Array(64);
+  let fresh = null;
+  const make = async (given) => {
+    fresh = (await createPyodideModule(given)).HEAPU8.slice();
+    throw stop;
+  };
+  await loadPyodide({ indexURL: edition, createPyodideModule: make, _loadSnapshot: head }).catch((error) => {
+    if (error !== stop) throw error;
+  });
+  return fresh;
+}

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import shutil
 import subprocess
 import tarfile
+import zipfile
 from pathlib import Path
 
 from enginemath.units import Refused
@@ -21,6 +23,22 @@ FILES = (
     "python_stdlib.zip",
     "pyodide-lock.json",
 )
+STANDARD_LIBRARY = "python_stdlib.zip"
+_USED_ENCODINGS = (
+    *("__init__", "aliases", "ascii", "charmap", "cp1252", "cp437", "idna", "latin_1", "punycode"),
+    *("raw_unicode_escape", "undefined", "unicode_escape", "utf_16", "utf_32", "utf_8"),
+    "utf_8_sig",
+)
+NO_USE_IN_A_PAGE = (
+    *("_pyio.py", "_pyrepl/", "_sysconfigdata", "antigravity.py", "bdb.py", "cProfile.py"),
+    *("cmd.py", "code.py", "compileall.py", "ctypes/", "doctest.py", "ftplib.py", "http/"),
+    *("imaplib.py", "mailbox.py", "modulefinder.py", "multiprocessing/", "optparse.py", "pdb.py"),
+    *("pickletools.py", "plistlib.py", "poplib.py", "profile.py", "pstats.py", "pty.py"),
+    *("pyclbr.py", "pydoc.py", "smtplib.py", "socketserver.py", "sqlite3/", "tabnanny.py"),
+    *("this.py", "trace.py", "unittest/", "wave.py", "webbrowser.py", "wsgiref/", "xml/dom/"),
+    *("xml/sax/", "xmlrpc/", "zipapp.py"),
+)
+"""Parts of the standard library that stay behind: for other programs, hosts, sounds and tests."""
 _WAIT = 300
 
 
@@ -46,6 +64,24 @@ def unpack(folder: Path, brought: Path | None = None) -> None:
             found = archive.extractfile(f"package/{name}")
             assert found is not None
             (folder / name).write_bytes(found.read())
+    whole = (folder / STANDARD_LIBRARY).read_bytes()
+    (folder / STANDARD_LIBRARY).write_bytes(_what_is_used(whole))
+
+
+def _what_is_used(library: bytes) -> bytes:
+    """The standard library without what no page can use."""
+    packed = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(library)) as every, zipfile.ZipFile(packed, "w") as used:
+        for name in sorted(every.namelist()):
+            if not name.endswith("/") and _is_used(name):
+                used.writestr(zipfile.ZipInfo(name), every.read(name))
+    return packed.getvalue()
+
+
+def _is_used(name: str) -> bool:
+    if name.startswith("encodings/"):
+        return name.removeprefix("encodings/").removesuffix(".py") in _USED_ENCODINGS
+    return not name.startswith(NO_USE_IN_A_PAGE)
 
 
 def node() -> str:

@@ -73,7 +73,7 @@ async function start({ start: edition, work, projector }) {
   const memory = await picture;
   await whole;                               // Python itself would wait for a missing file for ever
   at("picture");
-  let python = memory && await fromPicture(loadPyodide, settings, memory).catch(() => null);
+  let python = memory && await fromPicture(loadPyodide, settings, memory).catch(({ message }) => { times.refused = message; });
   const asPictured = Boolean(python);
   times.start = asPictured ? "picture" : "ordinary";
   python = python || await loadPyodide(settings);
@@ -101,12 +101,13 @@ async function unpacked(asked) {
   return new Response(stream).arrayBuffer();
 }
 
-// Python's memory must be as large as its picture before the picture is laid in it.
-function fromPicture(loadPyodide, settings, memory) {
+// The picture lies in Python's memory before pyodide looks at it: it is given the picture's head alone.
+function fromPicture(loadPyodide, settings, picture) {
+  const head = new Uint8Array(new Int32Array(picture, 0, 4)[2]);
   const make = async (given) => {
     const module = await settings.createPyodideModule(given);
-    while (module.HEAP8.length < memory.byteLength) module._malloc(memory.byteLength - module.HEAP8.length + 65536);
+    head.set(layPicture(module, picture));
     return module;
   };
-  return loadPyodide({ ...settings, createPyodideModule: make, _loadSnapshot: memory });
+  return loadPyodide({ ...settings, createPyodideModule: make, _loadSnapshot: head });
 }
