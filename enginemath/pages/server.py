@@ -23,7 +23,9 @@ from tornado.httputil import url_concat
 from tornado.websocket import WebSocketHandler
 
 from enginemath.pages.session import Desk, Reply, Session
+from enginemath.pages.student_sheet import student_sheet
 from enginemath.quiet_lab import PAGES, SAY_ADDRESS
+from enginemath.units import Refused
 
 SITE = Path(__file__).parent / "site"
 ROOT = PAGES.strip("/")
@@ -41,9 +43,9 @@ class Page(JupyterHandler):
         self.set_header("Content-Type", "text/html; charset=UTF-8")
         self.set_header("Cache-Control", "no-cache")
         self.finish(
-            page.replace("{site}", escape(f"{base}/site")).replace(
-                "{lab}", escape(url_path_join(self.base_url, "lab/tree"))
-            )
+            page.replace("{site}", escape(f"{base}/site"))
+            .replace("{paper}", escape(f"{base}/paper"))
+            .replace("{lab}", escape(url_path_join(self.base_url, "lab/tree")))
         )
 
     @property
@@ -61,6 +63,25 @@ class Page(JupyterHandler):
                 "base-uri 'none'",
             ]
         )
+
+
+class Paper(JupyterHandler):
+    """A lesson's sheet to print."""
+
+    @web.authenticated
+    def get(self, name: str) -> None:
+        """The sheet of the lesson of this name."""
+        try:
+            page = student_sheet(name)
+        except Refused as refused:
+            raise web.HTTPError(404, str(refused)) from None
+        self.set_header("Content-Type", "text/html; charset=UTF-8")
+        self.finish(page)
+
+    @property
+    def content_security_policy(self) -> str:
+        """Style and pictures of its own, no script."""
+        return "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'"
 
 
 class SiteFile(FileFindHandler):
@@ -120,6 +141,7 @@ def _load_jupyter_server_extension(server: Any) -> None:
         [
             (f"{base}/?", Page),
             (f"{base}/talk", Talk),
+            (f"{base}/paper/([^/]+)\\.html", Paper),
             (f"{base}/site/(.*)", SiteFile, {"path": [str(SITE)]}),
         ],
     )

@@ -11,6 +11,8 @@ import pytest
 
 from enginemath.classroom.commands import mark
 from enginemath.classroom.sets.levels import LEVELS
+from enginemath.pages.steps import lesson_names
+from enginemath.pages.student_sheet import student_sheet
 from tests.classroom.class_sets import SECRET, hand_in, make
 
 pytestmark = pytest.mark.browser
@@ -120,3 +122,15 @@ def test_labels_of_the_drawing_do_not_run_into_each_other(reader: Reader, folder
                     across = min(right, end) - max(left, x)
                     down = min(bottom, foot) - max(top, y)
                     assert across <= 1 or down <= 0.4 * (bottom - top), (file, one, other)
+
+
+@pytest.mark.parametrize("name", lesson_names())
+def test_a_lesson_s_sheet_is_two_sides_of_paper(reader: Reader, tmp_path: Path, name: str) -> None:
+    file = tmp_path / "sheet.html"
+    file.write_text(student_sheet(name), encoding="utf-8")
+    page = reader.open(file, 720)  # as wide as the printed part of A4
+    assert page.evaluate("document.documentElement.scrollWidth") <= 720
+    for paper in PAPERS:
+        assert sheets(page.pdf(format=paper)) <= 2, paper
+    assert reader.asked == [file.as_uri()]
+    assert reader.said == []

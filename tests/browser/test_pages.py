@@ -484,12 +484,16 @@ def test_the_projector_goes_by_arrow_keys_and_covers_answers(browser: Any, addre
     visit.close()
 
 
-def test_the_map_leads_to_page_and_notebook(browser: Any, address: str) -> None:
+def test_the_map_leads_to_page_notebook_and_sheet(browser: Any, address: str) -> None:
     visit = Visit(browser, address, bypass_csp=True)
     page = visit.page
     links = page.get_by_role("navigation", name="Lessons").get_by_role("link")
-    assert links.count() == 24
+    assert links.count() == 36
     reads(page)
+    with visit.context.expect_page() as opened:
+        page.get_by_role("link", name="sheet to print of 04 cc the chamber").click()
+    assert opened.value.get_by_role("heading", name="On the bench").is_visible()
+    opened.value.close()
     notebook = page.get_by_role("link", name="notebook of 07 Add it up").get_attribute("href")
     assert notebook == "/lab/tree/07-add-it-up.ipynb"
     page.locator("ol a.page", has_text="Add it up").click()

@@ -15,8 +15,9 @@ from enginemath.pages.offline import python_for_browsers
 from enginemath.pages.offline.library import kit_version, library
 from enginemath.pages.offline.licences import write_licences
 from enginemath.pages.offline.one_file import one_file
-from enginemath.pages.offline.page import SHEETS, page
+from enginemath.pages.offline.page import PAPER, SHEETS, page
 from enginemath.pages.offline.sealed_sheets import seal_sheets
+from enginemath.pages.student_sheet import papers
 from enginemath.units import Refused
 from enginemath.units.words import count
 
@@ -112,7 +113,11 @@ def _fill(out: Path, edition: Path, name: str) -> None:
     shutil.copytree(edition, out / name)
     hashes = {path.name: integrity(path.read_bytes()) for path in (out / name).iterdir()}
     (out / "index.html").write_text(page(name, hashes), encoding="utf-8")
-    kept = ["index.html", *(f"{name}/{file}" for file in sorted(hashes))]
+    (out / PAPER).mkdir()
+    for lesson, sheet in papers().items():
+        (out / PAPER / f"{lesson}.html").write_text(sheet, encoding="utf-8")
+    printed = [f"{PAPER}/{lesson}.html" for lesson in papers()]
+    kept = ["index.html", *(f"{name}/{file}" for file in sorted(hashes)), *printed]
     keeper = (WEB / "keeper.js").read_text(encoding="utf-8")
     listed = json.dumps({"edition": name, "files": kept})
     (out / "keeper.js").write_text(keeper.replace("{list}", listed), encoding="utf-8")

@@ -11,6 +11,7 @@ import json
 from pathlib import Path
 
 from enginemath.pages.offline.page import SCRIPT, SHEETS, SITE, sheets_told
+from enginemath.pages.student_sheet import papers
 
 _FIRST = 0x1000
 """Letters from here on are no mark-up, no half of a pair, and no browser changes them."""
@@ -51,9 +52,11 @@ def one_file(edition: Path, licences: Path) -> bytes:
         data += _inside(sheets.read_bytes(), 'id="sheets"', packed=True)
     texts = sorted(licences.glob("*.txt"), key=lambda path: (path.name != "README.txt", path.name))
     whole = "\n\n".join(f"{path.name}\n\n{path.read_text('utf-8')}" for path in texts)
+    data += _inside(json.dumps(papers()).encode(), 'id="paper"', packed=True)
     data += _inside(whole.encode(), 'id="licences"', packed=True)
     text = text.replace(style, f"<style>{css}</style>").replace(SCRIPT, "")
-    text = text.replace('<meta charset="utf-8">', '<meta charset="utf-16">').replace("{lab}", "")
+    text = text.replace('<meta charset="utf-8">', '<meta charset="utf-16">')
+    text = text.replace("{lab}", "").replace("{paper}", "")
     text = text.replace("</body>", f"{told}\n{data}\n{scripts}</body>")
     return b"\xff\xfe" + text.encode("utf-16-le")
 

@@ -8,6 +8,8 @@ from pathlib import Path
 
 SHEETS = "sheets.json"
 """A class's sheets, where there are any."""
+PAPER = "paper"
+"""Folder of the sheets to print."""
 SITE = Path(__file__).parents[1] / "site"
 SCRIPT = '<script src="{site}/page.js" defer></script>'
 LINES = "\n".join(
@@ -38,4 +40,4 @@ def page(edition: str, hashes: Mapping[str, str]) -> str:
     assert SCRIPT in text
     line = f'<script type="application/json" id="edition">{told}</script>\n{LINES}'
     text = text.replace(SCRIPT, f"{line}\n{SCRIPT}").replace("</title>", f"</title>\n{policy}")
-    return text.replace("{site}", edition).replace("{lab}", "")
+    return text.replace("{site}", edition).replace("{lab}", "").replace("{paper}", PAPER)

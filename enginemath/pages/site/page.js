@@ -782,7 +782,8 @@ function showMap(map) {
   const list = map.lessons.map((each) => make("li", { class: each === next ? "next" : each.state },
     make("i", { "aria-hidden": "true" }), make("b", {}, number(each)),
     make("a", { class: "page", href: `#${each.name}`, "aria-current": each === next ? "step" : null }, each.title, make("span", { class: "unseen" }, words[each.state])),
-    lab ? make("a", { class: "notebook", href: `${lab}/${each.name}.ipynb`, target: "_blank", "aria-label": `notebook of ${number(each)} ${each.title}` }, "notebook") : null));
+    lab ? make("a", { class: "notebook", href: `${lab}/${each.name}.ipynb`, target: "_blank", "aria-label": `notebook of ${number(each)} ${each.title}` }, "notebook") : null,
+    make("a", { class: "notebook", ...toPaper(each.name), target: "_blank", "aria-label": `sheet to print of ${number(each)} ${each.title}` }, "sheet")));
   $(".steps").replaceChildren(make("section", { "aria-label": "Lessons" },
     make("h1", {}, "One engine, twelve lessons"), whoIs(map.student),
     make("p", {}, make("a", { class: "solid go", href: `#${next.name}` }, `${next.state === "new" ? "Begin" : "Go on"} with ${number(next)}`)),
@@ -802,6 +803,12 @@ function showMap(map) {
     node.addEventListener("focusin", () => light(map.lessons[place]));
   });
   warn(map.warnings);
+}
+// The sheet of a lesson to write on with a pen: a page of its own, or inside this one file.
+function toPaper(name) {
+  const folder = document.body.dataset.paper;
+  if (folder) return { href: `${folder}/${name}.html` };
+  return { href: "#", onclick: (event) => { event.preventDefault(); window.openPaper(name); } };
 }
 // The student's own sheets of class sets.
 function sheetsOf(map) {

@@ -192,13 +192,19 @@ function sayLicences() {
   link.target = "_blank";
   if (inside) link.onclick = async (event) => {
     event.preventDefault();
-    const text = new Blob([await unpacked(unlettered(inside.textContent, Number(inside.dataset.size)))], { type: "text/plain;charset=utf-8" });
-    window.open(URL.createObjectURL(text));
+    openApart(await insideOf(inside), "text/plain");
   };
   place.className = "lies";
   place.append(FOR_INSTRUCTORS, link);
   document.querySelector(".steps section").append(place);
 }
+const insideOf = (node) => unpacked(unlettered(node.textContent, Number(node.dataset.size)));
+const openApart = (text, kind) => window.open(URL.createObjectURL(new Blob([text], { type: `${kind};charset=utf-8` })));
+// The sheets to print of the one file; of the folder they are pages of their own.
+window.openPaper = async (name) => {
+  const papers = new TextDecoder().decode(await insideOf(document.getElementById("paper")));
+  openApart(JSON.parse(papers)[name], "text/html");
+};
 
 // ---- without a network from the second time on -----------------------------------------------------
 function keepThisSite() {

@@ -1,0 +1,171 @@
+"""The student's sheet of a lesson: two sides of paper to guess, work and record on."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from html import escape
+from typing import Any
+
+from enginemath.pages.judged_lessons import asks
+from enginemath.pages.steps import Box, Lesson, Step, lesson_named, lesson_names
+from enginemath.pages.text import as_html, reading_names
+from enginemath.pages.working import Shown, Working
+from enginemath.sheets.html_page import fill
+
+BENCH, EXIT = "On the bench", "Exit ticket"
+_UNIT = r"(?:mm|cm|cc|mL|in|cu in|thou|kPa|bar|psi|deg|rpm|litres?|mils?|minutes|m|ft|s|%|°C?F?)"
+_NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?={_UNIT}(?![A-Za-z]))")
+_PLUS_MINUS = re.compile(r" ?± ?")
+_NAME_OF_A_COLUMN = re.compile(r"(?<=[a-z])_(?=[a-z])")
+_BETWEEN_TAGS = re.compile(r"(<[^>]*>)")
+
+
+@dataclass(frozen=True)
+class Blank:
+    """An answer to write by hand.
+
+    Args:
+        label: the quantity's trade name.
+        unit: that is printed after the line; empty where the student writes it.
+    """
+
+    label: str
+    unit: str
+
+
+@dataclass(frozen=True)
+class Task:
+    """A step that is done with a pen.
+
+    Args:
+        title: its heading.
+        text: as HTML.
+        given: what it shows to work with, as HTML.
+        blanks: to write in.
+    """
+
+    title: str
+    text: str
+    given: tuple[str, ...] = ()
+    blanks: tuple[Blank, ...] = ()
+
+
+def student_sheet(name: str) -> str:
+    """The sheet of a lesson as a page to print, on Letter or A4.
+
+    One side holds the guess and the working, the other the record of the bench and the exit ticket.
+    Nothing on it is an answer.
+
+    Args:
+        name: of the lesson: ``"04-cc-the-chamber"``.
+
+    Returns:
+        An HTML page that needs nothing else.
+
+    Raises:
+        Refused: the kit has no lesson of that name.
+
+    >>> page = student_sheet("07-add-it-up")
+    >>> "compression ratio" in page, "name" in page, "<script" in page
+    (True, True, False)
+    """
+    lesson = lesson_named(name)
+    bench = [step for step in lesson.steps if step.title == BENCH]
+    leaving = [step for step in lesson.steps if step.title == EXIT]
+    return fill(
+        "pages/student_sheet.html",
+        number=f"{lesson.number:02d}",
+        title=lesson.title,
+        about=unbroken(as_html(lesson.about)),
+        guess=[unbroken(step.html or as_html(step.text)) for step in _guessed(lesson)],
+        tasks=list(_tasks(lesson)),
+        bench=[unbroken(as_html(step.text)) for step in bench],
+        questions=[question for step in leaving for question in questions_in(step.text)],
+    )
+
+
+def papers() -> dict[str, str]:
+    """The sheets of all lessons, by their names."""
+    return {name: student_sheet(name) for name in lesson_names()}
+
+
+def unbroken(html: str) -> str:
+    """Hold each number and its unit, and each ± and its number, on one line.
+
+    >>> unbroken('<p title="5 mm">5 mm or 46.4 ± 0.1 cc</p>').replace(chr(160), "_")
+    '<p title="5 mm">5_mm or 46.4_±_0.1_cc</p>'
+    """
+    parts = _BETWEEN_TAGS.split(html)
+    parts[::2] = [
+        _PLUS_MINUS.sub("\u00a0±\u00a0", _NUMBER_AND_UNIT.sub("\u00a0", part))
+        for part in parts[::2]
+    ]
+    return "".join(parts)
+
+
+def questions_in(text: str) -> list[str]:
+    """The numbered questions of a text, each as HTML.
+
+    >>> questions_in("1. Why?\\n2. How\\n   much?")
+    ['Why?', 'How much?']
+    """
+    found = re.findall(r"^\d+\. (.*(?:\n(?!\d+\. |\n).*)*)", text, re.MULTILINE)
+    paragraphs = [as_html(" ".join(each.split())) for each in found]
+    return [unbroken(each.removeprefix("<p>").removesuffix("</p>")) for each in paragraphs]
+
+
+def _guessed(lesson: Lesson) -> list[Step]:
+    return [step for step in lesson.steps if step.title == "Predict"]
+
+
+def _tasks(lesson: Lesson) -> Iterator[Task]:
+    """The steps with boxes or with places to write in, up to the bench."""
+    working, title = Working(), ""
+    for step in lesson.steps:
+        given = [html for html in _given(working, step) if step.boxes]
+        writes = step.boxes or reading_names(step.text)
+        if not writes or step.title in (BENCH, EXIT):
+            continue
+        labels = _labels(lesson.name)
+        blanks = [Blank(labels.get(box.key, _plain(box)), box.unit) for box in step.boxes]
+        heading, title = "" if step.title == title else step.title, step.title
+        text = unbroken(step.html or as_html(step.text))
+        yield Task(heading, text, tuple(given), tuple(blanks))
+
+
+def _given(working: Working, step: Step) -> Iterator[str]:
+    """What a step lays out to work with; what needs an answer first is left out."""
+    for box in step.boxes:
+        working.names[box.name] = ""
+    for cell in step.cells:
+        if cell.kind == "check":
+            continue
+        try:
+            shown, _ = working.run(cell)
+        except Exception:
+            continue
+        yield from map(_as_html, shown)
+
+
+def _as_html(shown: Shown) -> str:
+    if shown.kind == "text":
+        tag = "pre" if "  " in shown.value else "p"
+        text = _NAME_OF_A_COLUMN.sub(" ", shown.value)
+        return f"<{tag}>{unbroken(escape(text, quote=False))}</{tag}>"
+    if shown.kind == "png":
+        return f'<img alt="" src="data:image/png;base64,{shown.value}">'
+    return shown.value
+
+
+@cache
+def _labels(name: str) -> dict[str, str]:
+    """What each box is called."""
+    asked: Any = asks(name)
+    return {each.boxes[-1]: each.label for each in asked.asked if len(each.boxes) == 1}
+
+
+def _plain(box: Box) -> str:
+    return box.name.removeprefix("my_").replace("_", " ")
