@@ -153,7 +153,7 @@ def test_what_the_guide_says_of_the_screen_is_so(solved: Path) -> None:
 @each_lesson
 def test_the_answer_to_the_panel_s_guess_is_in_the_guide(solved: Path) -> None:
     panel = panel_of(solved)
-    question = type(panel).question(panel)
+    question = type(panel).prediction(panel)
     page = " ".join(section(guide_of(solved), "On the screen").split())
     if question is None:
         assert re.search(r"asks no(thing| guess)", page)
