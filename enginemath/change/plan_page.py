@@ -79,7 +79,7 @@ def plan_page(report: dict[str, Any]) -> str:
         front_count=report["front_count"],
         misses=_table(misses, unit),
         breaks=[(number, plan["breaks"]) for number, plan in enumerate(misses, start=1)],
-        checks=list(checks_after(plans[0], unit, report["strokes"] == 4)) if plans else [],
+        checks=list(checks_after(report)) if plans else [],
         warnings=report["warnings"],
         notes=report["notes"],
         cautions=CAUTIONS,

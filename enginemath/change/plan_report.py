@@ -82,6 +82,7 @@ def plan_report(
     return {
         "name": engine.name,
         "strokes": engine.strokes,
+        "fuel": engine.fuel,
         "unit": unit or shop_unit(engine.cylinder.bore),
         "compression_ratio": nominal(mean_ratio(engine)),
         "target": _target(options.target),
@@ -244,7 +245,7 @@ def plan_text(report: dict[str, Any]) -> str:
     lines = folded(heading_of(report))
     if plans:
         lines += ["", *_table(plans, unit), *_trade_off(report, unit), ""]
-        lines += folded(checks_after(plans[0], unit, report["strokes"] == 4))
+        lines += folded(checks_after(report))
     elif misses:
         lines += ["", "The nearest misses:", "", *_table(misses, unit), ""]
         for number, miss in enumerate(misses, start=1):
@@ -353,8 +354,9 @@ def cells_of(plan: dict[str, Any], unit: str) -> dict[str, str]:
     return cells
 
 
-def checks_after(plan: dict[str, Any], unit: str, has_valves: bool = True) -> Iterator[str]:
+def checks_after(report: dict[str, Any]) -> Iterator[str]:
     """What to measure again once the work of the first plan is done."""
+    plan, unit = report["plans"][0], report["unit"]
     untouched = all(plan[part] == AS_MEASURED for part in ("gasket", "piston", "rods", "crank"))
     deck_cut, head_cut = (any(plan[f"{face}_cuts_mm"].values()) for face in ("deck", "head"))
     if untouched and not deck_cut and not head_cut:
@@ -383,7 +385,9 @@ def checks_after(plan: dict[str, Any], unit: str, has_valves: bool = True) -> It
             f"- squish clearance: {_length(plan['squish_mm'], unit)} {unit} is planned, "
             f"{_length(plan['lowest_squish_mm'], unit)} {unit} in the tightest cylinder"
         )
-    if has_valves:
+    if report["fuel"] == "diesel":
+        yield "- piston to every valve: the maker's figure"
+    elif report["strokes"] == 4:
         yield (
             f"- piston to valve: {PISTON_TO_INTAKE_VALVE.range} intake, "
             f"{PISTON_TO_EXHAUST_VALVE.range} exhaust ({PISTON_TO_INTAKE_VALVE.status}); "

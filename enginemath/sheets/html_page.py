@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from functools import cache
+from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from enginemath.units.printing import NO_BREAK, unbroken
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -18,7 +21,8 @@ def fill(template: str, **parts: object) -> str:
     """Fill a template.
 
     Every text that it is given is escaped and put on one line of printable letters. A drawing's
-    SVG goes in as it is, where the template says `safe`.
+    SVG goes in as it is, where the template says `safe`; where it says `held`, no line breaks
+    between a number and its unit.
 
     Args:
         template: its file, from the library's own folder: ``"classroom/marking/feedback.html"``.
@@ -41,7 +45,7 @@ def fill(template: str, **parts: object) -> str:
 def _templates() -> Environment:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-    return Environment(
+    environment = Environment(
         loader=FileSystemLoader(_HOUSE),
         autoescape=True,
         undefined=StrictUndefined,
@@ -49,6 +53,23 @@ def _templates() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+    )
+    environment.filters["held"] = _held_together
+    return environment
+
+
+def _held_together(value: str) -> Any:
+    """A text as HTML in which no line breaks between a number and its unit or its ±."""
+    from jinja2.filters import do_mark_safe
+
+    words = unbroken(_on_one_line(value)).split(" ")
+    return do_mark_safe(
+        " ".join(
+            f'<span class="held">{escape(word.replace(NO_BREAK, " "))}</span>'
+            if NO_BREAK in word
+            else escape(word)
+            for word in words
+        )
     )
 
 

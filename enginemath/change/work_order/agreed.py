@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import pint
 
@@ -91,11 +91,11 @@ def _wanted(order: WorkOrder) -> Section:
 
 def _jobs(order: WorkOrder) -> Iterator[str]:
     choice = order.choice
+    last = {cut.face: cut for cut in order.cuts}
     for cut in order.cuts:
-        flat = "parallel to the crank's centre line."
-        if cut.face == "head":
-            flat = f"parallel to the old face. {_chamber_loss(order, cut)}"
-        yield f"{_cut(order, cut)} Flat, and {flat}"
+        loss = f" {_chamber_loss(order, cut)}" if cut.face == "head" else ""
+        flat = f" {_FLAT[cut.face][bool(cut.bank)]}" if last[cut.face] is cut else ""
+        yield f"{_cut(order, cut)}{flat}{loss}"
     if choice.gasket.gasket is not None:
         yield f"Fit the head gasket “{choice.gasket.name}”: {_gasket(order)}"
     if choice.piston.piston is not None:
@@ -109,6 +109,19 @@ def _jobs(order: WorkOrder) -> Iterator[str]:
     if kept:
         yield f"Leave as measured: {', '.join(kept)}. Ask before anything else is cut or changed."
     yield f"Price by the list: {choice.price:g}."
+
+
+_FLAT = {
+    "deck": (
+        "Flat, and parallel to the crank's centre line.",
+        "Every deck flat, and parallel to the crank's centre line.",
+    ),
+    "head": (
+        "Flat, and parallel to the old face.",
+        "Every head flat, and parallel to its old face.",
+    ),
+}
+"""How a face is left, said once: of one bank, and of several."""
 
 
 def _kept(order: WorkOrder) -> Iterator[str]:
@@ -227,6 +240,10 @@ def _faces(order: WorkOrder) -> Section:
     )
 
 
+_MOST_ROWS = 3
+"""Of what is bought, in one table; more stand in two halves."""
+
+
 def _paid(order: WorkOrder) -> Section:
     """What is bought and what is set up for, each with its price by the list."""
     choice = order.choice
@@ -249,14 +266,14 @@ def _paid(order: WorkOrder) -> Section:
     rows = [(what, name or "-", f"{price:g}") for what, name, price in (*parts, *setups)]
     return Section(
         "Bought and paid, by the list",
-        in_halves=True,
+        in_halves=len(rows) >= _MOST_ROWS,
         columns=("what", "which", "price"),
         rows=[*rows, ("together", "-", f"{choice.price:g}")],
     )
 
 
 def _minimum(order: WorkOrder) -> Section:
-    rows = []
+    rows: list[tuple[str, ...]] = []
     several = len(order.job.banks) > 1
     for name, heights, cuts in (
         ("block, crank's centre line to deck", order.blocks, order.choice.deck_cuts),
@@ -266,15 +283,34 @@ def _minimum(order: WorkOrder) -> Section:
             if cut.magnitude or (height is not None and not several):
                 what = f"{name.split(',')[0]} of bank {bank.name}" if several else name
                 rows.append((what, *_height(height, cut, order.unit)))
+    line = (
+        "Look the minimum up in the maker's book for this engine number. Where it is not "
+        "found, or nothing is left, nothing is cut."
+    )
+    columns: tuple[str, ...] = (
+        "height",
+        "measured",
+        "minimum",
+        "looked up in",
+        "left after this order",
+    )
+    sources = {row[_SOURCE] for row in rows}
+    if len(rows) > 1 and len(sources) == 1 and TO_FILL_IN not in sources:
+        line += f" These were looked up in: {sources.pop()}."
+        columns, rows = _without_source(columns), [_without_source(row) for row in rows]
     return Section(
         "Do not cut below the maker's minimum",
-        [
-            "Look the minimum up in the maker's book for this engine number. Where it is not "
-            "found, or nothing is left, nothing is cut."
-        ],
-        columns=("height", "measured", "minimum", "looked up in", "left after this order"),
+        [line],
+        columns=columns,
         rows=rows or [("block and head", "not cut", "-", "-", "-")],
     )
+
+
+_SOURCE = 3
+
+
+def _without_source(cells: Sequence[str]) -> tuple[str, ...]:
+    return (*cells[:_SOURCE], *cells[_SOURCE + 1 :])
 
 
 def _height(height: Height | None, cut: pint.Quantity, unit: str) -> tuple[str, str, str, str]:

@@ -112,9 +112,12 @@ def _checks(order: WorkOrder) -> Iterator[tuple[str, str, str]]:
     if squishes:
         tightest = min(best(squish) for squish in squishes)
         yield "squish, tightest cylinder", "soft solder or clay", show(tightest, unit)
-    if not after.is_two_stroke:
+    if after.is_diesel:
+        yield "piston to every valve", "clay", "the maker's figure"
+    elif not after.is_two_stroke:
         for rule in (PISTON_TO_INTAKE_VALVE, PISTON_TO_EXHAUST_VALVE):
             yield rule.name.lower(), "clay, common practice", rule.range
+    if not after.is_two_stroke:
         yield "cam timing", "degree wheel", "cam maker's card"
     if order.cuts and not after.is_two_stroke:
         yield "intake fit (V: face, bolt holes)", "trial fit", "no step, no strain"

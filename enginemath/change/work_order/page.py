@@ -23,7 +23,7 @@ from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused, in_mm, printable
 from enginemath.units.columns import in_columns, wrapped
 
-_SECTION, _LINE = (680.0, 430.0), (680.0, 106.0)
+_SECTION, _LINE = (600.0, 380.0), (640.0, 106.0)
 
 
 def order_page(order: WorkOrder) -> str:

@@ -33,10 +33,18 @@ class Section:
     """Whether a page has room for the table only in two halves, side by side."""
 
     @property
+    def is_long(self) -> bool:
+        """Whether the table has so many rows that they stand closer."""
+        return not self.in_halves and len(self.rows) > _MANY
+
+    @property
     def tables(self) -> list[Sequence[Sequence[str]]]:
         """The rows, of one table or of both halves."""
         half = (len(self.rows) + 1) // 2
         return [self.rows[:half], self.rows[half:]] if self.in_halves else [self.rows]
+
+
+_MANY = 12
 
 
 def in_both_units(length: pint.Quantity, unit: str) -> str:
