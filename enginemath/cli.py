@@ -127,6 +127,18 @@ def _parser() -> argparse.ArgumentParser:
     new.add_argument("--banks", metavar="NAME,NAME", help="of a V engine: left,right")
     new.add_argument("--units", choices=("in", "mm"), default="mm", help="of lengths (mm)")
 
+    record = _command(commands, "record", _record, "take an engine's readings, box after box")
+    _sheet_argument(record)
+    record.add_argument("--group", metavar="NAME", help="into a table of this group's own")
+    record.add_argument("--after", type=Path, metavar="OLD", help="what the work left, beside OLD")
+    record.add_argument(
+        "--no-browser", action="store_true", help="print the address, open no browser"
+    )
+
+    merge = _command(commands, "merge", _merge, "the tables of several groups under one sheet")
+    _sheet_argument(merge)
+    merge.add_argument("tables", metavar="TABLE", nargs="+", type=Path, help="a table of readings")
+
     plan = _command(commands, "plan", _plan, "every combination of changes that reaches a target")
     _sheet_argument(plan)
     plan.add_argument("choices", metavar="OPTIONS", help="target, parts and cuts (TOML)")
@@ -261,6 +273,30 @@ def _new(options: argparse.Namespace) -> str:
     return new_engine(options.sheet, options.cylinders, banks, options.units)
 
 
+def _record(options: argparse.Namespace) -> str:
+    from urllib.parse import urlencode
+
+    from enginemath.sheets.own_engine.bench_record import BenchRecord
+    from enginemath.sheets.own_engine.sharing import after_work, table_of_group
+
+    sheet = _at_home(Path(options.sheet))
+    if options.after is not None:
+        after_work(sheet, _at_home(options.after))
+    asked = {"sheet": sheet.name}
+    if options.group is not None:
+        asked["table"] = table_of_group(sheet, options.group)
+    BenchRecord(sheet, asked.get("table", ""))  # what cannot be is said here, not on the page
+    address = f"{quiet_lab.PAGES}?{urlencode(asked)}"
+    _serve(sheet.parent.resolve(), address, options.no_browser)
+    return ""
+
+
+def _merge(options: argparse.Namespace) -> str:
+    from enginemath.sheets.own_engine.sharing import merge
+
+    return merge(Path(options.sheet), options.tables)
+
+
 def _plan(options: argparse.Namespace) -> str:
     from enginemath.change.plan_report import plan_report, plan_text
     from enginemath.change.price_list_file import read_options
@@ -348,19 +384,24 @@ def _lessons(options: argparse.Namespace) -> str:
     print(delivery, flush=True)
     named = None if options.lesson is None else first.stem
     page = "" if options.lab else _page(named, projector=options.demo)
+    _serve(delivery.folder, page, options.no_browser, first)
+    return ""
+
+
+def _serve(folder: Path, page: str, no_browser: bool, notebook: Path | None = None) -> None:
+    """Jupyter's own server on a folder, opened on a page or, without one, on a notebook."""
     command = [
         # P: a jupyterlab.py in the folder that this is started from is not Jupyter.
         *(sys.executable, "-Pm", "jupyterlab"),
-        *([f"--LabApp.default_url={page}"] if page else [str(first)]),
-        *(["--no-browser"] if options.no_browser else []),
-        f"--ServerApp.root_dir={delivery.folder}",
+        *([f"--LabApp.default_url={page}"] if page else [str(notebook)]),
+        *(["--no-browser"] if no_browser else []),
+        f"--ServerApp.root_dir={folder}",
     ]
     environment = quiet_lab.environment()
-    if options.no_browser:
-        environment[quiet_lab.SAY_ADDRESS] = page or f"/lab/tree/{first.name}"
+    if no_browser:
+        environment[quiet_lab.SAY_ADDRESS] = page or f"/lab/tree/{notebook and notebook.name}"
     with contextlib.suppress(KeyboardInterrupt):
         subprocess.run(command, env=environment, check=False)
-    return ""
 
 
 def _site(options: argparse.Namespace) -> str:

@@ -23,6 +23,8 @@ from enginemath.classroom.work_file import (
 )
 from enginemath.pages.class_sheet import ClassSheet, sheets_in
 from enginemath.pages.map_picture import map_picture
+from enginemath.pages.own_engines import bring_in, make_new, sheet_named, sheets_of_own
+from enginemath.pages.recording import Recording
 from enginemath.pages.steps import PREDICTED, Box, Lesson, Step, lesson_named, lesson_names
 from enginemath.pages.text import as_html, reading_names
 from enginemath.pages.work import Work
@@ -104,6 +106,7 @@ class Session:
         self._working: Working | None = None
         self._reached: dict[int, Reached] = {}
         self._panels: dict[int, Panel] = {}
+        self._recording: Recording | None = None
         desk.sessions.append(self)
 
     def close(self) -> None:
@@ -164,6 +167,7 @@ class Session:
                 "show": "map",
                 "lessons": lessons,
                 "sheets": [self._told(sheet) for sheet in self._sheets()],
+                "engines": sheets_of_own(self.desk.folder),
                 "next": next_one,
                 "student": self.work.data["student"],
                 "warnings": self.work.warnings,
@@ -217,6 +221,18 @@ class Session:
     @property
     def _mode(self) -> str:
         return "projector" if self.projector else "page"
+
+    # An engine of one's own
+
+    def _engine(self, sheet: str, table: str = "") -> list[Reply]:
+        self._recording = Recording(sheet_named(self.desk.folder, sheet), table, self._now)
+        return self._recording.opened()
+
+    def _new_engine(self, name: str, cylinders: int, banks: str, unit: str) -> list[Reply]:
+        return make_new(self.desk.folder, name, cylinders, banks, unit)
+
+    def _open_sheet(self, files: str, replace: bool = False) -> list[Reply]:
+        return bring_in(self.desk.folder, files, replace)
 
     # A lesson
 
@@ -618,7 +634,27 @@ class _Field:
             raise Refused(f'"{do}": "{name}" is longer than {self.longest} characters')
 
 
+def _of_recording(name: str) -> Callable[..., list[Reply]]:
+    """A message that goes on to the engine that is open."""
+
+    def take(session: Session, **given: Any) -> list[Reply]:
+        recording = session._recording
+        if recording is None:
+            raise Refused("open a sheet first")
+        replies = recording.answer(name, given)
+        if any(reply["show"] == "kept" for reply in replies):
+            for other in session.desk.sessions:
+                theirs = other._recording
+                if other is not session and theirs and theirs.is_of(recording):
+                    other.push({"show": "changed", "step": 0})
+        return replies
+
+    return take
+
+
 _TEXT, _STEP = _Field((str,)), _Field((int,))
+_SURE = _Field((bool,), needed=False)
+_FILES = _Field((str,), longest=5_000_000)
 _STUDENT = _Field((str,), needed=False)
 _MESSAGES: dict[str, tuple[Callable[..., list[Reply]], dict[str, _Field]]] = {
     "map": (Session._map, {"student": _STUDENT}),
@@ -634,6 +670,23 @@ _MESSAGES: dict[str, tuple[Callable[..., list[Reply]], dict[str, _Field]]] = {
     ),
     "keep": (Session._keep_panel, {"step": _STEP}),
     "uncover": (Session._uncover, {"step": _STEP}),
+    "engine": (Session._engine, {"sheet": _TEXT, "table": _STUDENT}),
+    "new engine": (
+        Session._new_engine,
+        {"name": _TEXT, "cylinders": _STEP, "banks": _TEXT, "unit": _TEXT},
+    ),
+    "open sheet": (Session._open_sheet, {"files": _FILES, "replace": _SURE}),
+    "draft": (_of_recording("draft"), {"text": _TEXT}),
+    "take": (_of_recording("take"), {"text": _TEXT, "sure": _SURE}),
+    "clear": (_of_recording("clear"), {}),
+    "leave out": (_of_recording("leave_out"), {"text": _TEXT}),
+    "as before": (_of_recording("as_before"), {}),
+    "add": (_of_recording("add"), {"kind": _TEXT}),
+    "go": (_of_recording("go"), {"to": _TEXT}),
+    "known": (_of_recording("known"), {}),
+    "readings": (_of_recording("readings"), {}),
+    "line": (_of_recording("line"), {"number": _STEP, "text": _TEXT, "sure": _SURE}),
+    "files": (_of_recording("files"), {}),
     "hand in": (Session._hand_in, {}),
     "take back": (Session._take_back, {"text": _Field((str,), longest=5_000_000)}),
 }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from itertools import product
 from pathlib import Path
 from typing import Any
@@ -40,6 +40,8 @@ CROWN_TO_SWEPT_OF_A_DIESEL: Range = (0.01, 0.06)
 THICKNESS: Range = (0.6, 1.6)
 WIDER: Range = (0.5, 3.0)
 """Of a gasket's opening than the bore, mm. All seven: common practice, no source."""
+USUAL_BORE: Range = (65.0, 110.0)
+"""mm, of a car's engine; common practice, no source."""
 
 
 def report_so_far(path: str | os.PathLike[str]) -> dict[str, Any]:
@@ -61,8 +63,10 @@ def report_so_far(path: str | os.PathLike[str]) -> dict[str, Any]:
     return from_file(path, lambda text: text_so_far(text, folder))
 
 
-def text_so_far(text: str, folder: Path | None = None) -> dict[str, Any]:
-    """As `report_so_far`, of a sheet's text.
+def text_so_far(
+    text: str, folder: Path | None = None, tables: Mapping[str, str] | None = None
+) -> dict[str, Any]:
+    """As `report_so_far`, of a sheet's text; `tables` are texts by name in place of files.
 
     >>> bored = text_so_far('format = 2\\nname = "x"\\n[cylinder]\\ncount = 1\\nbore = "92 mm"')
     >>> bored["missing"][:3]
@@ -70,20 +74,51 @@ def text_so_far(text: str, folder: Path | None = None) -> dict[str, Any]:
     >>> [round(ratio, 1) for ratio in bored["ratio_range"]]
     [6.0, 19.1]
     """
+    fields, missing = what_is_missing(text, folder, tables)
+    if not missing:
+        sheet: Sheet = parse(text, folder, tables)
+        return {"missing": [], **sheet_report(sheet)}
+    return _partly(fields, missing)
+
+
+def what_is_missing(
+    text: str, folder: Path | None = None, tables: Mapping[str, str] | None = None
+) -> tuple[BenchFields, list[str]]:
+    """What a sheet's text holds so far, and the names of all that its ratio still needs."""
     written = load_toml(text)
     # One of format 1 is looked at as one of format 2, which may still miss readings.
     as_bench_sheet = {**written, "format": 2} if written.get("format") == 1 else written
     check_sheet(as_bench_sheet)
     check_bench_sheet(as_bench_sheet)
-    fields = BenchFields(as_bench_sheet, folder)
+    fields = BenchFields(as_bench_sheet, folder, tables)
     try:
-        missing = missing_readings(fields)
+        return fields, missing_readings(fields)
     except MissingReadings as refusal:
-        missing = list(refusal.names)
-    if not missing:
-        sheet: Sheet = parse(text, folder)
-        return {"missing": [], **sheet_report(sheet)}
-    return _partly(fields, missing)
+        return fields, list(refusal.names)
+
+
+def usual_ranges(
+    fields: BenchFields,
+) -> tuple[dict[str, tuple[float, float, bool]], Range]:
+    """The volumes and the ratio over the usual ranges of all that is missing, the bore too.
+
+    Returns:
+        Of the swept volume and of each part, cc: least and most over all cylinders, and whether it
+        is known in every one; and the ends of the ratio.
+    """
+    found: dict[str, tuple[float, float, bool]] = {}
+    ratios: list[float] = []
+    for n in range(1, fields.count + 1):
+        known = _Known(fields, n)
+        is_bored = known.bore is not None
+        for bore in (known.bore,) if is_bored else USUAL_BORE:
+            known.bore = bore
+            for name, (low, high, is_known) in known.ranges().items():
+                least, most, all_known = found.get(name, (low, high, True))
+                all_known = all_known and is_known and is_bored
+                found[name] = min(low, least), max(high, most), all_known
+            ratios += known.ratio_range or ()
+    return found, (min(ratios), max(ratios))
 
 
 def _partly(fields: BenchFields, missing: list[str]) -> dict[str, Any]:
@@ -176,19 +211,30 @@ class _Known:
         known = {f"{name}_cc": self.parts.get(name) for name in PARTS}
         return {"number": number, "swept_cc": swept, **known}
 
+    def ranges(self) -> dict[str, tuple[float, float, bool]]:
+        """Of the swept volume and of each part: least, most, and whether it is known; cc."""
+        if self.bore is None:
+            return {}
+        swept = [disc(self.bore, stroke) / MM3_PER_CC for stroke in self._strokes(self.bore)]
+        found = {"swept": (min(swept), max(swept), self.stroke is not None)}
+        for part in PARTS:
+            ends = [end for each in swept for end in self._ends(part, self.bore, each)]
+            found[part] = min(ends), max(ends), part in self.parts
+        return found
+
+    def _strokes(self, bore: float) -> Range:
+        if self.stroke is not None:
+            return self.stroke, self.stroke
+        return self._usual("stroke", (bore * STROKE_TO_BORE[0], bore * STROKE_TO_BORE[1]), "mm")
+
     @property
     def ratio_range(self) -> Range | None:
         """Least and most that the ratio can be, over the usual range of what is missing."""
         bore = self.bore
         if bore is None:
             return None
-        strokes = (
-            (self.stroke,) * 2
-            if self.stroke is not None
-            else self._usual("stroke", (bore * STROKE_TO_BORE[0], bore * STROKE_TO_BORE[1]), "mm")
-        )
         ratios = []
-        for stroke in strokes:
+        for stroke in self._strokes(bore):
             swept = disc(bore, stroke) / MM3_PER_CC
             ends = [self._ends(name, bore, swept) for name in PARTS]
             for parts in product(*ends):

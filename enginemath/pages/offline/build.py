@@ -56,7 +56,8 @@ def build_site(
         _take_picture(work, edition)
         if sets:
             (edition / SHEETS).write_text(sheets, encoding="utf-8")
-        for source in (SITE / "page.css", SITE / "page.js", *map(WEB.joinpath, _LINES)):
+        of_pages = [SITE / name for name in ("page.css", "page.js", "record.css", "record.js")]
+        for source in (*of_pages, *map(WEB.joinpath, _LINES)):
             shutil.copy(source, edition)
         parts = [(WEB / name).read_text(encoding="utf-8") for name in ("worker.js", "picture.js")]
         (edition / "worker.js").write_text("\n".join(parts), encoding="utf-8")

@@ -17,6 +17,8 @@ from enginemath.pages.steps import lesson_names
 
 FOLDER = Path("/work")
 """In the worker's own memory; the browser's storage is the page's to write."""
+_KEPT = (".json", ".toml", ".csv", ".jsonl", ".html")
+"""Work files, and the sheets, tables and record sheets of one's own engines."""
 _LOADED_LATE = ("enginemath.lesson", "enginemath.panels", "enginemath.change.plan_report")
 
 
@@ -74,7 +76,11 @@ class Host:
 
     def _changed(self) -> dict[str, str]:
         """What stands in the folder otherwise than it did."""
-        found = {path.name: path.read_text(encoding="utf-8") for path in self.folder.glob("*.json")}
+        found = {
+            path.name: path.read_text(encoding="utf-8")
+            for path in self.folder.iterdir()
+            if path.suffix in _KEPT and path.is_file()
+        }
         changed = {name: text for name, text in found.items() if self._known.get(name) != text}
         self._known = found
         return changed

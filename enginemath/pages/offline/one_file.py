@@ -10,7 +10,7 @@ import gzip
 import json
 from pathlib import Path
 
-from enginemath.pages.offline.page import SCRIPT, SHEETS, SITE, sheets_told
+from enginemath.pages.offline.page import RECORD, SCRIPT, SHEETS, SITE, sheets_told
 from enginemath.pages.student_sheet import papers
 
 _FIRST = 0x1000
@@ -35,15 +35,16 @@ def one_file(edition: Path, licences: Path) -> bytes:
         licences: folder of the licences' texts.
     """
     text = (SITE / "page.html").read_text(encoding="utf-8")
-    style = '<link rel="stylesheet" href="{site}/page.css">'
-    assert style in text
-    assert SCRIPT in text
-    css = (edition / "page.css").read_text(encoding="utf-8")
-    worker, *lines = (
-        (edition / name).read_text(encoding="utf-8")
-        for name in ("worker.js", "sheets.js", "line.js", "page.js")
-    )
-    scripts = _script(worker, 'type="text/plain" id="worker"') + "".join(map(_script, lines))
+    scripts = _script((edition / "worker.js").read_text("utf-8"), 'type="text/plain" id="worker"')
+    for name in ("sheets.js", "line.js", "page.js", "record.js"):
+        scripts += _script((edition / name).read_text(encoding="utf-8"))
+    for script in (SCRIPT, RECORD):
+        assert script in text
+        text = text.replace(script, "")
+    for name in ("page.css", "record.css"):
+        style = f'<link rel="stylesheet" href="{{site}}/{name}">'
+        assert style in text
+        text = text.replace(style, f"<style>{(edition / name).read_text(encoding='utf-8')}</style>")
     sheets = edition / SHEETS
     known = json.dumps({"inside": True, **sheets_told(sheets.is_file())})
     told = f'<script type="application/json" id="edition">{known}</script>'
@@ -54,7 +55,6 @@ def one_file(edition: Path, licences: Path) -> bytes:
     whole = "\n\n".join(f"{path.name}\n\n{path.read_text('utf-8')}" for path in texts)
     data += _inside(json.dumps(papers()).encode(), 'id="paper"', packed=True)
     data += _inside(whole.encode(), 'id="licences"', packed=True)
-    text = text.replace(style, f"<style>{css}</style>").replace(SCRIPT, "")
     text = text.replace('<meta charset="utf-8">', '<meta charset="utf-16">')
     text = text.replace("{lab}", "").replace("{paper}", "")
     text = text.replace("</body>", f"{told}\n{data}\n{scripts}</body>")

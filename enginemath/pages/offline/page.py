@@ -12,6 +12,7 @@ PAPER = "paper"
 """Folder of the sheets to print."""
 SITE = Path(__file__).parents[1] / "site"
 SCRIPT = '<script src="{site}/page.js" defer></script>'
+RECORD = '<script src="{site}/record.js" defer></script>'
 LINES = "\n".join(
     f'<script src="{{site}}/{name}" defer></script>' for name in ("sheets.js", "line.js")
 )

@@ -64,13 +64,15 @@ const remembered = (key) => { try { return localStorage.getItem(key) || ""; } ca
 const remember = (key, value) => { try { localStorage.setItem(key, value); } catch { /* none */ } };
 
 const first = new URLSearchParams(location.search).get("lesson");
-if (first && !location.hash) location.hash = first;
+const sheet = new URLSearchParams(location.search).get("sheet"), table = new URLSearchParams(location.search).get("table");
+if ((first || sheet) && !location.hash) location.hash = first || ["own", sheet, table].filter(Boolean).map(encodeURIComponent).join("/");
 history.replaceState(null, "", `${location.pathname}${projector ? "?projector=1" : ""}${location.hash}`);
 function asked() {
   const [name, step] = decodeURIComponent(location.hash.slice(1)).split("/");
   return { name, step: Number(step) || 0 };
 }
 function begin() {
+  if (own.sheet) { own.begin(); return; }
   const { name } = asked(), student = remembered("enginemath-student");
   const who = student ? { student } : {};
   talk(name ? { do: "open", lesson: name, ...who } : { do: "map", ...who });
@@ -854,6 +856,7 @@ $("dialog form").addEventListener("submit", (event) => {
   if (open) begin();
 });
 addEventListener("hashchange", () => {
+  if (own.sheet) { begin(); return; }
   const { name, step } = asked();
   if (lesson && name === lesson.name && steps.has(step)) go(step);
   else if (!lesson || name !== lesson.name) begin();
@@ -880,4 +883,4 @@ addEventListener("keydown", (event) => {
   else return;
   event.preventDefault();
 });
-connect();
+addEventListener("DOMContentLoaded", connect);      // when every script of the page is there

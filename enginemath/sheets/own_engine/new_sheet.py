@@ -51,7 +51,7 @@ def new_engine(
     _refuse_unfit(cylinders, banks)
     rows = list(readings_to_take(cylinders, unit))
     text = sheet_text(sheet.stem, table.name, page.name, cylinders, banks, unit)
-    _write_all_or_none(
+    write_all_or_none(
         {
             sheet: text,
             table: blank_table(rows),
@@ -90,7 +90,12 @@ def banks_of(cylinders: int, banks: Sequence[str]) -> dict[str, list[int]]:
     return {name: [*every[place :: len(banks)]] for place, name in enumerate(banks)}
 
 
-def _write_all_or_none(files: dict[Path, str]) -> None:
+def write_all_or_none(files: dict[Path, str]) -> None:
+    """Write new files, all or none of them.
+
+    Raises:
+        Refused: one is there already, or cannot be written; what was begun is taken back.
+    """
     there = next((path for path in files if os.path.lexists(path)), None)
     if there is not None:
         raise Refused(f"{there}: is there already, so nothing is written; take another name")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import re
 import tomllib
 from pathlib import Path
@@ -14,24 +13,13 @@ from enginemath.sheets import read_sheet
 from enginemath.sheets.bench_sheet import MissingReadings
 from enginemath.sheets.so_far import report_so_far
 from enginemath.units import Refused
+from tests.sheets.own_engine.bench import fill_in
 
 NAMES = ("bay3.toml", "bay3-readings.csv", "bay3-record.html")
 
 
 def new(folder: Path, *options: str) -> int:
     return main(["new", str(folder / "bay3.toml"), *options])
-
-
-def filled_in(table: Path, values: dict[str, tuple[str, ...]]) -> None:
-    """Write into every blank cell of a table, as a hand does in a spreadsheet: bare numbers."""
-    with table.open(encoding="utf-8", newline="") as file:
-        head, *rows = csv.reader(file)
-    for row in rows:
-        cells = {"chamber": ("start", "end"), "known depth": ("depth", "start", "end")}
-        for cell, value in zip(cells.get(row[0], ("reading",)), values[row[0]], strict=True):
-            row[head.index(cell)] = value
-    with table.open("w", encoding="utf-8", newline="") as file:
-        csv.writer(file).writerows([head, *rows])
 
 
 def test_all_that_the_ratio_needs_has_a_row_and_nothing_else_is_missing(tmp_path: Path) -> None:
@@ -43,18 +31,7 @@ def test_all_that_the_ratio_needs_has_a_row_and_nothing_else_is_missing(tmp_path
         *("compressed thickness", "known depth"),
     )
     assert report_so_far(tmp_path / "bay3.toml")["ratio_range"] is None
-    filled_in(
-        tmp_path / NAMES[1],
-        {
-            "deck clearance": ("0.0210",),
-            "depth at bdc": ("3.5010",),
-            "bore": ("4.0005",),
-            "known depth": ("0.3500", "0.2", "77.6"),
-            "chamber": ("0.00", "64.20"),
-            "gasket bore": ("4.100",),
-            "compressed thickness": ("0.0410",),
-        },
-    )
+    fill_in(tmp_path / NAMES[1])
     report = report_so_far(tmp_path / "bay3.toml")
     # By hand, π/4·d²·h with 1 in³ = 16.387064 cc: swept 716.64, deck 4.325, gasket 8.870,
     # crown 77.4 − 72.09 = 5.31, chamber 64.2; (716.64 + 82.71) / 82.71.

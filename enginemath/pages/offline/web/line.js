@@ -96,12 +96,14 @@ class Line {
     }
     window.enginemathWork = data.work;
     const said = data.told.map((text) => JSON.parse(text));
+    // What was kept is said once it is, and the next box of an engine opens no sooner.
+    const later = (message) => message.show === "kept" || (message.show === "box" && said.some(({ show }) => show === "kept"));
     for (const message of said) {
       if (message.show === "map") this.sayWhere(message);
-      if (message.show !== "kept") this.tell(message);
+      if (!later(message)) this.tell(message);
       if (message.show === "map") { askForSheet(message, this); sayLicences(); }
     }
-    const about = said.filter((message) => message.show === "kept");
+    const about = said.filter(later);
     if (Object.keys(data.files).length) this.keep(data.files, about);
     else about.forEach((message) => this.tell(message));
   }
@@ -113,7 +115,7 @@ class Line {
       if (this.others) this.others.postMessage({ files, steps: about.map(({ step }) => step).filter(Boolean) });
       about.forEach((message) => this.tell(message));
     } catch {
-      for (const { step, box } of about) this.tell({ show: "kept", trouble: NOT_KEPT, step, box });
+      for (const message of about) this.tell(message.show === "kept" ? { ...message, show: "kept", trouble: NOT_KEPT } : message);
     }
   }
   // Files that do not come from Python: kept, where that may be, and there in every window.

@@ -1,0 +1,112 @@
+"""The sheets of one's own engines in the folder of the pages: found, made new, brought in."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+from enginemath.sheets.own_engine.bench_record import table_names
+from enginemath.sheets.own_engine.new_sheet import new_engine
+from enginemath.sheets.readings_table import rows_of
+from enginemath.sheets.text_file import load_toml, write_atomically
+from enginemath.units import Refused
+
+Reply = dict[str, Any]
+MOST_SHEETS = 100
+_FILE = re.compile(r"[\w(][\w ().,+-]{0,100}\.(toml|csv)")
+"""What a sheet or a table may be called: nothing hidden, no folder."""
+_NAME = re.compile(r"[\w(][\w ().,+-]{0,58}")
+
+
+def sheets_of_own(folder: Path | None) -> list[str]:
+    """The sheets of format 2 with a table of readings that lie in a folder."""
+    if folder is None:
+        return []
+    found = []
+    for path in sorted(folder.glob("*.toml"))[:MOST_SHEETS]:
+        try:
+            with path.open(encoding="utf-8", errors="replace") as file:
+                start = file.read(20_000)
+        except OSError:
+            continue
+        if re.search(r"^format *= *2\b", start, re.M) and re.search(r"^readings *=", start, re.M):
+            found.append(path.name)
+    return found
+
+
+def sheet_named(folder: Path | None, name: str) -> Path:
+    """A sheet of the folder; nothing outside it is ever opened.
+
+    Raises:
+        Refused: there is none of that name.
+    """
+    if folder is None or Path(name).name != name or not (folder / name).is_file():
+        raise Refused(f'there is no sheet "{name[:60]}" in this folder')
+    return folder / name
+
+
+def make_new(folder: Path | None, name: str, cylinders: int, banks: str, unit: str) -> list[Reply]:
+    """A new sheet and its table, as `enginemath new` writes them."""
+    name = " ".join(name.split())
+    if folder is None or not _NAME.fullmatch(name):
+        raise Refused("give the engine a plain name, like bay3")
+    if unit not in ("in", "mm"):
+        raise Refused("the unit is in or mm")
+    named = [each.strip() for each in banks.split(",")] if banks.strip() else []
+    new_engine(folder / f"{name}.toml", cylinders, named, unit)
+    return [{"show": "made", "sheet": f"{name}.toml"}]
+
+
+def bring_in(folder: Path | None, files: str, replace: bool) -> list[Reply]:
+    """Put a sheet and its tables, opened as files, into the folder.
+
+    Args:
+        folder: of the pages.
+        files: JSON, texts by name.
+        replace: whether files that are here with another text are replaced.
+
+    Raises:
+        Refused: no sheet, several, a table that is missing or cannot be; nothing is written then.
+    """
+    given = _texts(files)
+    sheets = [name for name in given if name.endswith(".toml")]
+    if folder is None or len(sheets) != 1:
+        raise Refused("open one sheet (.toml) together with its tables (.csv)")
+    (sheet,) = sheets
+    wanted = table_names(load_toml(given[sheet]), sheet)
+    lacking = [name for name in wanted if name not in given and not (folder / name).is_file()]
+    if lacking:
+        raise Refused(f"{sheet} names {', '.join(lacking)}: open them together with it")
+    for name in given:
+        if name != sheet:
+            rows_of(given[name], name)
+    others = [
+        n for n, text in given.items() if (folder / n).is_file() and _read(folder / n) != text
+    ]
+    if others and not replace:
+        return [{"show": "clash", "name": sheet, "files": files}]
+    for name, text in given.items():
+        write_atomically(folder / name, text)
+        log = folder / f"{Path(name).stem}.kept.jsonl"
+        if name in others and log.exists():
+            write_atomically(log, "")  # what was typed here before is given up for the file
+    return [{"show": "made", "sheet": sheet}]
+
+
+def _texts(files: str) -> dict[str, str]:
+    try:
+        given = json.loads(files)
+    except (ValueError, RecursionError):
+        raise Refused("these are no files") from None
+    if not isinstance(given, dict) or not all(isinstance(text, str) for text in given.values()):
+        raise Refused("these are no files")
+    for name in given:
+        if not _FILE.fullmatch(name):
+            raise Refused(f"{name[:60]!r}: a sheet (.toml) and its tables (.csv) are wanted")
+    return given
+
+
+def _read(path: Path) -> str:
+    return path.read_bytes().decode("utf-8", "replace")
