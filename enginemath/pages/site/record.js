@@ -6,8 +6,8 @@ const own = {
   engine: null,                // as the message "engine" says it
   box: null,                   // the box that is asked for
   typed: null,                 // what stands in it and is not yet taken: { name, text }
-  drawing: false, later: null, // a drawing is on its way; the text that waits for the next
-  timer: 0,
+  drawing: false, drew: 0,     // a drawing is on its way; when the last one was asked for
+  soon: 0, timer: 0,
   get on() { return document.body.classList.contains("recording"); },
   get sheet() { return decodeURIComponent(location.hash.slice(1)).match(/^own\/([^/]+)(?:\/(.+))?$/); },
   begin() {
@@ -99,14 +99,18 @@ function say(said) {
   $(".take .solid").classList.toggle("line", picks.length > 0);
 }
 function send(text, sure = false, line = 0) {
+  clearTimeout(own.soon);
   if (line) talk({ do: "line", number: line, text, sure });
   else if (!text.trim() && own.box.text) talk({ do: "clear" });
   else talk({ do: "take", text, sure });
 }
-// The drawing follows what is typed; one is on its way at a time, the last text waits.
+// The drawing follows what is typed; one is on its way at a time, of fast keys the last one counts.
 function draft(text) {
-  if (own.drawing) { own.later = text; return; }
+  clearTimeout(own.soon);
+  const rest = own.drew + 80 - performance.now();
+  if (own.drawing || rest > 0) { own.soon = setTimeout(draft, Math.max(rest, 20), text); return; }
   own.drawing = Boolean(socket && socket.readyState === WebSocket.OPEN);
+  own.drew = performance.now();
   talk({ do: "draft", text });
 }
 function whatIsKnown(after = 250) {
@@ -154,7 +158,6 @@ Object.assign(hearing, {
   drawn({ picture }) {
     own.drawing = false;
     svgInto($(".at-work"), picture);
-    if (own.later !== null) { const text = own.later; own.later = null; draft(text); }
   },
   known({ picture }) { svgInto($(".so-far"), picture); },
   said(message) { say(message); if (message.line) mark(message.line, true); },
