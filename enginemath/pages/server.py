@@ -23,7 +23,7 @@ from tornado.httputil import url_concat
 from tornado.websocket import WebSocketHandler
 
 from enginemath.pages.session import Desk, Reply, Session
-from enginemath.pages.student_sheet import student_sheet
+from enginemath.pages.student_sheet import paper
 from enginemath.quiet_lab import PAGES, SAY_ADDRESS
 from enginemath.units import Refused
 
@@ -66,13 +66,13 @@ class Page(JupyterHandler):
 
 
 class Paper(JupyterHandler):
-    """A lesson's sheet to print."""
+    """What is printed: a lesson's sheet, the word list."""
 
     @web.authenticated
     def get(self, name: str) -> None:
-        """The sheet of the lesson of this name."""
+        """What has this name."""
         try:
-            page = student_sheet(name)
+            page = paper(name)
         except Refused as refused:
             raise web.HTTPError(404, str(refused)) from None
         self.set_header("Content-Type", "text/html; charset=UTF-8")

@@ -9,6 +9,7 @@ from functools import cache
 from html import escape
 from typing import Any
 
+from enginemath.pages import word_list
 from enginemath.pages.judged_lessons import asks
 from enginemath.pages.steps import Box, Lesson, Step, lesson_named, lesson_names
 from enginemath.pages.text import as_html, reading_names
@@ -88,8 +89,20 @@ def student_sheet(name: str) -> str:
 
 
 def papers() -> dict[str, str]:
-    """The sheets of all lessons, by their names."""
-    return {name: student_sheet(name) for name in lesson_names()}
+    """All that is printed: the sheets by their lessons' names, and the word list."""
+    return {
+        **{name: student_sheet(name) for name in lesson_names()},
+        word_list.NAME: paper("words"),
+    }
+
+
+def paper(name: str) -> str:
+    """One thing to print: a lesson's sheet, or the word list.
+
+    Raises:
+        Refused: nothing has that name.
+    """
+    return word_list.word_list() if name == word_list.NAME else student_sheet(name)
 
 
 def unbroken(html: str) -> str:

@@ -806,7 +806,7 @@ function showMap(map) {
   });
   warn(map.warnings);
 }
-// The sheet of a lesson to write on with a pen: a page of its own, or inside this one file.
+// What is printed, a lesson's sheet or the word list: a page of its own, or inside this one file.
 function toPaper(name) {
   const folder = document.body.dataset.paper;
   if (folder) return { href: `${folder}/${name}.html` };
@@ -836,6 +836,7 @@ async function takeBack(event) {
 }
 
 // ---- the bar, the keys ---------------------------------------------------------------------------
+Object.assign($("#words"), toPaper("words"));
 $("#code").onclick = () => showCode(!document.body.classList.contains("with-code"));
 $("#hand").onclick = () => {
   const student = lesson ? lesson.student : { name: "", id: "" };
