@@ -199,6 +199,17 @@ class Measured:
         plain = _PLAIN.fullmatch(text)
         return shop_unit(read(f"1 {plain[2]}") if plain else read(text)) == "in"
 
+    def repeats(self, what: str) -> Mapping[int, Sequence[Reading]]:
+        """Every reading of one thing by cylinder, 0 for what all cylinders share; in mm or cc.
+
+        Of a known-depth pour it is what the crown adds to the disc above it.
+        """
+        return self._cells(what) if what in self._by_what else {}
+
+    def rows_of(self, what: str) -> Sequence[Row]:
+        """The rows of one thing that are used."""
+        return self._by_what.get(what, ())
+
     def known_depth(self, cylinder: int) -> tuple[pint.Quantity, pint.Quantity] | None:
         """Depth and poured volume of a known-depth pour; None where there is none."""
         if "known depth" not in self._by_what:
