@@ -40,6 +40,7 @@ __all__ = [
     "Sheet",
     "Stack",
     "annulus",
+    "check_own_readings",
     "check_sheet",
     "clearance_volume",
     "compression_ratio",
@@ -82,3 +83,19 @@ your gasket volume: mend that first.
     from enginemath.lesson.checking import check_sheet as check
 
     check(sheet, target, **answers)
+
+
+def check_own_readings(bench: str, **written: object) -> None:
+    """Say of each answer whether it is right from the readings that a student took.
+
+    Args:
+        bench: what is read of the engine in the bay, as a class set's sheet holds it.
+        written: readings and answers, such as ``read_bore="88.34 mm"`` and
+            ``swept_volume="525.3 cc"``. Only what the readings give counts as right.
+
+    Raises:
+        Refused: `bench` is no such text.
+    """
+    from enginemath.lesson.checking import check_own_readings as check
+
+    check(bench, **written)

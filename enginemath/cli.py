@@ -172,14 +172,23 @@ def _parser() -> argparse.ArgumentParser:
     audit.add_argument("--target", type=float, metavar="RATIO", help="ratio that is to be reached")
     _json_option(audit)
 
-    class_set = _command(commands, "class-set", _class_set, "an engine of its own for each student")
-    class_set.add_argument("roster", type=Path, metavar="ROSTER", help="name,id,period (CSV)")
+    class_set = _command(commands, "class-set", _class_set, "a sheet of its own for each student")
+    class_set.add_argument("roster", type=Path, metavar="ROSTER", help="name,id,period,group (CSV)")
     class_set.add_argument("--out", type=Path, required=True, metavar="DIR", help="a new folder")
     class_set.add_argument(
         "--level",
-        default="full",
         metavar="NAME",
-        help="flat, dish, dome, inch, full (default), plan, cam",
+        help="of drawn engines: flat, dish, dome, inch, full (default), plan, cam",
+    )
+    class_set.add_argument(
+        "--engine",
+        type=Path,
+        action="append",
+        metavar="SHEET",
+        help="an engine that stands in the bay; students read it themselves; may be repeated",
+    )
+    class_set.add_argument(
+        "--by-bank", action="store_true", help="a group gets a bank of it, not a cylinder"
     )
     class_set.add_argument("--title", metavar="TEXT", help="of every sheet")
     class_set.add_argument("--hints", action="store_true", help="notebooks that check answers")
@@ -354,10 +363,17 @@ def _audit(options: argparse.Namespace) -> str:
 
 
 def _class_set(options: argparse.Namespace) -> str:
-    from enginemath.classroom.commands import class_set
+    from enginemath.classroom.commands import LEVEL, bay_set, class_set
 
-    given = options.roster, options.out, options.level, options.secret, options.secret_file
-    return str(class_set(*given, options.title, options.hints))
+    given = options.secret, options.secret_file, options.title, options.hints
+    if options.engine:
+        if options.level:
+            raise Refused("--level is of drawn engines: give --level or --engine, not both")
+        made = bay_set(options.roster, options.out, options.engine, *given, options.by_bank)
+        return str(made)
+    if options.by_bank:
+        raise Refused("--by-bank deals out an engine in the bay: give --engine SHEET too")
+    return str(class_set(options.roster, options.out, options.level or LEVEL, *given))
 
 
 def _mark(options: argparse.Namespace) -> str:

@@ -17,6 +17,9 @@ from enginemath.answers import (
 from enginemath.answers.by_hand.readings import Readings, readings_of
 from enginemath.answers.by_hand.steps import step_of
 from enginemath.answers.change_questions import of_wanted_clearance
+from enginemath.answers.own_readings.boxes import is_reading_box
+from enginemath.answers.own_readings.judging import judge_own_paper
+from enginemath.answers.own_readings.record import record_of_text
 from enginemath.answers.paper import judge_paper
 from enginemath.answers.question import Question
 from enginemath.answers.tool_reading.still_tool import StillTool, judge_reading
@@ -66,6 +69,27 @@ def check_sheet(sheet: str, target: float | None = None, **answers: Any) -> None
     wanted clearance: right; write the unit: cc was taken
     """
     _check_paper(readings_of(parse(sheet), target), answers)
+
+
+def check_own_readings(bench: str, **written: Any) -> None:
+    """Say of each answer whether it is right from the readings that were written down.
+
+    Args:
+        bench: what is read of the engine in the bay, as the sheet of a class set holds it.
+        written: by box of a reading, and by step of the hand calculation.
+
+    Raises:
+        Refused: `bench` is no such text.
+    """
+    record = record_of_text(bench)
+    texts = {name: as_written(text) for name, text in written.items()}
+    steps = {name: text for name, text in texts.items() if not is_reading_box(name)}
+    paper = judge_own_paper(record, texts, steps)
+    for reading in paper.readings:
+        if reading.taken.refusal or reading.taken.taken_as:
+            tell(reading.asked.words, reading.verdict)
+    for name, on_paper in paper.steps.items():
+        tell(step_of(name).words, on_paper.verdict)
 
 
 def check_pour(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import ast
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property, lru_cache
 from html import escape, unescape
@@ -18,7 +18,17 @@ from typing import Any
 import mistune
 
 from enginemath.answers.by_hand.readings import Readings, readings_of
-from enginemath.answers.paper import judge_paper
+from enginemath.answers.own_readings.boxes import (
+    ReadingBox,
+    full_label_of,
+    is_reading_box,
+    spare_boxes,
+)
+from enginemath.answers.own_readings.judging import judge_own_paper
+from enginemath.answers.own_readings.record import Record, record_of_text
+from enginemath.answers.own_readings.taking import refusal_of
+from enginemath.answers.paper import OnPaper, judge_paper
+from enginemath.answers.verdict import unreadable
 from enginemath.classroom.from_outside import clean, json_of, read_text
 from enginemath.classroom.sets.notebook import METADATA
 from enginemath.classroom.sets.questions import QUESTIONS
@@ -32,6 +42,7 @@ _MOST_FILES, _MOST_CELLS = 300, 200
 _PICTURE = re.compile(r"!\[([^\]]*)\]\(attachment:([\w.-]+)\)")
 _TABLE = re.compile(r"^\|.*(?:\n\|.*)*", re.MULTILINE)
 _QUESTION = re.compile(r"(\w+) = ")
+_READING = re.compile(r"^(read_\w{1,60}) = .*?# (mm|in|mL|cc)$", re.MULTILINE)
 _BASE64 = re.compile(r"[A-Za-z0-9+/=\s]+")
 _KINDS = ("image/svg+xml", "image/png")
 
@@ -45,12 +56,19 @@ class ClassSheet(Lesson):
         mark: by which marking knows it again; answers are kept under it.
         shown: its pictures and readings, beside every step.
         checked: the build sheet and the target, where it came with hints; else None.
+        bench: what is read of an engine in the bay, where it came with hints; else None.
     """
 
     student: str
     mark: str
     shown: tuple[Shown, ...]
     checked: tuple[str, float | None] | None
+    bench: Record | None = None
+
+    @property
+    def judges(self) -> bool:
+        """Whether it came with hints: then answers get verdicts."""
+        return self.checked is not None or self.bench is not None
 
     @cached_property
     def _readings(self) -> Readings | None:
@@ -63,23 +81,50 @@ class ClassSheet(Lesson):
             return None
 
     def judge(self, step: Step, texts: Mapping[str, str]) -> list[Judged]:
-        """The verdicts on a step's boxes, where the sheet came with hints; else none.
+        """The verdicts on a step's boxes, where the sheet came with hints.
+
+        Without them only a reading that cannot be read is told, while the student is at the bench.
 
         Args:
             texts: of all boxes of the sheet: what follows from an earlier answer is right.
         """
-        if self._readings is None:
+        if any(is_reading_box(box.name) for box in step.boxes):
+            return _of_readings(step, texts)
+        if not self.judges:
             return []
         units = {box.key: box.unit for each in self.steps for box in each.boxes}
         written = {key: with_unit(texts.get(key, ""), unit) for key, unit in units.items()}
         try:
-            paper = judge_paper(self._readings, written)
-        except Refused:
+            paper = self._paper(written)
+        except (Refused, ArithmeticError, AssertionError):
             return []
         return [
             Judged.of(paper[box.key].verdict, (box.key,), QUESTIONS[box.name].words)
             for box in step.boxes
         ]
+
+    def is_filled(self, step: Step, texts: Mapping[str, str]) -> bool:
+        """Whether something stands in every box of a step; the last fill is to spare."""
+        spare = spare_boxes([box.name for box in step.boxes])
+        return all(texts[box.key].strip() for box in step.boxes if box.name not in spare)
+
+    def _paper(self, written: Mapping[str, str]) -> Mapping[str, OnPaper]:
+        if self.bench:
+            answers = {name: text for name, text in written.items() if name in QUESTIONS}
+            return judge_own_paper(self.bench, written, answers).steps
+        if self._readings:
+            return judge_paper(self._readings, written)
+        raise Refused("nothing to judge by")
+
+
+def _of_readings(step: Step, texts: Mapping[str, str]) -> list[Judged]:
+    told = []
+    for box in step.boxes:
+        text = texts.get(box.key, "")
+        why = text.strip() and refusal_of(ReadingBox(box.name, box.unit), text)
+        if why:
+            told.append(Judged.of(unreadable(why), (box.key,), full_label_of(box.name)))
+    return told
 
 
 def sheets_in(folder: Path | None, student: str = "") -> list[ClassSheet]:
@@ -132,7 +177,8 @@ def _cut(content: Mapping[str, Any]) -> ClassSheet | None:
         return None
     if not re.fullmatch(r"[0-9a-f]{8,64}", mark):
         return None
-    title, texts, questions, checked = "", list[str](), dict[str, str](), None
+    title, texts, checked, bench = "", list[str](), None, None
+    asked: list[_Asked] = []
     images, tables = list[str](), list[str]()
     said = ""
     for cell in cells[:_MOST_CELLS]:
@@ -149,33 +195,60 @@ def _cut(content: Mapping[str, Any]) -> ClassSheet | None:
                 said = _TABLE.sub("", said).strip()
                 texts.append(said)
             continue
-        name = _QUESTION.match(source)
-        if name and name[1] in QUESTIONS:
-            questions.setdefault(name[1], said)
+        boxes = _boxes(source, {box.key for each in asked for box in each.boxes})
+        if boxes:
+            asked.append(_Asked(said, boxes))
         elif "check" in source:
-            checked = checked or _checked(source)
+            checked, bench = checked or _checked(source), bench or _bench(source)
+    questions = sum(box.name in QUESTIONS for each in asked for box in each.boxes)
     if not questions:
         return None
     return ClassSheet(
         name=f"sheet-{mark}",
         number=0,
         title=title or "My sheet",
-        about=f"Your own engine: {len(questions)} questions. Your instructor marks them.",
-        steps=_steps(title or "My sheet", texts, questions),
+        about=f"Your own engine: {questions} questions. Your instructor marks them.",
+        steps=_steps(title or "My sheet", texts, asked),
         student=clean(student, 100),
         mark=mark,
         shown=(Shown("html", _board(tables, images)),),
         checked=checked,
+        bench=bench,
     )
 
 
-def _steps(title: str, texts: list[str], questions: Mapping[str, str]) -> tuple[Step, ...]:
-    first = Step(1, title, True, "", html="".join(map(_html, texts)))
-    steps = [first]
-    for number, (name, said) in enumerate(questions.items(), start=2):
-        box = Box(name, name, unit=QUESTIONS[name].unit)
-        steps.append(Step(number, title, False, "", boxes=[box], html=_html(said)))
+@dataclass(frozen=True)
+class _Asked:
+    """What a cell asks for: what is said of it, and its boxes."""
+
+    said: str
+    boxes: list[Box]
+
+
+def _boxes(source: str, taken: Collection[str]) -> list[Box]:
+    """The boxes of a cell: one for an answer, one or more for readings; each stands once."""
+    question = _QUESTION.match(source)
+    if question and question[1] in QUESTIONS:
+        found = [Box(question[1], question[1], unit=QUESTIONS[question[1]].unit)]
+    else:
+        readings = _READING.finditer(source[:20_000])
+        found = [
+            Box(each[1], each[1], unit=each[2]) for each in readings if is_reading_box(each[1])
+        ]
+    every = {box.key: box for box in found if box.key not in taken}
+    return list(every.values())
+
+
+def _steps(title: str, texts: list[str], asked: list[_Asked]) -> tuple[Step, ...]:
+    steps = [Step(1, title, True, "", html="".join(map(_html, texts)))]
+    for number, each in enumerate(asked, start=2):
+        steps.append(Step(number, title, False, "", boxes=each.boxes, html=_html(each.said)))
     return tuple(steps)
+
+
+def label_of_box(box: Box) -> str:
+    """What a box of a sheet is for, in trade names."""
+    return full_label_of(box.name)
 
 
 def _source(cell: Mapping[str, Any]) -> str:
@@ -223,6 +296,20 @@ def _checked(source: str) -> tuple[str, float | None] | None:
             value = node.value.value if isinstance(node.value, ast.Constant) else None
             target = float(value) if isinstance(value, int | float) else None
     return (sheet, target) if sheet else None
+
+
+def _bench(source: str) -> Record | None:
+    """What is read of an engine in the bay, as a check holds it, read as a literal."""
+    try:
+        tree = ast.parse(source[:20_000])
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant):
+                names = [each.id for each in node.targets if isinstance(each, ast.Name)]
+                if names == ["bench"] and isinstance(node.value.value, str):
+                    return record_of_text(node.value.value)
+    except (ValueError, SyntaxError, RecursionError, MemoryError):
+        pass
+    return None
 
 
 @cache

@@ -21,7 +21,7 @@ from enginemath.classroom.work_file import (
     new_sheet,
     read_work,
 )
-from enginemath.pages.class_sheet import ClassSheet, sheets_in
+from enginemath.pages.class_sheet import ClassSheet, label_of_box, sheets_in
 from enginemath.pages.map_picture import map_picture
 from enginemath.pages.own_engines import bring_in, make_new, sheet_named, sheets_of_own
 from enginemath.pages.recording import Recording
@@ -249,7 +249,7 @@ class Session:
             "show": "lesson",
             "name": self.lesson.name,
             "number": _number(self.lesson),
-            "judges": not isinstance(self.lesson, ClassSheet) or self.lesson.checked is not None,
+            "judges": not isinstance(self.lesson, ClassSheet) or self.lesson.judges,
             "title": self.lesson.title,
             "steps": len(self.lesson.steps),
             "at": at,
@@ -439,7 +439,7 @@ class Session:
             shown.append([] if cell.kind != "working" else self._working.run(cell)[0])
         self._reached[step.number] = Reached(shown, [], {})
         if isinstance(self.lesson, ClassSheet):
-            labels_of = {box.key: box.name.replace("_", " ") for box in step.boxes}
+            labels_of = {box.key: label_of_box(box) for box in step.boxes}
             self._reached[step.number].labels.update(labels_of)
         if step.boxes:
             self._judge(step, self._texts(step))
@@ -547,7 +547,7 @@ class Session:
             return panel.answer_is_shown
         reached = self._reached.get(step.number)
         if isinstance(self.lesson, ClassSheet) and step.boxes:
-            return all(text.strip() for text in self._texts(step).values())
+            return self.lesson.is_filled(step, self._texts(step))
         if step.boxes:
             kinds = [each.kind for each in reached.judged if each.boxes] if reached else [""]
             return all(kind in ("right", "follows", "told") for kind in kinds)

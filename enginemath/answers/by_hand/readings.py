@@ -97,5 +97,48 @@ def readings_of(sheet: Sheet, target: float | None = None) -> Readings:
     )
 
 
+def readings_of_cylinder(sheet: Sheet, cylinder: int) -> Readings:
+    """The readings of one cylinder, as if all were like it; its chamber is one volume.
+
+    Args:
+        sheet: the engine as measured.
+        cylinder: counted from 1.
+
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> readings_of_cylinder(parse(EXAMPLE), 3).chambers
+    (47.5,)
+    """
+    engine = sheet.engine
+    place = engine.place(cylinder)
+    block, gasket = engine.cylinders[place], engine.gaskets[place]
+    piston, land = engine.pistons[place], engine.ring_lands[place]
+    stroke, deck = in_mm(block.stroke), in_mm(engine.decks[place].clearance)
+    known, closes = piston.known_depth, engine.intake_closes
+    return Readings(
+        count=engine.count,
+        bore=in_mm(block.bore),
+        stroke=stroke,
+        rod_length=_mm_or_none(block.rod_length),
+        pin_offset=in_mm(block.pin_offset),
+        fills=(),
+        chambers=(in_cc(engine.chambers[place].volume),),
+        gasket_bore=_mm_or_none(gasket.bore),
+        thickness=_mm_or_none(gasket.compressed_thickness),
+        free_thickness=_mm_or_none(gasket.free_thickness),
+        gasket_poured=None if gasket.poured is None else in_cc(gasket.poured),
+        decks=(deck,),
+        depth_at_bdc=depth_at_bdc(stroke, deck),
+        dish=0.0 if known else in_cc(piston.dish),
+        dome=0.0 if known else in_cc(piston.dome),
+        reliefs=0.0 if known else in_cc(piston.reliefs),
+        known_depth=in_mm(known[0]) if known else None,
+        poured=in_cc(known[1]) if known else 0.0,
+        land_height=in_mm(land.height) if land else 0.0,
+        land_clearance=in_mm(land.clearance) if land else 0.0,
+        crank_at_closing=None if closes is None else 180.0 + nominal(closes.m_as("degree")),
+        in_inches=shop_unit(block.bore) == "in",
+    )
+
+
 def _mm_or_none(length: pint.Quantity | None) -> float | None:
     return None if length is None else in_mm(length)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from enginemath.classroom.marking.at_the_bench import bench_parts
 from enginemath.classroom.marking.lesson_pages import lesson_parts, told_faults
 from enginemath.classroom.marking.mark_class import ClassMarks
 from enginemath.classroom.marking.reteach import (
@@ -40,6 +41,8 @@ def class_page(marks: ClassMarks) -> str:
         needs_a_word=needs_a_word(marks),
         feedback=FEEDBACK,
         faults=told_faults(marks.faults),
+        slipped=sum(any(judged.mistakes for judged in one.judged) for one in marks.returned),
+        **bench_parts(marks),
         **(lesson_parts(marks.lessons) if marks.lessons else {"lessons": None}),
     )
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from enginemath.answers.paper import OnPaper, judge_paper
+from enginemath.answers.own_readings.judging import JudgedReading, OwnPaper
+from enginemath.answers.paper import OnPaper
 from enginemath.answers.verdict import NOTHING_WRITTEN, Kind, Verdict, unreadable
 from enginemath.answers.written_answer import Answer
 from enginemath.classroom.marking.papers import Written
-from enginemath.classroom.sets.assignment import Assignment
+from enginemath.classroom.sets.assignment import AnswerKey
 from enginemath.classroom.sets.questions import WorksheetQuestion
 
 POINTS: Mapping[Kind, float] = {"right": 1.0, "follows": 1.0, "nearly": 0.5}
@@ -34,12 +35,14 @@ class Judged:
         written: as it was written.
         verdict: what is made of it.
         value: the answer's number, where it has one.
+        rests_on: blunders at the bench that it was worked from, in words.
     """
 
     question: WorksheetQuestion
     written: str = ""
     verdict: Verdict = NOTHING_WRITTEN
     value: Answer | None = None
+    rests_on: tuple[str, ...] = ()
 
     @property
     def kind(self) -> Kind:
@@ -57,7 +60,7 @@ class Judged:
         return POINTS.get(self.kind, 0.0)
 
 
-def judge(assignment: Assignment, answers: Mapping[str, Written]) -> tuple[Judged, ...]:
+def judge(assignment: AnswerKey, answers: Mapping[str, Written]) -> tuple[Judged, ...]:
     """Judge a student's answers in the order of the work.
 
     Args:
@@ -65,6 +68,7 @@ def judge(assignment: Assignment, answers: Mapping[str, Written]) -> tuple[Judge
         answers: as they were written, by question.
 
     >>> from enginemath.sheets import EXAMPLE, parse
+    >>> from enginemath.classroom.sets.assignment import Assignment
     >>> from enginemath.classroom.sets.levels import LEVELS
     >>> wrong = {"swept_volume": "588.31", "gasket_volume": "9.21", "deck_volume": "2.33",
     ...          "crown_volume": "8.8", "clearance_volume": "67.84", "compression_ratio": "9.672"}
@@ -72,15 +76,52 @@ def judge(assignment: Assignment, answers: Mapping[str, Written]) -> tuple[Judge
     >>> [each.kind for each in judge(Assignment(LEVELS["dish"], parse(EXAMPLE)), answers)]
     ['right', 'mistake', 'right', 'right', 'follows', 'follows']
     """
-    written = {question: answers.get(question.name, Written()) for question in assignment.questions}
-    texts = {question.name: each.text for question, each in written.items()}
-    paper = judge_paper(assignment.readings, texts)
-    return tuple(_judged(question, each, paper) for question, each in written.items())
+    return judge_all(assignment, answers).answers
 
 
-def _judged(question: WorksheetQuestion, written: Written, paper: Mapping[str, OnPaper]) -> Judged:
+@dataclass(frozen=True)
+class JudgedPaper:
+    """A student's paper.
+
+    Args:
+        answers: in the order of the work.
+        readings: of the student's own, in the order of the bench; none where they were given.
+    """
+
+    answers: tuple[Judged, ...]
+    readings: tuple[JudgedReading, ...] = ()
+
+
+def judge_all(assignment: AnswerKey, answers: Mapping[str, Written]) -> JudgedPaper:
+    """Judge a student's answers, and the readings that they were worked from.
+
+    Args:
+        assignment: see `judge`.
+        answers: as they were written, by question, and by box for readings.
+    """
+    paper = assignment.judge({name: each.text for name, each in answers.items()})
+    every = tuple(
+        _judged(question, answers.get(question.name, Written()), paper)
+        for question in assignment.questions
+    )
+    return JudgedPaper(every, tuple(_read(each, answers) for each in paper.readings))
+
+
+def _judged(question: WorksheetQuestion, written: Written, paper: OwnPaper) -> Judged:
     if written.doubt:
         return Judged(question, written.text, unreadable(written.doubt))
-    found = paper[question.name]
+    found: OnPaper = paper.steps[question.name]
     verdict = found.verdict.without_unit("") if written.typed else found.verdict
-    return Judged(question, written.text, verdict, found.answer)
+    rests_on = tuple(thing.words for thing in paper.rests_on.get(question.name, ()))
+    return Judged(question, written.text, verdict, found.answer, rests_on)
+
+
+def _read(reading: JudgedReading, answers: Mapping[str, Written]) -> JudgedReading:
+    """A reading as it was written: in a cell that is code it cannot be read."""
+    boxes = [answers.get(box.name, Written()) for box in reading.asked.boxes]
+    doubt = next((each.doubt for each in boxes if each.doubt), "")
+    if doubt:
+        return replace(reading, verdict=unreadable(doubt), is_blunder=False)
+    if any(each.typed for each in boxes):
+        return replace(reading, verdict=reading.verdict.without_unit(""))
+    return reading

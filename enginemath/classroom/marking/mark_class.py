@@ -8,9 +8,10 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from enginemath.answers.own_readings.judging import JudgedReading
 from enginemath.classroom.in_parallel import for_each
 from enginemath.classroom.marking.fenced import fenced
-from enginemath.classroom.marking.judging import Judged, judge
+from enginemath.classroom.marking.judging import Judged, JudgedPaper, judge_all
 from enginemath.classroom.marking.lesson_answers import LessonBook
 from enginemath.classroom.marking.mark_lessons import LessonMarks, mark_lessons
 from enginemath.classroom.marking.returned import Fault, Found, collect
@@ -32,12 +33,16 @@ class Marked:
         file: where the paper was; empty where none came back.
         judged: every question in the order of the work.
         notes: what the instructor should know about the paper.
+        readings: of the student's own, in the order of the bench; none where they were given.
+        place: the engine in the bay and the cylinder; empty where the engine was drawn.
     """
 
     student: Student
     file: str
     judged: tuple[Judged, ...]
     notes: tuple[str, ...] = ()
+    readings: tuple[JudgedReading, ...] = ()
+    place: str = ""
 
     @property
     def score(self) -> float:
@@ -100,21 +105,28 @@ def mark_class(
         else:
             judged.append((paper, result))
     kept = _one_each(judged, found)
-    strangers = _other_engines(kept, _engines(key, kept), key) if kept else {}
+    # In the bay engines are alike, and so are answers: nothing is told by them.
+    drawn = kept and not key.is_of_bay
+    strangers = _other_engines(kept, _engines(key, kept), key) if drawn else {}
     marked = []
     for entry in key.entries:
         id, student = entry.student.id, entry.student
         if id not in kept:
             broken = [f"not marked: {fault}" for fault in faults if id in fault.students]
-            marked.append(Marked(student, "", _nothing(entry), tuple(broken)))
+            marked.append(Marked(student, "", _nothing(entry), tuple(broken), place=_place(entry)))
             continue
-        paper, (answers, _) = kept[id]
+        paper, (found_on, _) = kept[id]
         notes = [*paper.paper.notes, *strangers.get(id, ())]
-        marked.append(Marked(student, paper.file, answers, tuple(notes)))
+        judged_paper = found_on.answers, tuple(notes), found_on.readings
+        marked.append(Marked(student, paper.file, *judged_paper, place=_place(entry)))
     return ClassMarks(key, tuple(marked), tuple(faults), lessons)
 
 
-_Result = tuple[tuple[Judged, ...], Mapping[str, float]]
+def _place(entry: Entry) -> str:
+    return entry.bay.place if entry.bay else ""
+
+
+_Result = tuple[JudgedPaper, Mapping[str, float]]
 _Judged = tuple[Found, _Result]
 
 
@@ -122,7 +134,7 @@ def _judge(found: Found) -> _Result | str:
     """A paper's marks and the engine's right answers, or why it cannot be marked."""
     assignment = found.entry.assignment
     try:
-        return fenced(lambda: (judge(assignment, found.paper.answers), dict(assignment.right)))
+        return fenced(lambda: (judge_all(assignment, found.paper.answers), dict(assignment.right)))
     except Refused as refusal:
         return str(refusal)
 
@@ -186,8 +198,8 @@ def _one_each(judged: Sequence[_Judged], found: Sequence[Found]) -> dict[str, _J
 
 
 def _worth(judged: _Judged) -> tuple[float, int]:
-    found, (answers, _) = judged
-    return sum(each.points for each in answers), found.filled
+    found, (paper, _) = judged
+    return sum(each.points for each in paper.answers), found.filled
 
 
 def _with_notes(kept: Found, others: Sequence[Found]) -> Found:
@@ -222,9 +234,9 @@ def _other_engines(
     for column in by_question.values():
         column.sort()
     notes: dict[str, list[str]] = {}
-    for id, (_, (judged, _)) in kept.items():
+    for id, (_, (paper, _)) in kept.items():
         hits: Counter[str] = Counter()
-        for one in judged:
+        for one in paper.answers:
             if one.value is None or one.points == 1 or not one.value.sensible:
                 continue
             column, value, half = (

@@ -11,6 +11,7 @@ from enginemath.classroom.from_outside import csv_text, no_surrogates
 from enginemath.classroom.in_parallel import ENOUGH
 from enginemath.classroom.marking import class_page as page
 from enginemath.classroom.marking import lesson_pages
+from enginemath.classroom.marking.at_the_bench import BENCH_COLUMNS, bench_cells
 from enginemath.classroom.marking.feedback_page import feedback
 from enginemath.classroom.marking.judging import SAID
 from enginemath.classroom.marking.mark_class import ClassMarks
@@ -169,7 +170,8 @@ def gradebook(marks: ClassMarks) -> str:
         head += [f"{question.name}_points", f"{question.name}_verdict"]
     lessons = marks.lessons
     columns = lesson_columns(lessons) if lessons else []
-    rows: list[list[object]] = [[*head, "mistakes", "notes", "file", *columns]]
+    bench = BENCH_COLUMNS if marks.key.is_of_bay else ()
+    rows: list[list[object]] = [[*head, "mistakes", *bench, "notes", "file", *columns]]
     for place, one in enumerate(marks.marked):
         student = one.student
         row: list[object] = [student.id, student.name, student.period]
@@ -180,6 +182,7 @@ def gradebook(marks: ClassMarks) -> str:
         mistakes = dict.fromkeys(id for judged in one.judged for id in judged.mistakes)
         row += [
             " ".join(mistakes),
+            *(bench_cells(one) if bench else ()),
             "; ".join(one.notes) or ("" if came else "nothing came back"),
             one.file,
         ]

@@ -180,7 +180,7 @@ def _read(file: str, said: str, key: Key | None) -> CameBack:
         raise Refused("an archive; not opened: unpack it and look what is inside")
     if key is None:
         raise Refused("no work file; for papers of a class set say where it is with --key FOLDER")
-    names = {question.name for question in key.level.questions}
+    names = key.names
     if kind == ".ipynb":
         paper = read_notebook(read_text(file, LARGEST_NOTEBOOK), names)
         entry = _whose(paper, file, key)
@@ -200,7 +200,7 @@ def _read_work(text: str, said: str, key: Key | None) -> CameBack:
         return CameBack(works=[work])
     came = CameBack()
     signed = key.by_id.get(_folded(work.id))
-    names = {question.name for question in key.level.questions}
+    names = key.names
     for sheet in work.sheets:
         entry = key.by_id.get(_folded(sheet.issued[0])) if sheet.issued else None
         if entry is None or not _is_genuine(sheet, entry):

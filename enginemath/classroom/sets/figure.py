@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from enginemath.classroom.sets.assignment import Assignment
@@ -42,11 +42,34 @@ def page_style() -> Style:
     return replace(SCREEN, name="page", **{name: _FINE * getattr(SCREEN, name) for name in sizes})
 
 
+@dataclass(frozen=True)
+class Labels:
+    """What is written at the parts of a cylinder in section.
+
+    Args:
+        bore: across the bore.
+        upright: beside the stroke, or beside the depth from the deck.
+        from_deck: whether it is measured from the deck.
+        names: by part.
+        says: the drawing in words.
+    """
+
+    bore: str
+    upright: str
+    from_deck: bool
+    names: Mapping[str, str]
+    says: str
+
+
 def figure(assignment: Assignment) -> str:
     """The engine in section at bottom dead centre, with its readings, as SVG text."""
-    written = assignment.sheet.written
+    return section(_view(assignment), _labels(assignment.sheet.written))
+
+
+def section(view: SectionView, labels: Labels) -> str:
+    """A cylinder in section at bottom dead centre, as SVG text."""
     style = page_style()
-    cylinder = DrawnCylinder(_view(assignment), crank=False)
+    cylinder = DrawnCylinder(view, crank=False)
     text, width = style.text, 450 * _FINE
     left, column, top = 8.6 * text, width - 13.6 * text, 3.0 * text
     scale = (column - 1.6 * text - left) / cylinder.width
@@ -56,14 +79,14 @@ def figure(assignment: Assignment) -> str:
         width,
         round(height),
         title="Cylinder in section, piston at bottom dead centre",
-        description=_description(written),
+        description=labels.says,
         key="givens",
         style=style,
     )
     sheet = DrawingSheet(left + scale * cylinder.width / 2, top - scale * cylinder.top, scale)
     draw_cylinder(picture, sheet, cylinder, cylinder.view.drop)
-    _measures(picture, sheet, cylinder, written)
-    _names(picture, sheet, cylinder, written, column)
+    _measures(picture, sheet, cylinder, labels)
+    _names(picture, sheet, cylinder, labels, column)
     return whole_px(picture.svg())
 
 
@@ -95,20 +118,14 @@ def _view(assignment: Assignment) -> SectionView:
 
 
 def _measures(
-    picture: Picture, sheet: DrawingSheet, cylinder: DrawnCylinder, written: Mapping[str, Any]
+    picture: Picture, sheet: DrawingSheet, cylinder: DrawnCylinder, labels: Labels
 ) -> None:
     edges, text = cylinder.edges(sheet), picture.style.text
-    bore, depth = written["cylinder"]["bore"], written["deck"].get("depth_at_bdc")
     above = edges.head - 1.7 * text
-    dimension_lines.across(
-        picture, edges.left, edges.right, above, f"bore {bore}", from_y=edges.head
-    )
-    if depth:
-        top, said = edges.deck, f"depth at BDC\n{depth}"
-    else:
-        top, said = edges.tdc, f"stroke\n{written['cylinder']['stroke']}"
+    dimension_lines.across(picture, edges.left, edges.right, above, labels.bore, from_y=edges.head)
+    top = edges.deck if labels.from_deck else edges.tdc
     beside = edges.wall - 4.6 * text
-    dimension_lines.upright(picture, top, edges.bdc, beside, said, from_x=edges.wall)
+    dimension_lines.upright(picture, top, edges.bdc, beside, labels.upright, from_x=edges.wall)
     name_level(picture, edges, "deck", edges.deck, -0.1)
     draw_dead_centres(picture, edges, tdc=0.9, bdc=-0.7, px=_FINE)
 
@@ -117,10 +134,18 @@ def _names(
     picture: Picture,
     sheet: DrawingSheet,
     cylinder: DrawnCylinder,
-    written: Mapping[str, Any],
+    labels: Labels,
     column: float,
 ) -> None:
-    gasket = written["gasket"]
+    spots = cylinder.spots(sheet, _OUT)
+    spots["gasket body"] = sheet.at(cylinder.view.bore / 2 + 2.0, cylinder.face / 2)
+    places = [(name, *spots[part]) for part, name in labels.names.items() if part in spots]
+    dimension_lines.callouts(picture, places, column, sheet.at(0, cylinder.roof)[1])
+
+
+def _labels(written: Mapping[str, Any]) -> Labels:
+    gasket, depth = written["gasket"], written["deck"].get("depth_at_bdc")
+    upright = f"depth at BDC\n{depth}" if depth else f"stroke\n{written['cylinder']['stroke']}"
     names = {
         "chamber": "chamber",
         "gasket": f"gasket bore {gasket['bore']}",
@@ -132,10 +157,8 @@ def _names(
         "reliefs": "valve reliefs",
         "land": "ring land",
     }
-    spots = cylinder.spots(sheet, _OUT)
-    spots["gasket body"] = sheet.at(cylinder.view.bore / 2 + 2.0, cylinder.face / 2)
-    places = [(name, *spots[part]) for part, name in names.items() if part in spots]
-    dimension_lines.callouts(picture, places, column, sheet.at(0, cylinder.roof)[1])
+    bore = f"bore {written['cylinder']['bore']}"
+    return Labels(bore, upright, bool(depth), names, _description(written))
 
 
 def _description(written: Mapping[str, Any]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from enginemath.classroom.from_outside import csv_text
 from enginemath.classroom.sets.key import Key
@@ -17,7 +18,7 @@ def answer_sheet(key: Key) -> str:
     rows = [
         {
             "student": entry.student,
-            "engine": str(entry.written["name"]).rpartition(" ")[2],
+            "engine": entry.engine,
             "answers": [
                 true_minus(entry.assignment.written(question.name))
                 for question in key.level.questions
@@ -28,6 +29,28 @@ def answer_sheet(key: Key) -> str:
     return fill("classroom/sets/answers.html", title=key.title, level=key.level, rows=rows)
 
 
+@dataclass(frozen=True)
+class Place:
+    """Who works on one cylinder in one group."""
+
+    place: str
+    group: str
+    students: tuple[str, ...]
+
+
+def who_works_where(key: Key) -> list[Place]:
+    """Every cylinder in the bay with those who read it, in the order of engine and cylinder."""
+    found: dict[tuple[str, int, str, str], list[str]] = {}
+    for entry in key.entries:
+        if entry.bay:
+            bay = entry.bay
+            at = bay.name, bay.bench.cylinder, bay.bench.group, bay.place
+            found.setdefault(at, []).append(entry.student.name)
+    return [
+        Place(place, group, tuple(names)) for (_, _, group, place), names in sorted(found.items())
+    ]
+
+
 def summary(key: Key, made_secret: bool) -> str:
     """One page: what was handed out, how to collect it, how to mark it.
 
@@ -35,7 +58,7 @@ def summary(key: Key, made_secret: bool) -> str:
         made_secret: whether the secret was drawn and kept beside the key.
     """
     periods = Counter(entry.student.period or "none given" for entry in key.entries)
-    counts = Counter(int(entry.written["cylinder"]["count"]) for entry in key.entries)
+    counts = Counter(entry.assignment.readings.count for entry in key.entries)
     inches = sum(entry.assignment.readings.in_inches for entry in key.entries)
     overview = [
         ("students", f"{len(key.entries)}"),
@@ -56,6 +79,7 @@ def summary(key: Key, made_secret: bool) -> str:
         title=key.title,
         level=key.level,
         overview=overview,
+        places=who_works_where(key),
         made_secret=made_secret,
         cautions=CAUTIONS,
     )
@@ -67,6 +91,7 @@ def _range(ratios: Sequence[float]) -> str:
 
 def blank_answers(key: Key) -> str:
     """A table to type answers from paper into: a row for each student."""
-    names = [question.name for question in key.level.questions]
+    boxes = [box.name for e in key.entries if e.bay for box in e.bay.record.boxes]
+    names = [*dict.fromkeys(boxes), *(question.name for question in key.level.questions)]
     rows = [[entry.student.id, entry.student.name, *("" for _ in names)] for entry in key.entries]
     return csv_text([["id", "name", *names], *rows])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -12,6 +12,7 @@ from pathlib import Path
 from enginemath.classroom.in_parallel import for_each
 from enginemath.classroom.sets import instructor_pages
 from enginemath.classroom.sets import key as keys
+from enginemath.classroom.sets.assignment import Assignment
 from enginemath.classroom.sets.key import Entry, Key, key_text, make_entry, salt_in
 from enginemath.classroom.sets.levels import Level
 from enginemath.classroom.sets.notebook import notebook
@@ -30,6 +31,7 @@ from enginemath.sheets.text_file import clear_half_written, write_atomically
 from enginemath.units import Refused
 from enginemath.units.words import count
 
+STUDENTS = "students"
 TITLE = "Compression ratio: an engine of your own"
 
 
@@ -43,23 +45,26 @@ class ClassSet:
     @property
     def students(self) -> Path:
         """The folder to hand out."""
-        return self.folder / "students"
+        return self.folder / STUDENTS
 
     @property
     def instructor(self) -> Path:
         """The folder to keep."""
         return self.folder / keys.FOLDER
 
+    @property
+    def _counted(self) -> str:
+        entries = len(self.key.entries)
+        if self.key.is_of_bay:
+            return count(entries, "sheet")
+        return f"{count(entries, 'engine')}, level {self.key.level.name}"
+
     def __str__(self) -> str:
         kept, salt = self.instructor / SECRET_FILE, self.instructor / SALT_FILE
         secret = f"; the class secret is in {kept}, keep it safe" if kept.exists() else ""
         if not secret and salt.exists():
             secret = f"; the secret could be guessed, so a salt is in {salt}: keep it safe too"
-        return (
-            f"{count(len(self.key.entries), 'engine')}, level {self.key.level.name}\n"
-            f"hand out: {self.students}\n"
-            f"keep:     {self.instructor}{secret}"
-        )
+        return f"{self._counted}\nhand out: {self.students}\nkeep:     {self.instructor}{secret}"
 
 
 def make_class_set(
@@ -84,34 +89,60 @@ def make_class_set(
         Refused: a student's file is there already and different - nothing is written then - or a
             file that cannot be written.
     """
-    made = ClassSet(Key(title, level, ()), folder)
+
+    def make(found: ClassSecret) -> tuple[Key, list[Pages]]:
+        drawn = for_each(partial(_one, found, level, title, hints), told_apart(students))
+        return Key(title, level, tuple(entry for entry, _ in drawn)), [pages for _, pages in drawn]
+
+    return write_set(folder, make, secret)
+
+
+Pages = tuple[str, str]
+"""A student's notebook and page to print, as texts."""
+
+
+def write_set(
+    folder: Path,
+    make: Callable[[ClassSecret], tuple[Key, Sequence[Pages]]],
+    secret: ClassSecret | None,
+) -> ClassSet:
+    """Write the files of a class set, all or none.
+
+    Args:
+        folder: see `make_class_set`.
+        make: the key, and the pages of each of its entries, by the secret.
+        secret: see `make_class_set`.
+
+    Raises:
+        Refused: see `make_class_set`.
+    """
+    students, instructor = folder / STUDENTS, folder / keys.FOLDER
     with _whole_or_nothing() as new:
-        for each in (folder, made.students, made.instructor):
+        for each in (folder, students, instructor):
             _make_folder(each, new)
-        for each in (made.students, made.instructor):
+        for each in (students, instructor):
             clear_half_written(each)
-        secret = _secret_of(made.instructor, secret, new)
-        drawn = for_each(partial(_one, secret, level, title, hints), told_apart(students))
-        made = ClassSet(Key(title, level, tuple(entry for entry, _, _ in drawn)), folder)
+        secret = _secret_of(instructor, secret, new)
+        key, drawn = make(secret)
         pages = {}
-        for entry, for_screen, for_paper in drawn:
-            pages[made.students / f"{entry.student.file}.ipynb"] = for_screen
-            pages[made.students / f"{entry.student.file}.html"] = for_paper
+        for entry, (on_screen, on_paper) in zip(key.entries, drawn, strict=True):
+            pages[students / f"{entry.student.file}.ipynb"] = on_screen
+            pages[students / f"{entry.student.file}.html"] = on_paper
         for path, content in [page for page in pages.items() if not _stands(*page)]:
             new.append(path)
             write_atomically(path, content)
-        own_secret = (made.instructor / SECRET_FILE).exists()
+        own_secret = (instructor / SECRET_FILE).exists()
         for name, content in {
-            "answers.html": instructor_pages.answer_sheet(made.key),
-            "summary.html": instructor_pages.summary(made.key, own_secret),
-            "typed-answers.csv": instructor_pages.blank_answers(made.key),
-            keys.FILE: key_text(made.key, secret),
+            "answers.html": instructor_pages.answer_sheet(key),
+            "summary.html": instructor_pages.summary(key, own_secret),
+            "typed-answers.csv": instructor_pages.blank_answers(key),
+            keys.FILE: key_text(key, secret),
         }.items():
-            path = made.instructor / name
+            path = instructor / name
             if not os.path.lexists(path):
                 new.append(path)
             write_atomically(path, content, for_owner_alone=True)
-    return made
+    return ClassSet(key, folder)
 
 
 @contextlib.contextmanager
@@ -157,10 +188,12 @@ def _secret_of(folder: Path, secret: ClassSecret | None, new: list[Path]) -> Cla
 
 def _one(
     secret: ClassSecret, level: Level, title: str, hints: bool, student: Student
-) -> tuple[Entry, str, str]:
+) -> tuple[Entry, Pages]:
     entry = make_entry(secret, student, level)
-    given = student, entry.assignment, title
-    return entry, notebook(*given, entry.tag, hints), worksheet(*given)
+    assignment = entry.assignment
+    assert isinstance(assignment, Assignment)
+    given = student, assignment, title
+    return entry, (notebook(*given, entry.tag, hints), worksheet(*given))
 
 
 def _stands(path: Path, content: str) -> bool:

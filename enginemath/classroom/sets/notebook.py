@@ -5,11 +5,11 @@ from __future__ import annotations
 import base64
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from enginemath.classroom.from_outside import clean
-from enginemath.classroom.sets.assignment import Assignment
+from enginemath.classroom.sets.assignment import AnswerKey, Assignment
 from enginemath.classroom.sets.figure import crank_figure, figure, pour_figure
 from enginemath.classroom.sets.givens import givens
 from enginemath.classroom.sets.roster import Student
@@ -19,12 +19,12 @@ SIGNED = "student_id"
 """The name under which a notebook says whose it is."""
 METADATA = "enginemath"
 
-_HOW = (
+HOW = (
     'Write each answer between the quotes: a volume or a length with its unit, `"0.12 cc"`, '
     "a ratio as a plain number. Work where you like: add cells, or use paper. Your code is not run "
     "when this is marked, so write the number itself."
 )
-_TOOLS = """\
+TOOLS = """\
 from enginemath import annulus, disc  # volume of a disc, and of a ring
 from enginemath import read, show  # read("… mm"), show(volume, "cc")"""
 _TURNING = "from enginemath import cos, sin  # of an angle in degrees"
@@ -39,23 +39,37 @@ def notebook(
         tag: shows later that this sheet is of this class set.
         hints: whether a last cell tells right from wrong and which slip a number shows.
     """
-    cells = [_text(_heading(student, assignment, title)), _pictures(assignment), _text(_HOW)]
-    tools = [_TOOLS, _TURNING] if assignment.level.cam else [_TOOLS]
-    cells += [_code(f"{SIGNED} = {student.id!r}"), _code("\n".join(tools))]
-    for number, (question, formula) in enumerate(formulas(assignment), start=1):
-        cells.append(
-            _text(
-                f"**{number}. {_plain(question.ask)}** {question.precision.capitalize()}.\n\n"
-                f"{_plain(formula)}"
-            )
-        )
-        cells.append(_code(f'{question.name} = ""'))
+    cells = [text_cell(_heading(student, assignment, title)), _pictures(assignment), text_cell(HOW)]
+    tools = [TOOLS, _TURNING] if assignment.level.cam else [TOOLS]
+    cells += [code_cell(f"{SIGNED} = {student.id!r}"), code_cell("\n".join(tools))]
+    cells += question_cells(assignment)
     if hints:
         cells += [
-            _text("**Check.** Run this cell as often as you like: it gives hints, not answers."),
-            _code(check_cell(assignment)),
+            text_cell(
+                "**Check.** Run this cell as often as you like: it gives hints, not answers."
+            ),
+            code_cell(check_cell(assignment)),
         ]
-    cells.append(_text(f"*{CAUTIONS}*"))
+    cells.append(text_cell(f"*{CAUTIONS}*"))
+    return notebook_text(cells, student, tag)
+
+
+def question_cells(assignment: AnswerKey) -> list[Cell]:
+    """Each question with its formula, and a cell for the answer."""
+    cells = []
+    for number, (question, formula) in enumerate(formulas(assignment), start=1):
+        cells.append(
+            text_cell(
+                f"**{number}. {plain(question.ask)}** {question.precision.capitalize()}.\n\n"
+                f"{plain(formula)}"
+            )
+        )
+        cells.append(code_cell(f'{question.name} = ""'))
+    return cells
+
+
+def notebook_text(cells: Sequence[Cell], student: Student, tag: str) -> str:
+    """A notebook's text from its cells, with the mark by which it is known again."""
     # As JSON: to import nbformat takes longer than to make a class set; the tests compare the two.
     content = {
         "cells": [{"id": f"cell-{place}", **cell} for place, cell in enumerate(cells)],
@@ -70,11 +84,16 @@ def notebook(
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
 
 
-def _text(source: str) -> dict[str, Any]:
+Cell = dict[str, Any]
+
+
+def text_cell(source: str) -> Cell:
+    """A cell of text."""
     return {"cell_type": "markdown", "metadata": {}, "source": source.splitlines(keepends=True)}
 
 
-def _code(source: str) -> dict[str, Any]:
+def code_cell(source: str) -> Cell:
+    """A cell of code that was not run."""
     return {
         "cell_type": "code",
         "execution_count": None,
@@ -84,10 +103,10 @@ def _code(source: str) -> dict[str, Any]:
     }
 
 
-def _plain(said: str) -> str:
+def plain(said: str) -> str:
     """Text in which Markdown finds nothing to format, and no tag.
 
-    >>> _plain("*a* <b> | c")
+    >>> plain("*a* <b> | c")
     '\\\\*a\\\\* &lt;b> \\\\| c'
     """
     escaped = re.sub(r"([\\`*_{}\[\]()#!|~$])", r"\\\1", clean(said, 400))
@@ -95,16 +114,16 @@ def _plain(said: str) -> str:
 
 
 def _heading(student: Student, assignment: Assignment, title: str) -> str:
-    who = [f"**{_plain(student.name)}**", f"id {_plain(student.id)}"]
-    who += [f"period {_plain(student.period)}"] if student.period else []
-    rows = "\n".join(f"| {_plain(what)} | {_plain(read)} |" for what, read in givens(assignment))
+    who = [f"**{plain(student.name)}**", f"id {plain(student.id)}"]
+    who += [f"period {plain(student.period)}"] if student.period else []
+    rows = "\n".join(f"| {plain(what)} | {plain(read)} |" for what, read in givens(assignment))
     return (
-        f"# {_plain(title)}\n\n{' · '.join(who)} · {_plain(assignment.sheet.name)}\n\n"
+        f"# {plain(title)}\n\n{' · '.join(who)} · {plain(assignment.sheet.name)}\n\n"
         f"{HOW_TO_ANSWER}\n\n| what was read | reading |\n|:--|--:|\n{rows}"
     )
 
 
-def _pictures(assignment: Assignment) -> dict[str, Any]:
+def _pictures(assignment: Assignment) -> Cell:
     drawings = {"section.svg": figure(assignment)}
     pour, crank = pour_figure(assignment), crank_figure(assignment)
     if pour:
@@ -116,8 +135,14 @@ def _pictures(assignment: Assignment) -> dict[str, Any]:
         "pour.svg": "The pour at the known depth; its readings are in the table above",
         "crank.svg": "Degree wheel on the crank as the intake closes; see the table above",
     }
-    cell = _text("\n\n".join(f"![{shown[name]}](attachment:{name})" for name in drawings))
-    cell["attachments"] = {name: _attached(svg) for name, svg in drawings.items()}
+    return picture_cell({name: (shown[name], svg) for name, svg in drawings.items()})
+
+
+def picture_cell(pictures: Mapping[str, tuple[str, str]]) -> Cell:
+    """A cell with drawings: by file name, what each shows in words, and its SVG."""
+    links = (f"![{says}](attachment:{name})" for name, (says, _) in pictures.items())
+    cell = text_cell("\n\n".join(links))
+    cell["attachments"] = {name: _attached(svg) for name, (_, svg) in pictures.items()}
     return cell
 
 

@@ -81,6 +81,14 @@ QUESTIONS = {
             1,
         ),
         WorksheetQuestion(
+            "chamber_volume",
+            "cc",
+            2,
+            "Chamber volume: what ran out of the burette in all fills together.",
+            "the sum of end − start of every fill",
+            4,
+        ),
+        WorksheetQuestion(
             "gasket_volume",
             "cc",
             2,

@@ -20,7 +20,6 @@ _ALSO_CALLED = {
     "student_id": "id",
     "number": "id",
     "class": "period",
-    "group": "period",
     "section": "period",
 }
 
@@ -31,12 +30,14 @@ class Student:
 
     Args:
         shares_letters: whether a student before this one would have files of the same name.
+        group: that works at one bench; it stands for the period where the roster has none.
     """
 
     id: str
     name: str
     period: str = ""
     shares_letters: bool = False
+    group: str = ""
 
     @property
     def file(self) -> str:
@@ -67,7 +68,8 @@ def read_roster(path: str | os.PathLike[str]) -> tuple[Student, ...]:
     """Read a roster from a CSV file.
 
     Args:
-        path: a file with the columns name and id, and period if there is one, in any order.
+        path: a file with the columns name and id, and period and group if there are such, in any
+            order.
 
     Raises:
         SheetRefused: a file that cannot be read, a missing column, name or id, or an id that is
@@ -120,7 +122,12 @@ def _columns(headings: Sequence[str]) -> dict[str, int]:
             )
         if names.count(name) > 1:
             raise SheetRefused(f"row 1: two columns {name}")
-    return {name: names.index(name) for name in ("name", "id", "period") if name in names}
+    columns: dict[str, int] = {
+        name: names.index(name) for name in ("name", "id", "period", "group") if name in names
+    }
+    if "group" in columns:
+        columns.setdefault("period", columns["group"])
+    return columns
 
 
 def _student(cells: Sequence[str], columns: Mapping[str, int], row: int) -> Student:
@@ -135,4 +142,5 @@ def _student(cells: Sequence[str], columns: Mapping[str, int], row: int) -> Stud
             raise SheetRefused(f"row {row}: {name} of more than {longest} letters")
     if clean(found["id"]) != found["id"]:
         raise SheetRefused(f"row {row}: id {clean(found['id'])}: use letters and digits")
-    return Student(found["id"], clean(found["name"]), clean(found.get("period", "")))
+    period, group = (clean(found.get(column, "")) for column in ("period", "group"))
+    return Student(found["id"], clean(found["name"]), period, group=group)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enginemath.classroom.sets.assignment import Assignment
+from enginemath.classroom.sets.assignment import AnswerKey, Assignment
 from enginemath.classroom.sets.figure import crank_figure, figure, pour_figure
 from enginemath.classroom.sets.givens import givens
 from enginemath.classroom.sets.questions import WorksheetQuestion
@@ -44,7 +44,7 @@ def worksheet(student: Student, assignment: Assignment, title: str) -> str:
     )
 
 
-def formulas(assignment: Assignment) -> list[tuple[WorksheetQuestion, str]]:
+def formulas(assignment: AnswerKey) -> list[tuple[WorksheetQuestion, str]]:
     """Every question with its formulas in symbols."""
     found = []
     for question in assignment.questions:

@@ -195,7 +195,7 @@ def test_no_paper_moves_the_marks_of_the_others(
     "error", [OverflowError("too large"), RecursionError(), MemoryError(), ValueError("\ud800"),
               UnicodeDecodeError("utf-8", b"x", 0, 1, "odd"), AssertionError()]
 )  # fmt: skip
-@pytest.mark.parametrize("where", ["returned.read_notebook", "mark_class.judge"])
+@pytest.mark.parametrize("where", ["returned.read_notebook", "mark_class.judge_all"])
 def test_a_fault_of_the_kit_holds_up_one_paper_alone(
     made: ClassSet,
     back: Path,
@@ -233,7 +233,7 @@ def test_a_paper_that_takes_for_ever_is_left(
     made: ClassSet, back: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("enginemath.classroom.marking.fenced.MOST_SECONDS", 0.2)
-    judge = mark_module.judge
+    judge = mark_module.judge_all
 
     def for_ever(assignment: Assignment, answers: object) -> object:
         while assignment.sheet is made.key.entries[0].assignment.sheet:
@@ -241,7 +241,7 @@ def test_a_paper_that_takes_for_ever_is_left(
                 sum(range(100))
         return judge(assignment, answers)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(mark_module, "judge", for_ever)
+    monkeypatch.setattr(mark_module, "judge_all", for_ever)
     marks = mark_class(back, made.key)
     assert [fault.reason for fault in marks.faults] == [
         "takes too long to be read or marked; mark it by hand"
