@@ -341,7 +341,7 @@ class Session:
 
     def _reading(self, step: int, box: str, text: str) -> list[Reply]:
         now = self._reached_step(step)
-        if box not in reading_names(now.text):
+        if box not in reading_names(now.whole_text):
             raise Refused(f'there is no reading "{box}" in this step')
         key = f"{now.title}: {box}"
         trouble = self._keep_lesson(lambda kept: kept["readings"].update({key: text}), now.number)
@@ -456,7 +456,9 @@ class Session:
         for cell in step.cells:
             if cell.kind == "check":
                 found = self._working.judge(cell, step.boxes, texts)
-                reached.labels = reached.labels or labels(cell, step.boxes, found)
+                ours = [box for box in step.boxes if box.part == cell.part]
+                named = labels(cell, ours, found)
+                reached.labels = {**named, **reached.labels}
                 judged += found
         reached.judged = judged
         return judged
@@ -470,6 +472,7 @@ class Session:
             "title": step.title,
             "heading": step.heading,
             "text": step.html or as_html(step.text),
+            "parts": [{"title": each.title, "text": as_html(each.text)} for each in step.parts],
             "guess": self._guess_now(step),
             "working": self._working_now(step, covered),
             "boxes": [self._box(step, box) for box in step.boxes],
@@ -486,10 +489,11 @@ class Session:
     def _working_now(self, step: Step, covered: bool) -> list[Reply]:
         working = []
         if isinstance(self.lesson, ClassSheet) and step.number == 1:
-            working.append({"code": "", "shown": [each.as_dict() for each in self.lesson.shown]})
+            readings = [each.as_dict() for each in self.lesson.shown]
+            working.append({"code": "", "shown": readings, "part": 0})
         for cell, shown in zip(step.cells, self._reached[step.number].shown, strict=True):
             told = [] if covered else [each.as_dict() for each in shown]
-            working.append({"code": cell.code, "shown": told})
+            working.append({"code": cell.code, "shown": told, "part": cell.part})
         return working
 
     def _guess_now(self, step: Step) -> Reply | None:
@@ -522,13 +526,14 @@ class Session:
             "key": box.key,
             "label": self._reached[step.number].labels.get(box.key, box.name),
             "unit": box.unit,
+            "part": box.part,
             "example": box.example,
             "text": self._texts(step)[box.key],
         }
 
     def _readings(self, step: Step) -> dict[str, str]:
         kept = self._kept_lesson["readings"]
-        places = {name: f"{step.title}: {name}" for name in reading_names(step.text)}
+        places = {name: f"{step.title}: {name}" for name in reading_names(step.whole_text)}
         return {name: kept[key] for name, key in places.items() if key in kept}
 
     def _texts(self, step: Step) -> dict[str, str]:

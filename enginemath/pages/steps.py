@@ -1,7 +1,8 @@
 """A student's notebook, cut into the steps of a lesson page.
 
 What is for the notebook or for the page alone is marked as `instructor/make_lessons.py` says. A
-text cell's ``picture`` says which picture of the panel goes with it.
+text cell's ``picture`` says which picture of the panel goes with it; ``part`` makes it a part of
+the step that is on, or, without a heading, more of the part before it.
 """
 
 from __future__ import annotations
@@ -35,12 +36,14 @@ class Box:
         key: under which the answer is kept: no other box of the lesson has it.
         example: how an answer is written.
         unit: that stands behind the box; an answer typed without a unit is in it.
+        part: of its step, counted from 1; 0 for the step itself.
     """
 
     name: str
     key: str
     example: str = ""
     unit: str = ""
+    part: int = 0
 
 
 @dataclass(frozen=True)
@@ -50,10 +53,25 @@ class Cell:
     Args:
         code: as it stands in the notebook.
         kind: ``panel``, ``check``, or ``working``.
+        part: see `Box`.
     """
 
     code: str
     kind: str
+    part: int = 0
+
+
+@dataclass(frozen=True)
+class Part:
+    """A piece of a step that is opened by its title: one of them is open at a time.
+
+    Args:
+        title: its heading.
+        text: in the notebook's own mark-up.
+    """
+
+    title: str
+    text: str
 
 
 @dataclass
@@ -75,6 +93,7 @@ class Step:
     text: str = ""
     cells: list[Cell] = field(default_factory=list)
     boxes: list[Box] = field(default_factory=list)
+    parts: list[Part] = field(default_factory=list)
     predicts: bool = False
     """Whether a guess is to be written before the lesson goes on."""
     picture: str = ""
@@ -97,6 +116,11 @@ class Step:
     def guess(self) -> str:
         """Under which its guess is kept: the panel's name, or that it was written before one."""
         return self.panel or PREDICTED
+
+    @property
+    def whole_text(self) -> str:
+        """The text with that of its parts."""
+        return "\n\n".join([self.text, *(part.text for part in self.parts)])
 
     @property
     def records(self) -> bool:
@@ -197,21 +221,32 @@ class _Cutter:
     def add(self, kind: str, source: str, metadata: dict[str, Any]) -> None:
         tags = metadata.get("tags", [])
         if kind == "markdown":
-            self._add_text(for_page(source))
+            self._add_text(for_page(source), part=metadata.get("part", False))
             self.steps[-1].picture = metadata.get("picture", self.steps[-1].picture)
         elif source.strip() == OPENING:
             self._drop_what_speaks_of_it()
         elif "answer" in tags:
             self.steps[-1].boxes += self._boxes(source, metadata.get("units", {}))
         else:
-            self.steps[-1].cells.append(Cell(source, self._kind(source)))
+            self.steps[-1].cells.append(Cell(source, self._kind(source), self._part))
 
-    def _add_text(self, source: str) -> None:
+    @property
+    def _part(self) -> int:
+        return len(self.steps[-1].parts)
+
+    def _add_text(self, source: str, *, part: bool = False) -> None:
         if not source:
             return
         headings = _HEADING.findall(source)
         text = _HEADING.sub("", source, count=1).strip() if headings else source.strip()
         now = self.steps[-1] if self.steps else None
+        if now and part:
+            if headings:
+                now.parts.append(Part(headings[0], text))
+            else:
+                last = now.parts.pop()
+                now.parts.append(Part(last.title, f"{last.text}\n\n{text}".strip()))
+            return
         if now and not headings and not now.cells and not now.boxes and not now.records:
             now.text = f"{now.text}\n\n{text}".strip()
             return
@@ -237,11 +272,12 @@ class _Cutter:
             key = target.id if again == 1 else f"{target.id}-{again}"
             example = _EXAMPLE.search(lines[node.lineno - 1])
             told = example[1].removeprefix("like ").strip('"') if example else ""
-            found.append(Box(target.id, key, told, units.get(target.id, "")))
+            found.append(Box(target.id, key, told, units.get(target.id, ""), self._part))
         return found
 
     def _kind(self, source: str) -> str:
         call = re.match(r"(\w+)\(.*\)$", source.strip())
         if call and call[1] in panels.__all__ and not call[1].endswith("_numbers"):
             return "panel"
-        return "check" if self.steps[-1].boxes else "working"
+        asked = any(box.part == self._part for box in self.steps[-1].boxes)
+        return "check" if asked else "working"

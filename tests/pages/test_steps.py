@@ -58,6 +58,34 @@ def test_each_working_ends_a_step_and_each_heading_begins_one(tmp_path: Path) ->
     ]
 
 
+def test_a_part_belongs_to_the_step_that_is_on(tmp_path: Path) -> None:
+    file = notebook(
+        tmp_path,
+        ("markdown", "# 07 · Made up\n\nGoal.", []),
+        ("markdown", "## Your turn\n\nBoth.", []),
+        ("markdown", "### One\n\nThe first.", []),
+        ("code", "print(1)", []),
+        ("code", 'one = ""', ["answer"]),
+        ("code", "check(a=one)", []),
+        ("markdown", "### Two\n\nThe second.", []),
+        ("markdown", "More of it.", []),
+        ("code", "print(2)", []),
+        ("code", 'two = ""', ["answer"]),
+        ("code", "check(a=two)", []),
+    )
+    written = json.loads(file.read_text(encoding="utf-8"))
+    for place in (2, 6, 7):
+        written["cells"][place]["metadata"]["part"] = True
+    file.write_text(json.dumps(written), encoding="utf-8")
+    _, turn = lesson_in(file).steps
+    assert (turn.title, turn.text) == ("Your turn", "Both.")
+    told = [(part.title, part.text) for part in turn.parts]
+    assert told == [("One", "The first."), ("Two", "The second.\n\nMore of it.")]
+    assert [(box.key, box.part) for box in turn.boxes] == [("one", 1), ("two", 2)]
+    kinds = [(cell.kind, cell.part) for cell in turn.cells]
+    assert kinds == [("working", 1), ("check", 1), ("working", 2), ("check", 2)]
+
+
 def test_what_opens_a_notebook_is_not_on_the_page(tmp_path: Path) -> None:
     lesson = lesson_in(
         notebook(

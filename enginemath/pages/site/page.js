@@ -181,7 +181,7 @@ function showStep(step) {
   const title = step.step === 1 ? "h1" : "h2";
   const node = make("section", { "data-step": step.step, "aria-label": step.title },
     make(title, { class: before && before.title === step.title ? "again" : "" }, step.title),
-    text(step), ...looksBack(step), guess(step), onPaper(step), boxes(step), make("p", { class: "saying", "aria-hidden": "true" }), make("div", { class: "seat" }), working(step), onward(step));
+    text(step), ...looksBack(step), guess(step), onPaper(step), boxes(step), make("p", { class: "saying", "aria-hidden": "true" }), make("div", { class: "seat" }), working(step), ...parts(step), onward(step));
   const old = section(step.step);
   if (old) {
     const focused = old.contains(document.activeElement) && document.activeElement;
@@ -192,11 +192,11 @@ function showStep(step) {
   } else $(".steps").append(node);
   node.hidden = step.step !== now;
   showVerdicts(step);
-  showBoard();
+  if (step.step === now) showFigure();
 }
-function text(step) {
+function text(step, html = step.text) {
   const node = make("div", { class: "text" });
-  node.innerHTML = step.text;              // the kit's own, out of its notebooks
+  node.innerHTML = html;                   // the kit's own, out of its notebooks
   const record = [...node.children].find((each) => each.matches("table") && $$("[data-reading]", each).length > 1);
   if (record) {
     step.record = record;
@@ -216,6 +216,43 @@ function text(step) {
     place.append(input);
   }
   return node;
+}
+// A step's parts: each is opened by its title, one at a time, and brings its own picture.
+const opened = new Map();      // which part of a step is open
+const partOf = (step) => opened.get(step.step) || firstUndone(step);
+function firstUndone(step) {
+  const place = step.parts.findIndex((each, part) => step.boxes.some((box) => box.part === part + 1) && !isRight(step, part + 1));
+  return place < 0 ? Math.min(1, step.parts.length) : place + 1;
+}
+function isRight(step, part) {
+  const keys = step.boxes.filter((box) => box.part === part).map((box) => box.key);
+  const judged = step.verdicts.filter((each) => each.boxes.some((key) => keys.includes(key)));
+  return judged.length > 0 && judged.every((each) => ["right", "follows", "told"].includes(each.kind));
+}
+function parts(step) {
+  return step.parts.map((each, place) => {
+    const part = place + 1, id = `part-${step.step}-${part}`;
+    const head = make("button", { type: "button", "aria-controls": id, onclick: () => openPart(step, part) }, each.title, make("span", { class: "mark" }));
+    return make("div", { class: "part", "data-part": part }, make("h3", {}, head),
+      make("div", { id, class: "body" }, text(step, each.text), onPaper(step, part), boxes(step, part), working(step, part)));
+  });
+}
+function openPart(step, part) {
+  opened.set(step.step, part);
+  showParts(step);
+  showFigure();
+  const first = $(`[data-part="${part}"] .body :is(input, textarea)`, section(step.step));
+  if (first && !projector) first.focus({ preventScroll: true });
+}
+function showParts(step) {
+  if (!step.parts.length) return;
+  for (const node of $$(".part", section(step.step))) {
+    const part = Number(node.dataset.part), open = part === partOf(step), right = isRight(step, part);
+    $(".body", node).hidden = !open;
+    put($("button", node), "aria-expanded", open);
+    $(".mark", node).textContent = right ? " ✓" : "";
+    node.classList.toggle("right", right);
+  }
 }
 function looksBack(step) {
   if (!step.looks_back.length) return [];
@@ -241,13 +278,14 @@ function guess(step) {
   const said = asks.says ? make("p", { class: "said", role: "status" }, asks.says) : null;
   return make("div", { class: "guess" }, form, said, refusal("", { "data-about": "guess", hidden: true }));
 }
-function boxes(step) {
-  if (!step.boxes.length) return null;
+function boxes(step, part = 0) {
+  const asked = step.boxes.filter((box) => box.part === part);
+  if (!asked.length) return null;
   const send = (box, input) => {
     box.text = input.value;
     talk({ do: "answer", step: step.step, box: box.key, text: input.value });
   };
-  const rows = step.boxes.map((box) => {
+  const rows = asked.map((box) => {
     const id = `box-${step.step}-${box.key}`;
     const input = make("input", {
       id, type: "text", name: `box ${box.key}`, placeholder: box.example ? `like ${box.example}` : null,
@@ -263,7 +301,7 @@ function boxes(step) {
   });
   const checkAll = (event) => {
     event.preventDefault();
-    const inputs = $$(".box input", event.target), all = step.boxes.map((box, place) => [box, inputs[place]]);
+    const inputs = $$(".box input", event.target), all = asked.map((box, place) => [box, inputs[place]]);
     const changed = all.filter(([box, input]) => input.value !== box.text);
     const written = all.filter(([, input]) => input.value.trim());
     (changed.length ? changed : written).forEach(([box, input]) => send(box, input));
@@ -273,7 +311,9 @@ function boxes(step) {
 }
 function showVerdicts(step) {
   const node = section(step.step);
-  if (!node || !step.boxes.length) return;
+  if (!node) return;
+  showParts(step);
+  if (!step.boxes.length) return;
   const beside = new Map(step.boxes.map((box) => [box.key, []])), rest = [];
   for (const each of step.verdicts) {
     const last = each.boxes[each.boxes.length - 1];
@@ -286,19 +326,21 @@ function showVerdicts(step) {
     const wrong = all.some((each) => ["mistake", "unknown", "unreadable"].includes(each.kind));
     put($("input", place.parentNode), "aria-invalid", wrong);
   }
-  $(".told", node).replaceChildren(...rest.map((each) => verdict(each)));
-  if (step.step === now) ring();
+  const forms = $$(".told", node);
+  if (forms.length === 1) forms[0].replaceChildren(...rest.map((each) => verdict(each)));
+  if (step.step === now) { placeResults(); ring(); }
 }
 // A result is large, below the picture; behind the switch lies the code that gave it.
-function working(step) {
-  const all = step.working.filter((each) => each.code);
+function working(step, part = 0) {
+  const all = step.working.filter((each) => each.code && each.part === part);
   if (!all.length) return null;
   return make("div", { class: "code" }, ...all.map((each) => make("pre", {}, each.code)));
 }
 // On paper a result stands in its step: the figure at the right is printed once.
-function onPaper(step) {
-  const shown = step.working.flatMap((each) => each.shown).map((each) => each.kind === "text" ? make("pre", {}, each.value) : still(each));
-  if (step.record) shown.push(step.record.cloneNode(true));
+function onPaper(step, part = 0) {
+  const ours = step.working.filter((each) => each.part === part);
+  const shown = ours.flatMap((each) => each.shown).map((each) => each.kind === "text" ? make("pre", {}, each.value) : still(each));
+  if (!part && step.record) shown.push(step.record.cloneNode(true));
   return shown.length ? make("div", { class: "on-paper", "aria-hidden": "true" }, ...shown) : null;
 }
 function onward(step) {
@@ -310,7 +352,8 @@ function onward(step) {
   return node;
 }
 function goOn(step) {
-  if (steps.has(step.step + 1)) go(step.step + 1);
+  if (step.parts.length && partOf(step) < step.parts.length) openPart(step, partOf(step) + 1);
+  else if (steps.has(step.step + 1)) go(step.step + 1);
   else {
     lesson.at = now = ahead = step.step + 1;
     talk({ do: "on", step: step.step });
@@ -325,7 +368,7 @@ function go(number, move = true) {
   showFigure();
   $(".steps").scrollTop = 0;
   if (move && !projector) {
-    const first = $("textarea:not([readonly]), form input:not([readonly]), .on", section(now));
+    const first = $$("textarea:not([readonly]), form input:not([readonly]), .on", section(now)).find((each) => !each.closest("[hidden]"));
     if (first) first.focus({ preventScroll: true });
   }
 }
@@ -371,7 +414,7 @@ function showFigure() {
   if (shows && shows.options[shows.picked] !== picture) moving.set(number, "picture", picture);
   if (view) sayAtLeft(view);
   hatchNames();
-  showBoard();
+  placeResults();
   ring();
 }
 // A panel is touched at its own step; before it, only where nothing waits for a guess.
@@ -395,11 +438,11 @@ function showBoard() {
   if (!step) return;
   const shown = boardOf(step);
   const pictures = shown.filter((each) => each.kind !== "text");
-  const words = shown.filter((each) => each.kind === "text").map((each) => each.value).join("\n");
+  const words = standsAtLeft(step) ? "" : resultsOf(step);
   const lines = words.split("\n").length;
   let board = $(".board", figure);
   if (!board) { board = make("div", { class: "board", role: "group", "aria-label": "result" }); figure.append(board); }
-  const key = step.record ? `record ${step.step}` : JSON.stringify(shown);
+  const key = step.record ? `record ${step.step}` : JSON.stringify([pictures, words]);
   if (board.dataset.key === key && (!step.record || board.firstChild === step.record)) return;
   board.dataset.key = key;
   const columns = /\S {2,}\S/.test(words);
@@ -409,14 +452,33 @@ function showBoard() {
 }
 // Boxes keep the readings in sight that their question gave a step before.
 function boardOf(step) {
-  const own = step.working.flatMap((each) => each.shown), before = steps.get(step.step - 1);
+  const open = step.working.filter((each) => !each.part || each.part === partOf(step));
+  const own = open.flatMap((each) => each.shown), before = steps.get(step.step - 1);
   if (own.length || !step.boxes.length || !before || before.title !== step.title) return own;
   return boardOf(before);
+}
+const resultsOf = (step) => boardOf(step).filter((each) => each.kind === "text").map((each) => each.value).join("\n");
+// Results stand with the words, so that the picture keeps its size; below it where there is no room.
+const standsAtLeft = (step) => { const at = section(step.step), here = at && $(".results", at); return Boolean(here) && !here.hidden; };
+function placeResults() {
+  const step = steps.get(now), at = step && section(now);
+  if (!at) return;
+  const words = resultsOf(step), column = $(".steps"), open = $(`[data-part="${partOf(step)}"] .body`, at) || at;
+  let here = $(".results", at);
+  if (!here) here = make("pre", { class: "results" });
+  const text = $(".text", open), reason = $(".reason", text);
+  if (reason) { if (here.nextSibling !== reason) reason.before(here); } else if (text.nextSibling !== here) text.after(here);
+  here.textContent = words;
+  here.classList.toggle("columns", /\S {2,}\S/.test(words));
+  here.hidden = !words;
+  if (words && matchMedia("(min-width: 901px)").matches && (column.scrollHeight > column.clientHeight || here.scrollWidth > here.clientWidth)) here.hidden = true;
+  showBoard();
 }
 function still(shown) {
   if (shown.kind === "png") return make("img", { src: `data:image/png;base64,${shown.value}`, alt: shown.says });
   const node = make("div", { class: "still" });
   node.innerHTML = shown.value;            // a picture or a link of the kit's own
+  if (shown.kind === "svg") node.firstElementChild.removeAttribute("style");
   return node;
 }
 const inGroups = (settings) => {
@@ -636,10 +698,11 @@ function drawing(place, view) {
 }
 // A ring at the place that a verdict speaks of.
 function ring() {
-  $$(".picture .look-here").forEach((each) => each.remove());
-  const step = steps.get(now), svg = $(".picture svg");
-  const place = step && step.verdicts.filter((each) => each.kind === "mistake").map((each) => each.place).filter(Boolean).pop();
-  const spot = place && svg && $(`.em-part-${CSS.escape(place)}`, svg);
+  $$("figure .look-here").forEach((each) => each.remove());
+  const step = steps.get(now), svg = $("figure.full .still svg") || $(".picture svg");
+  const ours = step ? step.boxes.filter((box) => !box.part || box.part === partOf(step)).map((box) => box.key) : [];
+  const place = step && step.verdicts.filter((each) => each.kind === "mistake" && each.boxes.some((key) => ours.includes(key))).map((each) => each.place).filter(Boolean).pop();
+  const spot = place && svg && $(`.em-part-${CSS.escape(place.replaceAll(" ", "-"))}`, svg);
   if (!spot) return;
   const mark = spot.cloneNode();
   mark.setAttribute("class", "look-here");

@@ -1,0 +1,39 @@
+// What the test of fitting puts into a page: a line to Python, and a look at what does not fit.
+window.lineToPython = () => {
+  const line = { readyState: 1, send: (text) => {
+    waits += 1;
+    toPython(text).then((replies) => { replies.forEach((data) => line.onmessage({ data })); waits -= 1; });
+  } };
+  let waits = 0;
+  window.settled = async () => { do await new Promise((then) => setTimeout(then, 4)); while (waits || moving.later.size); };
+  setTimeout(() => line.onopen(), 0);
+  return line;
+};
+window.doesNotFit = (least) => {
+  const found = [], seen = (node) => {
+    const { width, height } = node.getBoundingClientRect();
+    return width > 1 && height > 1 && getComputedStyle(node).visibility !== "hidden";
+  };
+  for (const name of ["html", ".steps", "figure", ".board", ".notes", ".touch", ".results"])
+    for (const node of $$(name)) {
+      if (!seen(node)) continue;
+      const down = node.scrollHeight - node.clientHeight, across = node.scrollWidth - node.clientWidth;
+      if (down > 1) found.push(`${name} is ${down} px too high`);
+      if (across > 1 && name !== ".steps") found.push(`${name} is ${across} px too wide`);
+    }
+  for (const node of $$("figure svg, figure .em-handle, figure img, section:not([hidden]) button")) {
+    const box = node.getBoundingClientRect();
+    if (seen(node) && (box.bottom > innerHeight + 1 || box.right > innerWidth + 1))
+      found.push(`${node.getAttribute("aria-label") || node.tagName} is cut off`);
+  }
+  const small = new Set(), letters = (node, size) => { if (size < least - 0.05) small.add(`${size.toFixed(1)} px: ${node.textContent.slice(0, 30)}`); };
+  for (const node of $$("figure svg text")) {
+    const at = seen(node) && node.getScreenCTM();
+    if (at) letters(node, parseFloat(getComputedStyle(node).fontSize) * Math.hypot(at.a, at.b));
+  }
+  if (small.size) found.push(`letters of ${[...small].slice(0, 3).join(", ")}`);
+  const pictures = $$("figure svg, figure table, figure img").map((node) => node.getBoundingClientRect());
+  const large = Math.max(0, ...pictures.map((box) => box.width * box.height)) / innerWidth / innerHeight;
+  if (large < 0.3) found.push(`the largest thing takes ${Math.round(100 * large)} % of the screen`);
+  return found;
+};

@@ -1,0 +1,270 @@
+"""Every step of every lesson fits its screen: nothing scrolls, and every drawn letter can be read.
+
+The page talks with a `Session` of this very process, so that no server is needed.
+"""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from enginemath.pages import server
+from enginemath.pages.session import Desk, Session
+from enginemath.pages.steps import Step, lesson_named, lesson_names
+
+pytestmark = pytest.mark.browser
+SITE = Path(server.__file__).parent / "site"
+SOLVED = Path(__file__).parents[2] / "instructor" / "solved"
+SCHOOL, PROJECTOR = (1366, 768, 12), (1920, 1080, 20)
+"""Width, height and the smallest drawn letter, px."""
+GUESSES = {"01": "20 cc", "02": "43 mm", "06": "-4 cc"}
+NOT_YET: dict[tuple[int, int, int], dict[str, set[str]]] = {
+    SCHOOL: {
+        "00": {"Predict", "Safety", "The map"},
+        "01": {"Can you trust what is printed?", "Your turn"},
+        "02": {"Any angle", "In between", "On the bench", "Work it", "Your turn"},
+        "03": {"What a misreading is worth"},
+        "04": {"On the bench", "One was careless", "The Heron Eight", "Work it", "Your turn"},
+        "05": {"Both sides of the pin", "On the bench", "Work it", "Your turn"},
+        "06": {"A small one", "In inches", "Known depth", "On the bench", "Your turn"},
+        "07": {"Two honest students", "What we found", "Work it", "Your turn"},
+        "08": {
+            "On the bench",
+            "Second doubt: the tool itself",
+            "See",
+            "The error budget",
+            "What we found",
+            "Your turn",
+        },
+        "09": {
+            "A target that cannot be reached",
+            "Predict",
+            "See",
+            "Try them all",
+            "Work it",
+            "Your turn",
+        },
+        "10": {"On the bench", "See", "What we found", "Where knock stops it"},
+        "11": {
+            "3. The sheet",
+            "4. What the sheet says",
+            "5. Choose a plan",
+            "6. The work order",
+            "7. When the parts come back",
+            "Predict",
+            "See",
+            "The build sheet",
+            "Work it",
+            "Your turn",
+        },
+    },
+    PROJECTOR: {
+        "00": {
+            "Exit ticket",
+            "How a lesson works",
+            "Predict",
+            "Safety",
+            "See",
+            "Start here",
+            "The map",
+            "What we found",
+            "Work it",
+            "Your turn",
+        },
+        "01": {"Can you trust what is printed?", "Your turn"},
+        "02": {"Any angle", "On the bench", "Your turn"},
+        "03": {"The depth micrometer", "What a misreading is worth", "Your turn"},
+        "04": {"On the bench", "One was careless", "The Heron Eight", "Work it", "Your turn"},
+        "05": {"Both sides of the pin", "On the bench", "Your turn"},
+        "06": {"A small one", "In inches", "Known depth", "Your turn"},
+        "07": {"Work it", "Your turn"},
+        "08": {
+            "Between which limits?",
+            "Both doubts together",
+            "Exit ticket",
+            "Follow the advice",
+            "How sure",
+            "On the bench",
+            "Predict",
+            "Second doubt: the tool itself",
+            "See",
+            "The class as a measuring tool",
+            "The error budget",
+            "What does a doubt do to the ratio?",
+            "What we found",
+            "Work it",
+            "Your turn",
+        },
+        "09": {
+            "A target that cannot be reached",
+            "Choose the change",
+            "Exit ticket",
+            "Predict",
+            "See",
+            "Try them all",
+            "What we found",
+            "Work it",
+            "Your turn",
+        },
+        "10": {
+            "Exit ticket",
+            "Fuel, air and cam",
+            "Predict",
+            "Safety",
+            "See",
+            "The compression test",
+            "What altitude makes of it",
+            "What the cam makes of it",
+            "What the tester shows",
+            "What we found",
+            "Where knock stops it",
+            "Work it",
+            "Your turn",
+        },
+        "11": {
+            "2. One value with its ±",
+            "3. The sheet",
+            "4. What the sheet says",
+            "5. Choose a plan",
+            "6. The work order",
+            "7. When the parts come back",
+            "Exit ticket",
+            "Predict",
+            "See",
+            "The build sheet",
+            "What we found",
+            "Work it",
+            "Your turn",
+        },
+    },
+}
+"""What does not fit yet, by screen and lesson: titles of its steps. It is to be empty."""
+
+SCRIPT = Path(__file__).with_name("fits.js")
+
+
+class Walk:
+    """One lesson on one screen, walked by messages; `found` says where it does not fit."""
+
+    def __init__(self, browser: Any, folder: Path, name: str, screen: tuple[int, int, int]):
+        width, height, self.least = screen
+        self.projector = screen == PROJECTOR
+        self.name, self.found = name, list[tuple[str, str]]()
+        viewport = {"width": width, "height": height}
+        self.context = browser.new_context(viewport=viewport, reduced_motion="reduce")
+        self.page = self.context.new_page()
+        self.page.set_default_timeout(15_000)
+        session = Session(Desk(folder), projector=self.projector)
+        self.page.expose_function("toPython", session.take)
+        self.page.add_init_script(path=SCRIPT)
+        self.page.route("**/*", _serve)
+        asked = "?projector=1" if self.projector else ""
+        self.page.goto(f"http://kit.test/{asked}#{name}")
+        self.page.wait_for_selector("section h1")
+
+    def do(self, script: str, *values: Any) -> Any:
+        """Run a line of script, and wait until Python has answered."""
+        done = self.page.evaluate(f"([a, b, c]) => {{ {script} }}", [*values, *[None] * 3][:3])
+        self.page.evaluate("settled()")
+        return done
+
+    def say(self, **message: Any) -> None:
+        """Send one message."""
+        self.do("talk(a)", message)
+
+    def look(self, step: Step, state: str) -> None:
+        """Note what does not fit now."""
+        for what in self.page.evaluate("doesNotFit", self.least):
+            self.found.append((step.title, f"{step.number} {step.title}, {state}: {what}"))
+
+    def step(self, step: Step, answers: dict[str, str]) -> None:
+        """One step in all its states."""
+        for part in range(1, len(step.parts) + 1):
+            self.do("openPart(steps.get(now), a)", part)
+            self.look(step, f"part {part}")
+        if not step.parts:
+            self.look(step, "opened")
+        if self.projector:
+            if self.do("return steps.get(now).covered"):
+                self.say(do="uncover", step=step.number)
+                self.look(step, "uncovered")
+            return
+        if step.predicts:
+            self.say(do="guess", step=step.number, text="the second one, I think, as it is wider")
+        if self.do("const at = panels.get(now); return Boolean(at && !at.answered)"):
+            self.say(do="guess", step=step.number, text="bananas")
+            self.look(step, "guess refused")
+            self.say(do="guess", step=step.number, text=GUESSES.get(self.name[:2], "9"))
+            self.look(step, "guessed")
+        for kind, wrong in (("refused", _refused), ("not right", _twice)):
+            for part in sorted({box.part for box in step.boxes}):
+                if part:
+                    self.do("openPart(steps.get(now), a)", part)
+                for box in (box for box in step.boxes if box.part == part):
+                    text = wrong(answers[box.key])
+                    self.say(do="answer", step=step.number, box=box.key, text=text)
+                self.look(step, f"part {part} {kind}" if part else kind)
+
+    def on(self, step: Step) -> None:
+        """To the next step."""
+        parts = len(step.parts)
+        self.do("if (b) opened.set(now, b); goOn(steps.get(a))", step.number, parts)
+
+
+def _serve(route: Any) -> None:
+    name = route.request.url.partition("#")[0].rpartition("/")[2].partition("?")[0]
+    file = SITE / name if name in ("page.js", "page.css") else SITE / "page.html"
+    kind = {".html": "text/html", ".css": "text/css", ".js": "text/javascript"}[file.suffix]
+    text = file.read_text("utf-8").replace("{site}", "/site").replace("{lab}", "")
+    route.fulfill(body=text, content_type=kind)
+
+
+def _refused(_: str) -> str:
+    return "bananas"
+
+
+def _twice(answer: str) -> str:
+    return re.sub(r"[\d.]+", lambda number: f"{2 * float(number[0]):g}", answer, count=1)
+
+
+def _answers(name: str) -> Iterator[tuple[str, str]]:
+    """The answers of the solved notebook, by the keys of the boxes."""
+    times: dict[str, int] = {}
+    notebook = json.loads((SOLVED / f"{name}.ipynb").read_text("utf-8"))
+    for cell in notebook["cells"]:
+        if "answer" in cell["metadata"].get("tags", []):
+            for node in ast.parse("".join(cell["source"])).body:
+                assert isinstance(node, ast.Assign)
+                (target,) = node.targets
+                assert isinstance(target, ast.Name)
+                again = times[target.id] = times.get(target.id, 0) + 1
+                key = target.id if again == 1 else f"{target.id}-{again}"
+                yield key, str(ast.literal_eval(node.value))
+
+
+@pytest.mark.parametrize("screen", [SCHOOL, PROJECTOR], ids=["school", "projector"])
+def test_every_step_fits_its_screen(
+    browser: Any, tmp_path: Path, screen: tuple[int, int, int]
+) -> None:
+    found: list[str] = []
+    for name in lesson_names():
+        walk = Walk(browser, tmp_path, name, screen)
+        answers = dict(_answers(name))
+        for step in lesson_named(name).steps:
+            walk.step(step, answers)
+            if step.number < len(lesson_named(name).steps):
+                walk.on(step)
+        walk.context.close()
+        fits_not = {title for title, _ in walk.found}
+        known = NOT_YET[screen].get(name[:2], set())
+        found += [f"{name[:2]} {what}" for title, what in walk.found if title not in known]
+        found += [
+            f"{name[:2]} {title}: fits now, take it off the list" for title in known - fits_not
+        ]
+    assert not found, "\n".join(["", *found])
