@@ -7,7 +7,8 @@
 The solved notebook is the source. A cell's tags say what becomes of it:
 
 - ``answer``: only assignments; each right-hand side becomes an empty answer for the student;
-- ``instructor``: left out of the student's notebook.
+- ``instructor``: left out of the student's notebook;
+- ``notebook``: not on the page.
 
 Text between ``<!-- notebook -->`` and ``<!-- end -->`` is for the notebook alone, text in
 ``<!-- page … -->`` for the page alone.

@@ -120,7 +120,9 @@ def check_reading(tool: StillTool, reading: Any) -> None:
     >>> check_reading(tool_to_read("micrometer", "mm", 7), "18.38 mm")
     micrometer: not yet. Look below the datum line: is there a half-millimetre line uncovered?
     """
-    tell(tool.setting.tool.name, judge_reading(tool, as_written(reading)))
+    read = tool.setting.tool
+    name = f"{read.name} in inches" if read.unit == "in" else read.name
+    tell(name, judge_reading(tool, as_written(reading)))
 
 
 def check_mean(readings: ByGroup, *, mean: Any) -> None:

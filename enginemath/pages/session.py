@@ -411,8 +411,9 @@ class Session:
     def _show_picture(self, step: Step) -> bool:
         """Turn the panel to the picture that a step is about; whether it had another."""
         before = [panel.svg for panel in self._panels.values()]
+        first = next((part.picture for part in step.parts if part.picture), "")
         for panel in self._panels.values():
-            panel.show_picture(step.picture)
+            panel.show_picture(step.picture or first)
         return before != [panel.svg for panel in self._panels.values()]
 
     def _run_panel(self, step: Step) -> Panel | None:
@@ -472,7 +473,10 @@ class Session:
             "title": step.title,
             "heading": step.heading,
             "text": step.html or as_html(step.text),
-            "parts": [{"title": each.title, "text": as_html(each.text)} for each in step.parts],
+            "parts": [
+                {"title": each.title, "text": as_html(each.text), "picture": each.picture}
+                for each in step.parts
+            ],
             "guess": self._guess_now(step),
             "working": self._working_now(step, covered),
             "boxes": [self._box(step, box) for box in step.boxes],

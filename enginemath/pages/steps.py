@@ -2,7 +2,8 @@
 
 What is for the notebook or for the page alone is marked as `instructor/make_lessons.py` says. A
 text cell's ``picture`` says which picture of the panel goes with it; ``part`` makes it a part of
-the step that is on, or, without a heading, more of the part before it.
+the step that is on, or, without a heading, more of the part before it. A code cell with the tag
+``notebook`` is not on the page.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from __future__ import annotations
 import ast
 import json
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -68,10 +69,12 @@ class Part:
     Args:
         title: its heading.
         text: in the notebook's own mark-up.
+        picture: see `Step`.
     """
 
     title: str
     text: str
+    picture: str = ""
 
 
 @dataclass
@@ -221,8 +224,14 @@ class _Cutter:
     def add(self, kind: str, source: str, metadata: dict[str, Any]) -> None:
         tags = metadata.get("tags", [])
         if kind == "markdown":
-            self._add_text(for_page(source), part=metadata.get("part", False))
-            self.steps[-1].picture = metadata.get("picture", self.steps[-1].picture)
+            picture = metadata.get("picture", "")
+            if metadata.get("part"):
+                self._add_part(for_page(source), picture)
+                return
+            self._add_text(for_page(source))
+            self.steps[-1].picture = picture or self.steps[-1].picture
+        elif "notebook" in tags:
+            pass
         elif source.strip() == OPENING:
             self._drop_what_speaks_of_it()
         elif "answer" in tags:
@@ -234,19 +243,20 @@ class _Cutter:
     def _part(self) -> int:
         return len(self.steps[-1].parts)
 
-    def _add_text(self, source: str, *, part: bool = False) -> None:
+    def _add_part(self, source: str, picture: str) -> None:
+        now, headings = self.steps[-1], _HEADING.findall(source)
+        if headings:
+            now.parts.append(Part(headings[0], _HEADING.sub("", source, count=1).strip(), picture))
+        elif source:
+            last = now.parts.pop()
+            now.parts.append(replace(last, text=f"{last.text}\n\n{source}".strip()))
+
+    def _add_text(self, source: str) -> None:
         if not source:
             return
         headings = _HEADING.findall(source)
         text = _HEADING.sub("", source, count=1).strip() if headings else source.strip()
         now = self.steps[-1] if self.steps else None
-        if now and part:
-            if headings:
-                now.parts.append(Part(headings[0], text))
-            else:
-                last = now.parts.pop()
-                now.parts.append(Part(last.title, f"{last.text}\n\n{text}".strip()))
-            return
         if now and not headings and not now.cells and not now.boxes and not now.records:
             now.text = f"{now.text}\n\n{text}".strip()
             return

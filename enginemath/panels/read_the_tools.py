@@ -1,7 +1,8 @@
-"""Lesson 03: instruments to read, drawn at a random setting, and the score."""
+"""Lesson 03: instruments moved by hand, instruments to read at a random setting, and the score."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,17 +17,37 @@ from enginemath.answers.tool_reading import (
     settings,
     tool_named,
 )
+from enginemath.answers.tool_reading.pieces import in_one_line
+from enginemath.answers.tool_reading.setting import Setting
 from enginemath.answers.verdict import Verdict
+from enginemath.drawing.instruments.in_hand import STRIP, in_hand
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
+from enginemath.panels.frame.hand_piece import HandPiece
 from enginemath.panels.frame.panel import Panel
 from enginemath.panels.frame.setting import Choice, EntryBox, Press
 
 _session = Tally()
 """The score of all panels of this session."""
-_WIDE = {"burette": 600.0, "dial indicator": 640.0}
+_WIDE = {"burette": 600.0, "dial indicator": 640.0, "depth micrometer": 560.0}
 """Width of the upright instruments; the lying ones take the whole of the page, px."""
 _PAGE, _LYING = (940.0, 690.0), 470.0
+TO_READ = "to be read"
+"""The picture without its reading; the others are moved by hand and say what they read."""
+IN_HAND = {
+    "micrometer": ("thimble", Setting(tool_named("micrometer", "mm"), 87.78, 75.0)),
+    "micrometer in inches": (
+        "thimble, inches",
+        Setting(tool_named("micrometer", "in"), 3.7925, 3.0),
+    ),
+    "dial indicator": ("plunger", Setting(tool_named("dial indicator", "mm"), 6.01)),
+    "depth micrometer": (
+        "depth thimble",
+        Setting(tool_named("depth micrometer", "mm"), 86.08, 75.0),
+    ),
+    "burette": ("water", Setting(tool_named("burette", "mL"), 24.50)),
+}
+"""The tools that are moved by hand, each with the name of what is taken, at their start."""
 
 
 def read_the_tools_numbers(
@@ -55,6 +76,7 @@ def read_the_tools_numbers(
 class ReadTheTools(Panel):
     title = "Read the tools"
     large = True
+    pictures = (TO_READ, *IN_HAND)
 
     def __init__(self, tool: Tool, seed: int, *, projector: bool):
         self.seed, self.tally = seed, _session
@@ -64,12 +86,13 @@ class ReadTheTools(Panel):
         self.entry = EntryBox("your reading, with its unit", "check", self._check)
         self.leaf = Choice("leaf tried", "metal", [("", 0)], self.refresh)
         self.another = Press("another setting", self.next_setting)
-        for part in (self.tools, self.leaf, self.entry, self.another):
+        self._asking = [self.tools, self.leaf, self.entry, self.another]
+        for part in self._asking:
             part.with_step = True
+        self.hands = {name: self._hand(name) for name in IN_HAND}
+        self.place = ""
         self._start()
-        super().__init__(
-            left=[self.tools, self.leaf, self.entry, self.another], projector=projector
-        )
+        super().__init__(left=[*self._asking, *self.hands.values()], projector=projector)
 
     @property
     def tool(self) -> Tool:
@@ -87,30 +110,66 @@ class ReadTheTools(Panel):
 
     def next_setting(self) -> None:
         """Set the instrument anew."""
-        self.setting = next(self._drawn)
+        self.setting, self.place = next(self._drawn), ""
         self.entry.clear()
         self.refresh()
 
     def reset(self) -> None:
         self._start()
         self.entry.clear()
+        for hand in self.hands.values():
+            hand.put(hand.first)
         self.refresh()
 
+    @property
+    def in_hand(self) -> Setting | None:
+        """The tool that is moved by hand now, as it stands; None where one is to be read."""
+        if self.shows.chosen == TO_READ:
+            return None
+        _, first = IN_HAND[self.shows.chosen]
+        return replace(first, reading=self.hands[self.shows.chosen].at)
+
     def picture(self, style: Style) -> Picture:
-        name = self.tool.name
+        moved = self.in_hand
+        setting = moved or self.setting
+        name = setting.tool.name
         wide, high = _WIDE.get(name, _PAGE[0]), _PAGE[1] if name in _WIDE else _LYING
+        if moved and name in _WIDE:
+            high -= STRIP * style.text / style.frame
         size = wide * style.frame, high * style.frame
+        if moved:
+            tool = draw(moved, size=size, style=style)
+            grip = self.hands[self.shows.chosen].grip()
+            return in_hand(tool, grip, in_one_line(moved), key=self.key)
         leaf = self.leaf.chosen or 0
-        return draw(self.setting, leaf=leaf, size=size, key=self.key, style=style)
+        drawn = draw(setting, leaf=leaf, size=size, key=self.key, style=style)
+        drawn.look_here(self.place)
+        return drawn
 
     def words(self) -> str:
+        if self.in_hand:
+            return f"{in_one_line(self.in_hand)}."
         return f"Score of this session: {self.tally}."
+
+    def _show(self) -> None:
+        for part in self._asking:
+            part.shown = self.shows.chosen == TO_READ
+        self.leaf.shown = self.leaf.shown and self.tool.name == FEELER
+        for name, hand in self.hands.items():
+            hand.shown = name == self.shows.chosen
+        super()._show()
+
+    def _hand(self, name: str) -> HandPiece:
+        taken, first = IN_HAND[name]
+        tool = first.tool
+        ends = first.base + tool.low, first.base + tool.high
+        return HandPiece(taken, "tool", ends, unit=tool.unit, step=tool.step, first=first.reading,
+                         moved=lambda _: self.refresh())  # fmt: skip
 
     def _start(self) -> None:
         self._drawn = settings(self.tool, self.seed)
-        self.setting = next(self._drawn)
+        self.setting, self.place = next(self._drawn), ""
         tried = self.tool.name == FEELER
-        self.leaf.shown = tried
         shown = leaves(self.tool) if tried else [0.0]
         self.leaf.restart(
             [
@@ -122,6 +181,7 @@ class ReadTheTools(Panel):
     def _check(self, typed: str) -> str:
         verdict = judge(self.setting, typed)
         self.tally.note(self.tool, verdict)
+        self.place = verdict.place if verdict.kind == "mistake" else ""
         if verdict.is_right:
             self.entry.locked = True
         self.refresh()

@@ -320,7 +320,7 @@ class TestKept:
     def test_an_instrument_is_at_the_setting_where_it_was_left(
         self, page: Page, tmp_path: Path
     ) -> None:
-        page.go_to(5, "03-reading-the-tools")
+        page.go_to(4, "03-reading-the-tools")
         page.say("set", step=4, name="another setting", entry=True)
         picture = page.one("panel", "set", step=4, name="another setting", entry=True)["svg"]
         page.say("keep", step=4)
@@ -331,7 +331,7 @@ class TestKept:
     def test_the_score_is_that_of_the_page_and_counts_no_reading_twice(
         self, page: Page, tmp_path: Path
     ) -> None:
-        page.go_to(5, "03-reading-the-tools")
+        page.go_to(4, "03-reading-the-tools")
         entry = {"name": "your reading, with its unit", "entry": "23.45 mL"}
         score = page.one("panel", "set", step=4, **entry)["words"]
         assert "no reading yet" not in score

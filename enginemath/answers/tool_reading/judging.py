@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from enginemath.answers.quantities import Asked
 from enginemath.answers.question import judge_text
@@ -42,7 +42,7 @@ def _judge(setting: Setting, answer: Answer) -> Verdict:
         return RIGHT
     for each in _misreadings(setting):
         if abs(reading - each.gives) <= rule.slack:
-            return not_yet(each.hint)
+            return not_yet(each.hint, each.place)
     if abs(reading - setting.reading) < 1.51 * tool.step:
         return _SQUARE_ON
     if rule.grade(answer, setting.reading) == "nearly":
@@ -53,9 +53,10 @@ def _judge(setting: Setting, answer: Answer) -> Verdict:
 def _misreadings(setting: Setting) -> Iterator[Misreading]:
     scale = setting.reading - setting.base
     for each in setting.tool.misreadings(scale):
-        yield Misreading(each.gives + setting.base, each.hint)
+        yield replace(each, gives=each.gives + setting.base)
     if setting.base:
-        yield Misreading(scale, "The tool does not begin at zero. What does its frame or rod add?")
+        hint = "The tool does not begin at zero. What does its frame or rod add?"
+        yield Misreading(scale, hint, "frame")
 
 
 @dataclass

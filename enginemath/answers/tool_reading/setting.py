@@ -14,10 +14,12 @@ class Misreading:
     Args:
         gives: what is read in place of the right reading, in the instrument's unit.
         hint: for the student: where to look, never the reading nor how far off it is.
+        place: in the instrument's picture, where to look.
     """
 
     gives: float
     hint: str
+    place: str = ""
 
 
 Misreadings = Callable[[float], Iterator[Misreading]]

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from enginemath.drawing.instruments.screws import Screw, visible
+from enginemath.drawing.paper.handles import Hold
 from enginemath.drawing.paper.palette import SATIN, STEEL
 from enginemath.drawing.paper.svg import Picture, Point
 
@@ -145,6 +146,16 @@ def draw_thimble(picture: Picture, barrel: Barrel) -> None:
         start, end = sorted((barrel.at(along, behind), barrel.at(along, ahead)))
         grip.append((*start, *end))
     picture.lines("grip", grip, stroke=style.quiet, stroke_width=style.thin)
+
+
+def mark_barrel(picture: Picture, barrel: Barrel) -> None:
+    """Where sleeve and thimble are read, and where the thimble is taken by hand."""
+    text, form = picture.style.text, barrel.form
+    picture.place_of("sleeve", *barrel.at(barrel.on_thimble(-1.0 * text), 0), 3.0 * text)
+    picture.place_of("thimble", *barrel.at(barrel.on_thimble(1.8 * text), 0), 3.0 * text)
+    along = barrel.on_thimble((form.grip[0] + form.grip[-1]) / 2 * text)
+    pull = (0.0, barrel.scale) if form.upright else (barrel.scale, 0.0)
+    picture.hold = Hold(*barrel.at(along, 0), pull)
 
 
 def say_unrolled(picture: Picture) -> None:

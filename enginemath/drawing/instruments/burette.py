@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from enginemath.drawing.paper.coordinates import px
+from enginemath.drawing.paper.handles import Hold
 from enginemath.drawing.paper.palette import GLASS, SCREEN, Style
 from enginemath.drawing.paper.scales import Scale
 from enginemath.drawing.paper.svg import Picture
@@ -59,6 +60,8 @@ def burette(
     draw_tube(picture, tube)
     left, wide = 11.5 * text, width - 12.5 * text
     draw_window(picture, tube, left, top, wide, foot - top)
+    _mark_places(picture, tube, tube.window(top, foot), left, left + wide)
+    picture.hold = Hold(tube.x, tube.scale(reading), (0.0, tube.scale.unit))
     picture.label("mL", left + wide, height - 1.0 * text, anchor="end")
     return picture
 
@@ -238,6 +241,18 @@ def _meniscus(picture: Picture, tube: Tube, scale: Scale, left: float, right: fl
         stroke="none",
     )
     picture.path("meniscus", curve, stroke_width=1.8 * picture.style.line)
+
+
+def _mark_places(picture: Picture, tube: Tube, scale: Scale, left: float, right: float) -> None:
+    """The meniscus, the numbered line above it, and the lines between."""
+    text, above = tube.text, scale(int(tube.reading + 1e-9))
+    bottom = scale(tube.reading)
+    glass, end = left + 3.4 * text, right - 0.8 * text
+    picture.place_of("meniscus", (glass + end) / 2, bottom, 2.6 * text)
+    if above > scale.start + text:
+        picture.place_of("number", left + 1.8 * text, above, 2.0 * text)
+    lines = max(bottom, above) + 2 * text
+    picture.place_of("lines", glass + 0.2 * (end - glass), lines, 3.2 * text)
 
 
 def _link(picture: Picture, tube: Tube, left: float, ends: tuple[float, float]) -> None:

@@ -106,6 +106,9 @@ def caliper(
     )
     picture.rect("slide", left, meet, right - left, foot - meet, fill=SATIN)
     _vernier(picture, vernier, beam, reading, meet)
+    half, tall = (beam(reading + span) - beam(reading)) / 2, 2.2 * text
+    picture.place_of("vernier", beam(reading) + half, meet + text, tall, half - tall)
+    picture.place_of("beam", beam(reading), meet - text, 3.0 * text)
     named = {"mm": "mm", "in": "inches"}[unit]
     note = f"beam in {named}, vernier {vernier.least:g} {unit}"
     picture.label(note, width - 1.2 * text, height - 1.2 * text, anchor="end", size=style.small)

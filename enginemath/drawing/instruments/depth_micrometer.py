@@ -11,6 +11,7 @@ from enginemath.drawing.instruments.barrel import (
     Barrel,
     draw_sleeve,
     draw_thimble,
+    mark_barrel,
     say_unrolled,
 )
 from enginemath.drawing.instruments.screws import Screw
@@ -79,6 +80,7 @@ def depth_micrometer(
     covered = screw.uncovered(on_scale) + (screw.turned(on_scale) > 0)
     draw_sleeve(picture, barrel, range(covered, screw.lines + 1))
     draw_thimble(picture, barrel)
+    mark_barrel(picture, barrel)
     say_unrolled(picture)
     return picture
 
@@ -106,5 +108,6 @@ def _bench(picture: Picture, x: float, deck: float, span: str) -> None:
     picture.label(
         span, x, deck - base / 2, anchor="middle", size=style.small, bold=True, halo=False
     )
+    picture.place_of("frame", x, deck - base / 2, 1.8 * text, 2.4 * text)
     picture.label("deck", left + 0.6 * text, deck + 1.0 * text, size=style.small)
     picture.label("piston", x + 1.2 * text, crown + 1.2 * text, size=style.small)

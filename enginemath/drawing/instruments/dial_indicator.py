@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from enginemath.drawing.paper.handles import Hold
 from enginemath.drawing.paper.palette import SATIN, SCREEN, STEEL, Style
 from enginemath.drawing.paper.svg import Picture, around
 
 WIDTH, HEIGHT = 420.0, 480.0
+_GEARED = 2.0
+"""How far the hand goes for one turn, in the height of the type; the plunger itself goes less."""
 
 
 @dataclass(frozen=True)
@@ -91,6 +94,10 @@ def dial_indicator(
     )
     _hand(picture, "long-hand", x, y, 0.86 * radius, 3.6 * face.hand(reading), 0.022 * radius)
     picture.circle("boss", x, y, 0.045 * radius, fill=style.ink)
+    picture.place_of("small hand", x, small_y, 1.6 * small)
+    tip = around(x, y, 0.78 * radius, 3.6 * face.hand(reading))
+    picture.place_of("long hand", *tip, 0.2 * radius)
+    picture.hold = Hold(x, height - 1.2 * text, (0.0, -_GEARED * text / face.turn))
     return picture
 
 

@@ -8,6 +8,7 @@ from enginemath.drawing.instruments.barrel import (
     Barrel,
     draw_sleeve,
     draw_thimble,
+    mark_barrel,
     say_unrolled,
 )
 from enginemath.drawing.instruments.screws import SCREWS, Screw
@@ -76,6 +77,7 @@ def micrometer(
     if screw.vernier:
         _vernier(picture, barrel)
     draw_thimble(picture, barrel)
+    mark_barrel(picture, barrel)
     say_unrolled(picture)
     return picture
 
@@ -105,6 +107,8 @@ def _vernier(picture: Picture, barrel: Barrel) -> None:
             kind="vernier-number",
             halo=False,
         )
+    high = 5.4 * barrel.division
+    picture.place_of("vernier", barrel.edge, barrel.datum - 4.5 * barrel.division, high)
 
 
 def _frame(picture: Picture, barrel: Barrel, span: str) -> None:
@@ -148,3 +152,4 @@ def _frame(picture: Picture, barrel: Barrel, span: str) -> None:
     picture.label(
         span, middle, low - thick / 2, anchor="middle", size=style.small, bold=True, halo=False
     )
+    picture.place_of("frame", middle, low - thick / 2, 2.0 * text, 1.6 * text)

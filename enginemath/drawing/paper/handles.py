@@ -137,6 +137,15 @@ def _arrows(handle: Handle, size: float) -> str:
 
 
 @dataclass(frozen=True)
+class Hold:
+    """Where a measuring tool is taken by hand, and its way for one unit of its scale: px."""
+
+    x: float
+    y: float
+    pull: tuple[float, float]
+
+
+@dataclass(frozen=True)
 class Place:
     """Where a part of a picture is, for a ring to be put around it: px.
 

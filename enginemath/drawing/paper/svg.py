@@ -11,7 +11,7 @@ from typing import NamedTuple
 from zlib import crc32
 
 from enginemath.drawing.paper.coordinates import plainly, px
-from enginemath.drawing.paper.handles import RING, Handle, Place
+from enginemath.drawing.paper.handles import RING, Handle, Hold, Place
 from enginemath.drawing.paper.palette import SCREEN, Style, pattern
 from enginemath.drawing.paper.typeface import ASCENT, DESCENT, FAMILY, LINE, text_width
 
@@ -77,6 +77,7 @@ class Picture:
         self.labels: list[Lettering] = []
         self.handles: list[Handle] = []
         self.places: dict[str, Place] = {}
+        self.hold: Hold | None = None
         self._links: list[str] = []
         self._shapes: list[str] = []
         self._texts: list[str] = []

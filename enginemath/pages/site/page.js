@@ -219,6 +219,7 @@ function text(step, html = step.text) {
 }
 // A step's parts: each is opened by its title, one at a time, and brings its own picture.
 const opened = new Map();      // which part of a step is open
+const pictureOf = (step) => (step.parts.length && step.parts[partOf(step) - 1].picture) || step.picture;
 const partOf = (step) => opened.get(step.step) || firstUndone(step);
 function firstUndone(step) {
   const place = step.parts.findIndex((each, part) => step.boxes.some((box) => box.part === part + 1) && !isRight(step, part + 1));
@@ -246,9 +247,12 @@ function openPart(step, part) {
 }
 function showParts(step) {
   if (!step.parts.length) return;
-  for (const node of $$(".part", section(step.step))) {
+  const at = section(step.step);
+  $(".text", at).hidden = partOf(step) > 1;              // what all parts have in common is read once
+  for (const node of $$(".part", at)) {
     const part = Number(node.dataset.part), open = part === partOf(step), right = isRight(step, part);
     $(".body", node).hidden = !open;
+    if (open) { const last = $(".body", node); if ($(".seat", at).parentNode !== last) last.append($(".saying", at), $(".seat", at)); }
     put($("button", node), "aria-expanded", open);
     $(".mark", node).textContent = right ? " ✓" : "";
     node.classList.toggle("right", right);
@@ -407,7 +411,7 @@ function showFigure() {
     figure.replaceChildren(...panelFrame(panels.get(number)));
     fillPanel(panels.get(number));
   }
-  const view = panels.get(number), { picture } = steps.get(now) || {};
+  const view = panels.get(number), picture = steps.has(now) && pictureOf(steps.get(now));
   figure.classList.toggle("large", Boolean(view && view.large));
   figure.classList.toggle("at-rest", Boolean(view) && !picture && number !== now && !free(view));
   const shows = view && picture && stateOf(number, "picture");
@@ -474,11 +478,14 @@ function placeResults() {
   if (words && matchMedia("(min-width: 901px)").matches && (column.scrollHeight > column.clientHeight || here.scrollWidth > here.clientWidth)) here.hidden = true;
   showBoard();
 }
+let stills = 0;
 function still(shown) {
   if (shown.kind === "png") return make("img", { src: `data:image/png;base64,${shown.value}`, alt: shown.says });
   const node = make("div", { class: "still" });
-  node.innerHTML = shown.value;            // a picture or a link of the kit's own
-  if (shown.kind === "svg") node.firstElementChild.removeAttribute("style");
+  const key = shown.kind === "svg" && /id="([^"]+)-title"/.exec(shown.value);
+  // A picture or a link of the kit's own; no two pictures of a page share their ids.
+  node.innerHTML = key ? shown.value.replaceAll(new RegExp(`(["# ])${CSS.escape(key[1])}-`, "g"), `$1${key[1]}-${++stills}-`) : shown.value;
+  if (key) node.firstElementChild.removeAttribute("style");
   return node;
 }
 const inGroups = (settings) => {
@@ -506,7 +513,7 @@ function panelFrame(view) {
     ? make("fieldset", {}, make("legend", {}, name), ...members.map((each) => setting(view, each)))
     : setting(view, members[0]));
   return [
-    make("div", { class: "head" }, view.large ? more() : null, ...head.map((each) => setting(view, each)), reset ? setting(view, { ...reset, label: "put all back" }) : null),
+    make("div", { class: "head" }, view.large && (head.length || left.length) ? more() : null, ...head.map((each) => setting(view, each)), reset ? setting(view, { ...reset, label: "put all back" }) : null),
     make("div", { class: "picture" }),
     make("div", { class: `touch ${left.some((each) => each.group) ? "bench" : ""}` }, ...grouped),
     make("p", { class: "refusal", role: "status" }),
@@ -597,9 +604,11 @@ function firstSentence(words) {
 function sayAtLeft(view) {
   const step = steps.get(now), node = step && section(now), place = node && $(".saying", node);
   if (!place) return;
-  takeSeats(view.large && step.picture && now >= view.step ? $(".seat", node) : null);
-  const [first, rest] = view.large && step.picture && !view.refusal ? firstSentence(view.words) : ["", ""];
-  const says = rest || first;                            // numbers that stand in the picture are not shown twice
+  const covered = step.record || boardOf(step).some((each) => each.kind !== "text");
+  const seen = view.large && pictureOf(step) && !covered;
+  takeSeats(seen && now >= view.step ? $(".seat", node) : null);
+  const [first, rest] = seen && !view.refusal ? firstSentence(view.words) : ["", ""];
+  const says = rest || (view.svg.includes(`>${first.replace(/\.$/, "")}</title>`) ? "" : first);  // numbers that stand in the picture are not shown twice
   if (place.textContent !== says) place.textContent = says;
 }
 // Boxes and buttons of a large picture stand with the step; when the one in hand goes, the next one is taken.
