@@ -222,6 +222,7 @@ def _parser() -> argparse.ArgumentParser:
     site = _command(commands, "site", _site, "the lesson pages as files that need no Python")
     site.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to build")
     site.add_argument("--one-file", action="store_true", help="and as one file, for a stick")
+    site.add_argument("--lab", action="store_true", help="and the notebooks, for who wants code")
     site.add_argument(
         "--sets", type=Path, metavar="DIR", help="a class set's sheets in them, each sealed"
     )
@@ -424,7 +425,11 @@ def _site(options: argparse.Namespace) -> str:
     from enginemath.pages.offline.build import build_site
 
     return build_site(
-        options.out, single=options.one_file, pyodide=options.pyodide, sets=options.sets
+        options.out,
+        single=options.one_file,
+        pyodide=options.pyodide,
+        sets=options.sets,
+        lab=options.lab,
     )
 
 

@@ -6,16 +6,16 @@ import base64
 import hashlib
 import json
 import shutil
-import subprocess
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from enginemath.classroom.sets.slips import FOLDER
-from enginemath.pages.offline import python_for_browsers
+from enginemath.pages.offline import notebooks, python_for_browsers
 from enginemath.pages.offline.library import kit_version, library
 from enginemath.pages.offline.licences import write_licences
 from enginemath.pages.offline.one_file import one_file
 from enginemath.pages.offline.page import PAPER, SHEETS, page
+from enginemath.pages.offline.programs import run
 from enginemath.pages.offline.sealed_sheets import seal_sheets
 from enginemath.pages.student_sheet import papers
 from enginemath.units import Refused
@@ -26,11 +26,15 @@ WEB = Path(__file__).parent / "web"
 MARK = "enginemath-site.json"
 """Says that a folder was made here, so that it may be made anew."""
 _LINES = ("sheets.js", "line.js", "worker.js")
-_WAIT = 600
 
 
 def build_site(
-    out: Path, *, single: bool = False, pyodide: Path | None = None, sets: Path | None = None
+    out: Path,
+    *,
+    single: bool = False,
+    pyodide: Path | None = None,
+    sets: Path | None = None,
+    lab: bool = False,
 ) -> str:
     """Build the pages.
 
@@ -39,6 +43,7 @@ def build_site(
         single: whether the one file is made too, beside the folder's own page.
         pyodide: npm's file of the pinned edition, where there is no network.
         sets: folder of a class set, or of several; see `seal_sheets`.
+        lab: whether the notebooks are put beside the pages.
 
     Returns:
         What was built, in a few lines.
@@ -47,11 +52,14 @@ def build_site(
         Refused: something is missing, or the folder holds something else; says what.
     """
     _may_be_filled(out)
+    if lab:
+        notebooks.need_packages()
     sheets, students = seal_sheets(sets, out) if sets else ("", 0)
     with TemporaryDirectory() as temporary:
         work = Path(temporary)
         edition = work / "edition"
         edition.mkdir()
+        pyodide = python_for_browsers.npm_file(work, pyodide)
         python_for_browsers.unpack(edition, pyodide)
         _take_picture(work, edition)
         if sets:
@@ -61,15 +69,17 @@ def build_site(
             shutil.copy(source, edition)
         parts = [(WEB / name).read_text(encoding="utf-8") for name in ("worker.js", "picture.js")]
         (edition / "worker.js").write_text("\n".join(parts), encoding="utf-8")
-        for left in edition.glob("*.tgz"):
-            left.unlink()
         name = f"edition-{_digest(edition)}"
-        _fill(out, edition, name)
+        if lab:
+            notebooks.build_notebooks(work / notebooks.FOLDER, work / "lab", pyodide)
+        _fill(out, edition, name, work / notebooks.FOLDER if lab else None)
     told = [f"{out}: {_megabytes(_size(out))}; put the whole folder on a web host"]
     if single:
         file = out / "enginemath.html"
         file.write_bytes(one_file(out / name, out / "licences"))
         told.append(f"{file}: {_megabytes(file.stat().st_size)}; opens with a double-click")
+    if lab:
+        told.append(f"{out / notebooks.FOLDER}: the notebooks; the map leads to them")
     if sets:
         slips = sets / FOLDER
         told.append(f"sheets of {count(students, 'student')}; the slips that open them: {slips}")
@@ -86,34 +96,24 @@ def _may_be_filled(out: Path) -> None:
 def _take_picture(work: Path, edition: Path) -> None:
     plain = work / "library.zip"
     plain.write_bytes(library())
-    node, script = python_for_browsers.node(), Path(__file__).parent / "make_picture.mjs"
-    # Python's own list of packages is not needed: all that is used lies in the kit's.
-    lock = edition / "pyodide-lock.json"
-    info = json.loads(lock.read_text(encoding="utf-8"))["info"]
-    lock.write_text(json.dumps({"info": info, "packages": {}}), encoding="utf-8")
-    try:
-        done = subprocess.run(
-            [node, str(script), str(edition), str(plain), str(WEB / "picture.js")],
-            capture_output=True,
-            text=True,
-            timeout=_WAIT,
-        )
-    except subprocess.TimeoutExpired:
-        raise Refused(f"Node.js was not done within {_WAIT // 60} minutes") from None
-    if done.returncode:
-        lines = (done.stderr or done.stdout).strip().splitlines() or [""]
-        raise Refused(f"Node.js could not load the kit: {lines[-1][:200]}")
+    script = Path(__file__).parent / "make_picture.mjs"
+    picture = WEB / "picture.js"
+    command: list[str | Path] = [python_for_browsers.node(), script, edition, plain, picture]
+    run(command, "Node.js could not load the kit")
 
 
-def _fill(out: Path, edition: Path, name: str) -> None:
+def _fill(out: Path, edition: Path, name: str, beside: Path | None) -> None:
     """Put an edition in its place; what was built before goes."""
     if out.is_dir():
         for old in out.iterdir():
             shutil.rmtree(old) if old.is_dir() else old.unlink()
     out.mkdir(parents=True, exist_ok=True)
     shutil.copytree(edition, out / name)
+    lab = notebooks.ADDRESS if beside else ""
     hashes = {path.name: integrity(path.read_bytes()) for path in (out / name).iterdir()}
-    (out / "index.html").write_text(page(name, hashes), encoding="utf-8")
+    (out / "index.html").write_text(page(name, hashes, lab), encoding="utf-8")
+    if beside:
+        shutil.copytree(beside, out / notebooks.FOLDER)
     (out / PAPER).mkdir()
     for lesson, sheet in papers().items():
         (out / PAPER / f"{lesson}.html").write_text(sheet, encoding="utf-8")
@@ -122,7 +122,8 @@ def _fill(out: Path, edition: Path, name: str) -> None:
     keeper = (WEB / "keeper.js").read_text(encoding="utf-8")
     listed = json.dumps({"edition": name, "files": kept})
     (out / "keeper.js").write_text(keeper.replace("{list}", listed), encoding="utf-8")
-    write_licences(out / "licences")
+    more = (*notebooks.FOR_NOTEBOOKS, *notebooks.ON_THE_PAGE) if beside else ()
+    write_licences(out / "licences", more)
     mark = {"kit": kit_version(), "edition": name, "pyodide": python_for_browsers.VERSION}
     (out / MARK).write_text(json.dumps(mark), encoding="utf-8")
 

@@ -72,9 +72,15 @@ def library() -> bytes:
 
 def _files() -> Iterator[tuple[str, bytes]]:
     for package in ("enginemath", *(name for names in LIBRARIES.values() for name in names)):
-        for name, path in _package(package):
+        for name, path in files_of(package):
             if _goes_along(name):
                 yield name, path.read_bytes()
+    yield from kit_data()
+    yield "enginemath-0.dist-info/METADATA", metadata()
+
+
+def kit_data() -> Iterator[tuple[str, bytes]]:
+    """The lessons and the datasets, as an installed kit has them."""
     for kind in _KINDS:
         folder = kit_folder(kind)
         for path in folder.iterdir():
@@ -82,11 +88,10 @@ def _files() -> Iterator[tuple[str, bytes]]:
                 yield f"enginemath/_kit/{kind}/{path.name}", _without_outputs(path)
             elif path.suffix in (".csv", ".toml"):
                 yield f"enginemath/_kit/{kind}/{path.name}", path.read_bytes()
-    yield "enginemath-0.dist-info/METADATA", _metadata()
 
 
-def _package(name: str) -> Iterator[tuple[str, Path]]:
-    """Its files, named as in the folder that Python imports from."""
+def files_of(name: str) -> Iterator[tuple[str, Path]]:
+    """A package's files, named as in the folder that Python imports from."""
     spec = find_spec(name)
     if spec is None or spec.origin is None:
         raise Refused(f"{name} is missing: install the kit again")
@@ -126,5 +131,6 @@ def kit_version() -> str:
         return "0"
 
 
-def _metadata() -> bytes:
+def metadata() -> bytes:
+    """What says that the kit is installed, and its version."""
     return f"Metadata-Version: 2.1\nName: enginemath\nVersion: {kit_version()}\n".encode()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from importlib.metadata import Distribution, distribution
 from pathlib import Path
 
@@ -22,13 +23,18 @@ Python, in pyodide: Python.txt; its standard library compiled, without what no p
 """
 
 
-def write_licences(folder: Path) -> None:
-    """Write the texts, and a list of what they belong to."""
+def write_licences(folder: Path, more: Iterable[str] = ()) -> None:
+    """Write the texts, and a list of what they belong to.
+
+    Args:
+        folder: to be filled.
+        more: names of libraries that are handed on besides those of the pages.
+    """
     folder.mkdir(parents=True, exist_ok=True)
     for text in TEXTS.glob("*.txt"):
         (folder / text.name).write_bytes(text.read_bytes())
     told = [_INTRODUCTION]
-    for name in ("enginemath", *LIBRARIES):
+    for name in ("enginemath", *LIBRARIES, *more):
         found = distribution(name)
         texts = _texts(found)
         for file, words in texts.items():
@@ -52,4 +58,5 @@ def _source(found: Distribution) -> str:
     links = [line.partition(", ") for line in found.metadata.get_all("Project-URL") or []]
     known = {label.casefold(): address for label, _, address in links}
     address = next((known[name] for name in _SOURCE_NAMES if name in known), "")
+    address = address or next(iter(found.metadata.get_all("Home-page") or []), "")
     return f"  source: {address}\n" if address else ""

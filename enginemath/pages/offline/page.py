@@ -28,12 +28,13 @@ def sheets_told(there: bool) -> dict[str, str]:
     return {"sheets": SHEETS} if there else {}
 
 
-def page(edition: str, hashes: Mapping[str, str]) -> str:
+def page(edition: str, hashes: Mapping[str, str], lab: str = "") -> str:
     """The folder's page.
 
     Args:
         edition: folder of the edition's files.
         hashes: of each file, as a browser checks it.
+        lab: address before a notebook's name; empty where there are no notebooks.
     """
     told = json.dumps({"name": edition, "hashes": dict(hashes), **sheets_told(SHEETS in hashes)})
     policy = f'<meta http-equiv="Content-Security-Policy" content="{_NOTHING_FROM_ELSEWHERE}">'
@@ -41,4 +42,4 @@ def page(edition: str, hashes: Mapping[str, str]) -> str:
     assert SCRIPT in text
     line = f'<script type="application/json" id="edition">{told}</script>\n{LINES}'
     text = text.replace(SCRIPT, f"{line}\n{SCRIPT}").replace("</title>", f"</title>\n{policy}")
-    return text.replace("{site}", edition).replace("{lab}", "").replace("{paper}", PAPER)
+    return text.replace("{site}", edition).replace("{lab}", lab).replace("{paper}", PAPER)

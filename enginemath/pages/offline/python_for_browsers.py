@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import json
 import shutil
 import subprocess
 import tarfile
@@ -42,11 +43,11 @@ NO_USE_IN_A_PAGE = (
 _WAIT = 300
 
 
-def unpack(folder: Path, brought: Path | None = None) -> None:
-    """Put the files that a browser needs into a folder.
+def npm_file(folder: Path, brought: Path | None = None) -> Path:
+    """The file of the pinned edition.
 
     Args:
-        folder: to be filled.
+        folder: where npm puts it.
         brought: npm's file of the pinned edition; None asks npm for it.
 
     Raises:
@@ -59,13 +60,29 @@ def unpack(folder: Path, brought: Path | None = None) -> None:
         raise Refused(f"{packed} cannot be read: {error.strerror}") from None
     if hashlib.sha256(data).hexdigest() != SHA256:
         raise Refused(f"{packed.name} is not npm's file of pyodide {VERSION}, or not all of it")
-    with tarfile.open(packed) as archive:
+    return packed
+
+
+def unpack(folder: Path, brought: Path | None = None, *, whole: bool = False) -> None:
+    """Put the files that a browser needs into a folder; see `npm_file`.
+
+    Args:
+        folder: to be filled.
+        brought: see `npm_file`.
+        whole: with all of the standard library, also what no page uses.
+    """
+    with tarfile.open(npm_file(folder, brought)) as archive:
         for name in FILES:
             found = archive.extractfile(f"package/{name}")
             assert found is not None
             (folder / name).write_bytes(found.read())
-    whole = (folder / STANDARD_LIBRARY).read_bytes()
-    (folder / STANDARD_LIBRARY).write_bytes(_what_is_used(whole))
+    # Python's own list of packages is not needed: all that is used lies in the kit's.
+    lock = folder / "pyodide-lock.json"
+    info = json.loads(lock.read_text(encoding="utf-8"))["info"]
+    lock.write_text(json.dumps({"info": info, "packages": {}}), encoding="utf-8")
+    if not whole:
+        library = folder / STANDARD_LIBRARY
+        library.write_bytes(_what_is_used(library.read_bytes()))
 
 
 def _what_is_used(library: bytes) -> bytes:

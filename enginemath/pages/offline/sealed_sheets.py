@@ -7,7 +7,6 @@ stay with the instructor; here nobody looks for them.
 from __future__ import annotations
 
 import json
-import subprocess
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -16,6 +15,7 @@ from enginemath.classroom.from_outside import read_text
 from enginemath.classroom.sets.roster import Student, read_roster
 from enginemath.classroom.sets.slips import FOLDER, slips_for
 from enginemath.pages.class_sheet import sheet_of
+from enginemath.pages.offline.programs import run
 from enginemath.pages.offline.python_for_browsers import node
 from enginemath.units import Refused
 
@@ -25,7 +25,6 @@ ROUNDS = 600_000
 Source: OWASP, Password Storage Cheat Sheet, section on PBKDF2.
 """
 _LARGEST = 5_000_000
-_WAIT = 600
 
 
 @dataclass
@@ -94,20 +93,7 @@ def _students_of(folder: Path) -> list[_Theirs]:
 
 
 def _sealed(given: Sequence[Mapping[str, object]]) -> str:
-    """By Node.js, in a browser's own words; what is secret goes by its input, never its command."""
+    """By Node.js, in a browser's own words."""
     script = Path(__file__).parent / "seal_sheets.mjs"
-    try:
-        done = subprocess.run(
-            [node(), str(script)],
-            input=json.dumps({"rounds": ROUNDS, "given": given}),
-            capture_output=True,
-            text=True,
-            encoding="utf-8",
-            timeout=_WAIT,
-        )
-    except subprocess.TimeoutExpired:
-        raise Refused(f"Node.js was not done within {_WAIT // 60} minutes") from None
-    if done.returncode:
-        lines = done.stderr.strip().splitlines() or [""]
-        raise Refused(f"Node.js could not seal the sheets: {lines[-1][:200]}")
-    return done.stdout
+    told = json.dumps({"rounds": ROUNDS, "given": given})
+    return run([node(), script], "Node.js could not seal the sheets", given=told)
