@@ -532,6 +532,7 @@ class Session:
             "unit": box.unit,
             "part": box.part,
             "example": box.example,
+            "takes": box.takes,
             "text": self._texts(step)[box.key],
         }
 

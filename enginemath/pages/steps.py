@@ -38,6 +38,7 @@ class Box:
         example: how an answer is written.
         unit: that stands behind the box; an answer typed without a unit is in it.
         part: of its step, counted from 1; 0 for the step itself.
+        takes: the panel's setting that is the answer; empty where it is typed.
     """
 
     name: str
@@ -45,6 +46,7 @@ class Box:
     example: str = ""
     unit: str = ""
     part: int = 0
+    takes: str = ""
 
 
 @dataclass(frozen=True)
@@ -235,7 +237,7 @@ class _Cutter:
         elif source.strip() == OPENING:
             self._drop_what_speaks_of_it()
         elif "answer" in tags:
-            self.steps[-1].boxes += self._boxes(source, metadata.get("units", {}))
+            self.steps[-1].boxes += self._boxes(source, metadata)
         else:
             self.steps[-1].cells.append(Cell(source, self._kind(source), self._part))
 
@@ -271,7 +273,8 @@ class _Cutter:
         now = self.steps[-1]
         now.text = now.text.rpartition("\n\n")[0]
 
-    def _boxes(self, source: str, units: dict[str, str]) -> list[Box]:
+    def _boxes(self, source: str, metadata: dict[str, Any]) -> list[Box]:
+        units, takes = metadata.get("units", {}), metadata.get("takes", {})
         found = []
         lines = source.splitlines()
         for node in ast.parse(source).body:
@@ -282,7 +285,8 @@ class _Cutter:
             key = target.id if again == 1 else f"{target.id}-{again}"
             example = _EXAMPLE.search(lines[node.lineno - 1])
             told = example[1].removeprefix("like ").strip('"') if example else ""
-            found.append(Box(target.id, key, told, units.get(target.id, ""), self._part))
+            unit, taken = units.get(target.id, ""), takes.get(target.id, "")
+            found.append(Box(target.id, key, told, unit, self._part, taken))
         return found
 
     def _kind(self, source: str) -> str:

@@ -20,7 +20,7 @@ from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of, fuel_band, regular_fuel
 from enginemath.panels.frame.guess import Prediction
-from enginemath.panels.frame.hands import CRANK, Turn, grip_of, grips_of, place_of
+from enginemath.panels.frame.hands import CRANK, ONCE_ROUND, Turn, grip_of, grips_of, place_of
 from enginemath.units import Number, Quantity, in_mm, nominal, show, show_ratio
 
 PARTS, TURN, COUNT = "the parts", "the crank", "the count"
@@ -156,6 +156,9 @@ class AddItUp(EnginePanel):
     def _guessed(self) -> float | None:
         given = self.guess.guessed if self.guess else None
         return None if given is None else float(nominal(given))
+
+    def waits(self) -> str:
+        return "" if not self._turns or self.turn.once_round else ONCE_ROUND
 
     def words_before_guess(self) -> str:
         if not self._turns or not self.turn.once_round:

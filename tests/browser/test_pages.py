@@ -117,8 +117,17 @@ class Visit:
         """The step that is on."""
         return self.page.locator(NOW)
 
+    def turn_round(self) -> None:
+        """Turn the crank once round by keys, where the step waits for it."""
+        if self.step.locator(".waits").text_content():
+            self.page.get_by_role("slider", name="crank angle").focus()
+            for _ in range(31):
+                self.page.keyboard.press("PageUp")
+            self.step.get_by_role("button", name="go on").wait_for()
+
     def on(self) -> None:
         """Go on to the next step."""
+        self.turn_round()
         before = self.step.get_attribute("data-step")
         self.step.get_by_role("button", name="go on").click()
         self.page.locator(f'{NOW}:not([data-step="{before}"])').wait_for()
@@ -208,6 +217,8 @@ def test_lesson_07_by_the_keyboard_alone(browser: Any, address: str, new_student
     crank.focus()
     keys.press("PageUp")
     page.locator(".picture text", has_text="crank 10°").wait_for()
+    assert not visit.step.get_by_role("button", name="go on").is_visible(), "not yet once round"
+    visit.turn_round()
     visit.step.get_by_role("button", name="go on").press("Enter")
     guess = visit.step.get_by_label("guess")
     guess.wait_for()

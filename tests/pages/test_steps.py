@@ -204,3 +204,14 @@ class TestText:
         for step in lesson_named(name).steps:
             names = reading_names(step.text)
             assert len(names) == len(set(names))
+
+
+def test_what_is_set_in_the_drawing_is_an_answer(tmp_path: Path) -> None:
+    file = notebook(
+        tmp_path, ("markdown", "# 07 · Made up", []), ("code", 'my_gasket = ""', ["answer"])
+    )
+    cells = json.loads(file.read_text("utf-8"))
+    cells["cells"][1]["metadata"]["takes"] = {"my_gasket": "gasket"}
+    file.write_text(json.dumps(cells), encoding="utf-8")
+    (box,) = lesson_in(file).steps[0].boxes
+    assert (box.name, box.takes) == ("my_gasket", "gasket")

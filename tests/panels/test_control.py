@@ -6,8 +6,10 @@ from typing import Any
 
 import pytest
 
+from enginemath.panels import add_it_up
 from enginemath.panels.frame import dial
 from enginemath.panels.frame.control import Control
+from enginemath.panels.frame.setting import Choice
 from enginemath.units import Quantity, Refused, read, unit_of
 from tests.panels.opened import step
 
@@ -170,3 +172,24 @@ def test_enough_decimals_are_shown(deck: Control) -> None:
     assert deck.text == "0.346 mm"
     deck.show_in("in")
     assert deck.text == "0.0136 in"
+
+
+def test_a_handle_goes_along_a_list_and_escape_leads_back() -> None:
+    chosen: list[str] = []
+    parts = Choice("gasket", "gasket", [(name, name) for name in ("old", "thick", "thin")])
+    parts.then = lambda: chosen.append(parts.chosen)
+    assert (parts.low, parts.at, parts.high, parts.step) == (0, 0, 2, 1)
+    parts.take(2)
+    parts.take(None)
+    assert chosen == ["thin", "old"]
+    assert parts.state()["text"] == "old"
+
+
+def test_the_crank_is_turned_once_round_before_the_lesson_goes_on() -> None:
+    panel = add_it_up("heron-four")
+    panel.show_picture("the crank")
+    for angle in range(0, 300, 10):
+        panel.take("crank angle", angle)
+        assert panel.view().waits
+    panel.take("crank angle", 300)
+    assert panel.view().waits == ""

@@ -110,7 +110,7 @@ const hearing = {
     step.boxes.find((box) => box.key === message.box).text = message.text;
     const input = $(`[name="box ${CSS.escape(message.box)}"]`, section(message.step)), key = `${message.step} ${message.box}`;
     if (typed.get(key) === message.text) typed.delete(key);
-    if (!typed.has(key)) input.value = message.text;
+    if (!typed.has(key) && !input.dataset.takes) input.value = message.text;
     showVerdicts(step);
     dots();
   },
@@ -287,12 +287,13 @@ function boxes(step, part = 0) {
   if (!asked.length) return null;
   const send = (box, input) => {
     box.text = input.value;
+    delete box.stale;
     talk({ do: "answer", step: step.step, box: box.key, text: input.value });
   };
   const rows = asked.map((box) => {
     const id = `box-${step.step}-${box.key}`;
     const input = make("input", {
-      id, type: "text", name: `box ${box.key}`, placeholder: box.example ? `like ${box.example}` : null,
+      id, type: "text", name: `box ${box.key}`, readonly: Boolean(box.takes), "data-takes": box.takes || null, placeholder: box.example ? `like ${box.example}` : null,
       autocomplete: "off", spellcheck: "false", "aria-describedby": `${id}-said`,
     });
     const key = `${step.step} ${box.key}`;
@@ -306,12 +307,29 @@ function boxes(step, part = 0) {
   const checkAll = (event) => {
     event.preventDefault();
     const inputs = $$(".box input", event.target), all = asked.map((box, place) => [box, inputs[place]]);
-    const changed = all.filter(([box, input]) => input.value !== box.text);
+    const changed = all.filter(([box, input]) => input.value !== box.text || box.stale);
     const written = all.filter(([, input]) => input.value.trim());
     (changed.length ? changed : written).forEach(([box, input]) => send(box, input));
   };
   return make("form", { class: "boxes", onsubmit: checkAll }, ...rows,
     make("button", { class: "solid" }, lesson.judges ? "check" : "keep"), make("div", { class: "told" }));
+}
+// What is set in the drawing is the answer: it is not typed again.
+function takeFromDrawing(view) {
+  const step = steps.get(now);
+  if (!step || !step.boxes.some((box) => box.takes)) return;
+  const moved = [];
+  for (const input of $$("[data-takes]", section(now)).filter((each) => !each.closest("[hidden]"))) {
+    const { text } = view.settings.find((each) => each.name === input.dataset.takes) || { text: "" };
+    const box = step.boxes.find((each) => `box ${each.key}` === input.name);
+    input.value = text;
+    if (box.text && box.text !== text) moved.push(box.part);
+  }
+  const stale = step.boxes.filter((box) => moved.includes(box.part)).map((box) => box.key);
+  if (!stale.length) return;
+  for (const box of step.boxes) if (stale.includes(box.key)) box.stale = true;    // a verdict is on what was set before
+  step.verdicts = step.verdicts.filter((each) => !each.boxes.some((key) => stale.includes(key)));
+  showVerdicts(step);
 }
 function showVerdicts(step) {
   const node = section(step.step);
@@ -352,8 +370,18 @@ function onward(step) {
   if (step.covered) node.append(make("button", { class: "solid", onclick: () => talk({ do: "uncover", step: step.step }) }, "show the answer"));
   if (!step.last) node.append(make("button", { class: "solid on", onclick: () => goOn(step) }, "go on"));
   else node.append(make("a", { class: "solid on", href: "#" }, "to the map"));
-  node.append(refusal("", { "data-about": "on", hidden: true }));
+  node.append(make("span", { class: "waits" }), refusal("", { "data-about": "on", hidden: true }));
   return node;
+}
+// Where something is to be done by hand first, "go on" comes when it is done.
+function waitForHand(view) {
+  const step = steps.get(now), on = step && $(".onward", section(now));
+  if (!on) return;
+  const waits = projector || steps.has(now + 1) || !view || !step.picture ? "" : view.waits;
+  const button = $(".on", on);
+  if (waits && button.contains(document.activeElement)) $(".picture .em-handle")?.focus();
+  button.hidden = Boolean(waits);
+  if ($(".waits", on).textContent !== waits) $(".waits", on).textContent = waits;
 }
 function goOn(step) {
   if (step.parts.length && partOf(step) < step.parts.length) openPart(step, partOf(step) + 1);
@@ -416,7 +444,8 @@ function showFigure() {
   figure.classList.toggle("at-rest", Boolean(view) && !picture && number !== now && !free(view));
   const shows = view && picture && stateOf(number, "picture");
   if (shows && shows.options[shows.picked] !== picture) moving.set(number, "picture", picture);
-  if (view) sayAtLeft(view);
+  if (view) { sayAtLeft(view); takeFromDrawing(view); }
+  waitForHand(view);
   hatchNames();
   placeResults();
   ring();
@@ -587,6 +616,8 @@ function fillPanel(view) {
   const words = (query, text) => { const node = $(query, figure); if (node.textContent !== text) node.textContent = text; };
   const [first, rest] = firstSentence(view.words);
   sayAtLeft(view);
+  waitForHand(view);
+  takeFromDrawing(view);
   hatchNames();
   besideHandle();
   nextInHand(inHand);
@@ -659,8 +690,10 @@ function follow(node, each, handled) {
   node.hidden = !each.shown;
   node.classList.toggle("handled", handled);
   for (const part of $$("input, select, button", node).concat(node.matches("button") ? [node] : [])) part.disabled = each.locked;
-  if (each.kind === "choice") $("select", node).selectedIndex = each.picked;
-  else if (each.kind === "tick") $("input", node).checked = each.on;
+  if (each.kind === "choice") {
+    $("select", node).selectedIndex = each.picked;
+    $("select", node).tabIndex = handled ? -1 : 0;
+  } else if (each.kind === "tick") $("input", node).checked = each.on;
   else if (each.kind === "text" || each.kind === "number") {
     const box = $("input", node);
     if (box.value !== each.text && box.dataset.shown !== each.text) box.value = each.text;
@@ -770,7 +803,7 @@ function keyOnSlider(event) {
   else if (event.key in STEPS) moving.to(step, state, at + STEPS[event.key] * state.step);
   else if (event.key === "Home" || event.key === "End") moving.to(step, state, event.key === "Home" ? state.low : state.high);
   else if (event.key === "Escape") moving.set(step, state.name, null);
-  else if (event.key === "Enter") { const box = $(`[data-setting="${CSS.escape(state.name)}"] input`); box.focus(); box.select(); }
+  else if (event.key === "Enter") { const box = $(`[data-setting="${CSS.escape(state.name)}"] :is(input, select)`); box.focus(); box.select?.(); }
   else return;
   event.preventDefault();
   event.stopPropagation();
@@ -829,6 +862,12 @@ function besideHandle() {
       const room = figure.getBoundingClientRect(), knob = handle.getBoundingClientRect();
       const glasses = $$(".picture .em-lens", figure), lens = glasses.find((each) => inside(knob, each.getBoundingClientRect())), said = [...$$(".picture .em-said-of", figure)].pop();
       const under = handle.dataset.turn ? said : lens;
+      if (under === lens && $(".picture .em-shelf", figure)) {     // below the glass stands the shelf
+        const place = lens.getBoundingClientRect();
+        chip.style.left = `${place.left - room.left - 170}px`;
+        chip.style.top = `${place.top - room.top + 8}px`;
+        continue;
+      }
       if (under) {
         const place = under.getBoundingClientRect();
         const down = $(".picture .em-both-sides", figure) ? 118 : 44;   // clear of what is written there

@@ -19,6 +19,8 @@ from enginemath.units import magnitude_in, nominal, unit_of
 ANGLE_LIMIT = Limit("crank angle", "deg", 0, 360)
 CRANK = Dial("crank angle", "metal", ANGLE_LIMIT, {"deg": 1.0}, whole=(0, 360))
 """The crank, turned by its pin."""
+ONCE_ROUND = "Turn it once round first. By keys: Page Up."
+"""What the crank waits for."""
 _PLACES = {
     dial.BORE: "bore",
     dial.STROKE: "stroke",

@@ -48,7 +48,7 @@ class View:
 
     `words` answer the settings, `notes` follow; `refusal` stands in their place; `settings` are
     plain data, in their order, those of a group with its title. A `large` picture says its numbers
-    itself and is taken by hand.
+    itself and is taken by hand. What is to be done there before the lesson goes on, `waits` says.
     """
 
     title: str
@@ -62,6 +62,7 @@ class View:
     trouble: str
     answered: bool
     large: bool
+    waits: str
     settings: list[dict[str, Any]]
 
 
@@ -128,8 +129,8 @@ class Panel:
             return prediction
         return replace(prediction, text=f"{self.subject}: {prediction.text}")
 
-    def free(self) -> Sequence[Control]:
-        """Controls that may be moved before the guess: they give nothing away."""
+    def free(self) -> Sequence[Setting]:
+        """What may be moved or chosen before the guess: it gives nothing away."""
         return ()
 
     def hidden(self) -> Sequence[Control]:
@@ -153,6 +154,10 @@ class Panel:
 
     def words_before_guess(self) -> str:
         """What can be said without the answer."""
+        return ""
+
+    def waits(self) -> str:
+        """What is to be done by hand in this picture before the lesson goes on; empty: nothing."""
         return ""
 
     def change(self, control: Control, value: pint.Quantity) -> None:
@@ -244,6 +249,7 @@ class Panel:
             trouble=self.trouble.says if self.trouble else "",
             answered=self.answer_is_shown,
             large=self.large,
+            waits=self.waits(),
             settings=self._states(),
         )
 
@@ -318,7 +324,7 @@ class Panel:
             control.locked = not shown and control not in free
             control.shown = control not in hidden
         for choice in self._choices:
-            choice.locked = not shown
+            choice.locked = not shown and choice not in free
         if self._replaying:
             return
         picture = self.picture if shown else self.picture_before_guess

@@ -97,6 +97,18 @@ class Choice(Setting):
         """The value that is chosen."""
         return self.options[self.place][1]
 
+    @property
+    def at(self) -> int:
+        """Which one is chosen, for a handle that goes along the list."""
+        return self.place
+
+    low, step = 0, 1
+
+    @property
+    def high(self) -> int:
+        """The last one."""
+        return len(self.options) - 1
+
     def choose(self, value: Any) -> None:
         """Choose as a hand does: what hangs on it is done."""
         self.put(value)
@@ -115,8 +127,9 @@ class Choice(Setting):
         self.place = 0
 
     def take(self, entry: Entry) -> None:
-        """Choose by label or by place."""
+        """Choose by label or by place; None: the first one."""
         labels = [label for label, _ in self.options]
+        entry = 0 if entry is None else entry
         if isinstance(entry, str) and entry in labels:
             place = labels.index(entry)
         elif type(entry) in (int, float) and entry in range(len(labels)):
@@ -130,7 +143,9 @@ class Choice(Setting):
     def state(self) -> dict[str, Any]:
         """What it shows, with the labels to choose from."""
         labels = [label for label, _ in self.options]
-        return {**super().state(), "options": labels, "picked": self.place}
+        along = {"at": self.at, "low": self.low, "high": self.high, "step": self.step}
+        picked = {"options": labels, "picked": self.place, "text": labels[self.place]}
+        return {**super().state(), **along, **picked}
 
 
 class Tick(Setting):
