@@ -13,6 +13,7 @@ import pint
 from enginemath.change.changed import NO_LENGTH
 from enginemath.change.combination import Combination, choice_of, machined
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
+from enginemath.change.limits_kept import LimitCheck
 from enginemath.change.price_list import (
     Cut,
     GasketOption,
@@ -22,9 +23,11 @@ from enginemath.change.price_list import (
     Tolerances,
 )
 from enginemath.change.price_list_file import read_options
-from enginemath.drawing.cylinder.overview import overview
+from enginemath.drawing.cylinder.grips import Grip
+from enginemath.drawing.cylinder.shelf import WIDE, Item, Shelf, draw_shelves
 from enginemath.drawing.cylinder.taking_hold import taking_hold
 from enginemath.drawing.cylinder.views import section_view
+from enginemath.drawing.paper.large_line import STRIP, Said, said_of
 from enginemath.drawing.paper.number_line import LineView, ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
@@ -38,6 +41,7 @@ from enginemath.panels.frame.dial import FINE, Dial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of, regular_fuel
 from enginemath.panels.frame.guess import Prediction
+from enginemath.panels.frame.hands import grip_of
 from enginemath.panels.frame.setting import Choice
 from enginemath.sheets import kit_data
 from enginemath.units import (
@@ -54,7 +58,6 @@ from enginemath.units import (
 )
 
 NO_CUT = "0 mm"
-WHOLE, GAPS = "the whole engine", "the gaps"
 CAUTION = (
     "A computed ratio is not permission to cut or to run: the maker's minimum and a qualified "
     "machine shop decide."
@@ -139,7 +142,7 @@ def _numbers(
 
 class ChooseTheChange(EnginePanel):
     title = "Choose the change"
-    pictures = (WHOLE, GAPS)
+    large = True
     moved = ("engine", "choice", "after")
 
     def __init__(
@@ -148,7 +151,7 @@ class ChooseTheChange(EnginePanel):
         self._given = options
         self.options = options or options_for(engine)
         self.choice = self._as_measured()
-        gaskets, pistons = _priced(self.options.gaskets), _priced(self.options.pistons)
+        gaskets, pistons = _named(self.options.gaskets), _named(self.options.pistons)
         self.gaskets = Choice("gasket", "gasket", gaskets, self._part_chosen)
         self.pistons = Choice("piston", "crown", pistons, self._part_chosen)
         self.deck_cut = Control(_dial(DECK_CUT, "deck", None), NO_LENGTH, "mm", self.move)
@@ -164,9 +167,13 @@ class ChooseTheChange(EnginePanel):
         super().start_from(engine)
         self.options = self._given or options_for(self.engines.chosen)
         self.clearances = _clearances(self.whole)
-        self.gaskets.restart(_priced(self.options.gaskets))
-        self.pistons.restart(_priced(self.options.pistons))
+        self.deeper = [
+            in_mm(deck.clearance - engine.decks[0].clearance) for deck in self.whole.decks
+        ]
+        self.gaskets.restart(_named(self.options.gaskets))
+        self.pistons.restart(_named(self.options.pistons))
         self.choice, self.after = self._as_measured(), engine
+        self.ratio_before = float(nominal(self._numbers(self.choice)["ratio"]))
         for control, cut in self._cuts():
             control.restart(NO_LENGTH, _dial(control.dial.limit, control.dial.part, cut))
 
@@ -258,35 +265,106 @@ class ChooseTheChange(EnginePanel):
     def work_out(self) -> None:
         first, self.stack = self.clearances[self.number], stack_of(self.after)
         self.numbers = _numbers(self.after, self.stack, first, self.clearances, self.choice.price)
+        self.limits = self._limits()
+
+    def free(self) -> Sequence[Choice]:
+        return self.gaskets, self.pistons
+
+    def picture_before_guess(self, style: Style) -> Picture:
+        return self._draw(self.engine, (), style)
 
     def picture(self, style: Style) -> Picture:
-        target, numbers = self.options.target, self.numbers
-        ratio = ratio_line(numbers["ratio"], (target.low, target.high), aim=target.aim)
-        lines = [replace(ratio, name="mean compression ratio")]
-        if numbers["squish"] is not None:
-            lines.append(
-                squish_line(in_mm(numbers["squish"]), lengths_band(target.squish), unit=self.unit)
-            )
-        if self.shows.chosen == GAPS:
-            return self._gaps(lines, style)
-        return overview(self.after, self.stack, *lines, unit=self.unit, key=self.key, style=style)
+        return self._draw(self.after, self._lines(), style)
 
-    def _gaps(self, lines: Sequence[LineView], style: Style) -> Picture:
-        """Gasket and deck under a magnifier, what was there before dashed."""
-        before = self._numbers(self._as_measured())["ratio"]
+    def _lines(self) -> list[LineView]:
+        target, squish = self.options.target, self.numbers["squish"]
+        ratio = ratio_line(self.numbers["ratio"], (target.low, target.high), aim=target.aim)
+        lines = [replace(ratio, name="mean compression ratio")]
+        if squish is not None:
+            lines.append(squish_line(in_mm(squish), lengths_band(target.squish), unit=self.unit))
+        return lines
+
+    def _draw(self, engine: Engine, lines: Sequence[LineView], style: Style) -> Picture:
+        """The engine with what is fitted, as found dashed, and the shelf beside it."""
         given = self.guess.guessed if self.guess else None
-        known = self.after.gasket.compressed_thickness is not None
-        return taking_hold(
-            section_view(self.after),
+        known = engine.gasket.compressed_thickness is not None
+        picture = taking_hold(
+            section_view(engine),
             lines,
             found=section_view(self.engine),
+            grips=[*self._grips()],
             lens=("gasket", "deck") if known else ("deck",),
             guess=None if given is None else float(nominal(given)),
-            before=float(nominal(before)),
+            before=self.ratio_before,
+            lowered=in_mm(self.choice.deck_cut) if lines else 0.0,
+            high=True,
+            said=self._said(lines),
             unit=self.unit,
             key=self.key,
             style=style,
         )
+        foot = picture.height - (STRIP + 8) * style.frame
+        draw_shelves(picture, self._shelves(), picture.width - (WIDE + 6) * style.frame, foot)
+        return picture
+
+    def _said(self, lines: Sequence[LineView]) -> list[Said]:
+        if not lines:
+            return []
+        told = []
+        for number, (line, limit) in enumerate(zip(lines, self.limits, strict=False)):
+            said = said_of(line, ("ratio", "squish")[number], drawn=number == 0)
+            if said.small.startswith("✓") and not limit.kept:
+                said = replace(said, small="✗ not in every cylinder")
+            told.append(said)
+        return [*told, Said(f"price {self.numbers['price']:g}")]
+
+    def _shelves(self) -> list[Shelf]:
+        unit = self.unit
+        gaskets = [
+            Item(
+                option.name,
+                "" if thickness is None else show(thickness, unit),
+                f"{option.price:g}" if option.price else "",
+                thickness=None if thickness is None else in_mm(thickness),
+            )
+            for option in self.options.gaskets
+            for thickness in [(option.gasket or self.engine.gasket).compressed_thickness]
+        ]
+        pistons = [
+            Item(
+                option.name,
+                _crown(piston.net_dish, option.rise, unit),
+                f"{option.price:g}" if option.price else "",
+                dish=in_cc(piston.net_dish),
+                rise=in_mm(option.rise),
+            )
+            for option in self.options.pistons
+            for piston in [option.piston or self.engine.piston]
+        ]
+        return [
+            Shelf(choice.name, items, choice.place, not choice.locked)
+            for choice, items in ((self.gaskets, gaskets), (self.pistons, pistons))
+        ]
+
+    def _grips(self) -> Iterator[Grip]:
+        """A handle on each face that may be cut now."""
+        depths = self.choice.deck_cut, self.choice.head_cut
+        for (control, cut), depth in zip(self._cuts(), depths, strict=True):
+            if cut is not None and not control.locked:
+                yield grip_of(control, depth, control.name)
+
+    def _limits(self) -> list[LimitCheck]:
+        """What every cylinder makes of ratio, squish and deck clearance."""
+        numbers, target = self.numbers, self.options.target
+        limits = [LimitCheck("ratio", tuple(numbers["ratios"]), target.low, target.high)]
+        squish, band = numbers["squish"], lengths_band(target.squish)
+        if squish is not None and band:
+            gaps = tuple(in_mm(squish) + deeper for deeper in self.deeper)
+            limits.append(LimitCheck("squish", gaps, *band, self.unit))
+        first = in_mm(numbers["deck_clearance"])
+        decks = tuple(first + deeper for deeper in self.deeper)
+        least = in_mm(self.options.deck_clearance_min)
+        return [*limits, LimitCheck("deck clearance", decks, least, math.inf, self.unit)]
 
     def words(self) -> str:
         numbers, choice = self.numbers, self.choice
@@ -296,15 +374,14 @@ class ChooseTheChange(EnginePanel):
             if depth.magnitude
         ]
         fitted = f"gasket {choice.gasket.name}", f"piston {choice.piston.name}"
-        done = ", ".join([*fitted, *cuts])
-        low, high = min(numbers["ratios"]), max(numbers["ratios"])
+        limits = (_kept(limit) for limit in self.limits)
         squish = numbers["squish"]
         gap = "not known" if squish is None else show(squish, self.unit)
         return (
-            f"Fitted: {done}. Mean ratio {show_ratio(numbers['ratio'])}, cylinders from "
-            f"{show_ratio(low)} to {show_ratio(high)}. Cylinder {self.number + 1}: squish "
-            f"clearance {gap}, deck clearance {show(numbers['deck_clearance'], self.unit)}. "
-            f"Price {numbers['price']:g}. {CAUTION}"
+            f"Fitted: {', '.join([*fitted, *cuts])}. In all cylinders: {'; '.join(limits)}.\n"
+            f"Mean ratio {show_ratio(numbers['ratio'])}. Price {numbers['price']:g}. "
+            f"Cylinder {self.number + 1}: squish clearance {gap}, deck clearance "
+            f"{show(numbers['deck_clearance'], self.unit)}. {CAUTION}"
         )
 
     def _as_measured(self) -> Combination:
@@ -333,11 +410,23 @@ def _dial(limit: Limit, part: str, cut: Cut | None) -> Dial:
     return Dial(limit.name, part, limit, step, whole=(0, in_mm(cut.largest)))
 
 
-def _priced(options: tuple[Any, ...]) -> list[tuple[str, Any]]:
-    return [
-        (f"{option.name}, price {option.price:g}" if option.price else option.name, option)
-        for option in options
-    ]
+def _named(options: tuple[Any, ...]) -> list[tuple[str, Any]]:
+    return [(option.name, option) for option in options]
+
+
+def _crown(dish: pint.Quantity, rise: pint.Quantity, unit: str) -> str:
+    """A piston's crown in a few words."""
+    if rise.magnitude:
+        return f"{show(abs(rise), unit)} {'higher' if rise.magnitude > 0 else 'lower'}"
+    if not dish.magnitude:
+        return "flat"
+    return f"{'dish' if dish.magnitude > 0 else 'dome'} {show(abs(dish), 'cc')}"
+
+
+def _kept(limit: LimitCheck) -> str:
+    """A limit with its sign and its word."""
+    has = str(limit).partition(", wanted")[0]
+    return f"{'✓' if limit.kept else '!'} {has} {'kept' if limit.kept else 'BROKEN'}"
 
 
 def choose_the_change(

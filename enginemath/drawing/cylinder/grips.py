@@ -18,7 +18,8 @@ class Grip:
     """A dimension that can be taken by hand.
 
     Args:
-        part: ``crank``, ``bore``, ``stroke``, ``chamber``, ``gasket``, ``deck`` or ``crown``.
+        part: ``crank``, ``bore``, ``stroke``, ``chamber``, ``gasket``, ``deck``, ``crown``,
+            ``deck cut`` or ``head cut``.
         name: of the dimension; the handle is called so.
         value, low, high, step: in the unit.
         unit: ``mm``, ``in``, ``cc`` or ``°``.
@@ -35,6 +36,11 @@ class Grip:
     unit: str = "mm"
     decimals: int = 3
     says: str = ""
+
+
+_CUTS = ("deck cut", "head cut")
+_FINE_FEED = 3.0
+"""How much further the hand goes than the face that is cut."""
 
 
 def draw_grips(
@@ -55,6 +61,8 @@ def draw_grips(
     for grip in grips:
         if grip.part == "crank":
             _on_the_pin(picture, grip, sheet, engine)
+        elif grip.part in _CUTS:
+            _on_a_face(picture, grip, lens or sheet, engine, lens_at)
         elif grip.part in ("gasket", "deck"):
             _in_a_gap(picture, grip, lens or sheet, engine, lens is not None, lens_at)
         else:
@@ -114,6 +122,20 @@ def _in_a_gap(
         shift = (engine.shape.outer - view.bore / 2) * sheet.scale * 0.5
         shift = shift if grip.part == "gasket" else -2 * shift
     _put(picture, grip, (x + shift, y), pull)
+
+
+def _on_a_face(
+    picture: Picture,
+    grip: Grip,
+    sheet: DrawingSheet,
+    engine: LargeEngine,
+    aside: tuple[float, float],
+) -> None:
+    """On the face that is cut: the deck's is pulled down, the head's up."""
+    of_head = grip.part == "head cut"
+    x, y = sheet.at(engine.view.bore / 2, engine.shape.face if of_head else 0.0)
+    way = _FINE_FEED * sheet.scale * _mm(grip) * (-1 if of_head else 1)
+    _put(picture, grip, (x + (1.0 if of_head else 0.3) * aside[0], y), (0.0, way))
 
 
 def _in_the_drawing(picture: Picture, grip: Grip, sheet: DrawingSheet, engine: LargeEngine) -> None:

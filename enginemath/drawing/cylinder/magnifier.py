@@ -52,6 +52,7 @@ def draw_magnifier(
     measured: Collection[str],
     unit: str,
     found: LargeEngine | None = None,
+    found_at: DrawingSheet | None = None,
 ) -> None:
     """Draw the glass, the spot that it stands over, and the gaps that are measured in it.
 
@@ -60,6 +61,7 @@ def draw_magnifier(
         measured: of ``gasket`` and ``deck``.
         unit: ``mm`` or ``in``.
         found: as it was, to be dashed.
+        found_at: where it stood in the glass; by default where the engine stands.
     """
     style, text = picture.style, picture.style.text
     times = closer.scale / sheet.scale
@@ -69,7 +71,7 @@ def draw_magnifier(
     picture.open_round_window(glass.x, glass.y, glass.radius)
     draw_large_engine(picture, closer, inside, train=False)
     if found:
-        draw_ghost(picture, closer, found)
+        draw_ghost(picture, found_at or closer, found)
     picture.close_window()
     picture.circle("lens", glass.x, glass.y, glass.radius, stroke_width=1.3 * style.line)
     picture.label(

@@ -52,6 +52,9 @@ def taking_hold(
     guess: float | None = None,
     before: float | None = None,
     ring: str = "",
+    lowered: float = 0.0,
+    high: bool = False,
+    said: Sequence[Said] = (),
     unit: str = "mm",
     size: tuple[float, float] | None = None,
     key: str | None = None,
@@ -71,6 +74,9 @@ def taking_hold(
         guess: of the first number; it stays on its line.
         before: the first number as found.
         ring: a part to look at.
+        lowered: how far the deck was cut down, mm; the piston stays where it is.
+        high: whether the magnifier stands high, with room below it.
+        said: in large type in place of the numbers.
         unit: ``mm`` or ``in``.
         size: width and height, px.
         key: see `svg.Picture`.
@@ -100,10 +106,11 @@ the band 0.900 to 1.150 mm'
     still = past if past and past.view.bore == now.view.bore else now
     roof = now.shape.roof - 0.3 * (now.shape.roof - now.head_top)
     sheet = _camera(picture, still, min(still.head_top, roof), foot)
+    before_it, sheet = sheet, _lower(sheet, lowered)
     picture.open_window(0, 0, width, foot)
     draw_large_engine(picture, sheet, now)
     if past and changed:
-        draw_ghost(picture, sheet, past)
+        draw_ghost(picture, before_it, past)
     picture.close_window()
     deep = min(4.2 * text, foot / 8)
     picture.fade(0, foot - deep, width, deep + 1)
@@ -112,12 +119,16 @@ the band 0.900 to 1.150 mm'
     wall = sheet.at(now.shape.outer, 0.0)[0]
     if lens:
         radius = 0.103 * width
-        glass = Magnifier(wall + 0.9 * text + radius, 0.30 * foot + 2 * text, radius)
-        closer = magnified(sheet, still, glass)
+        down = radius + 2.4 * text if high else 0.30 * foot + 2 * text
+        glass = Magnifier(wall + 0.9 * text + radius, down, radius)
+        closer = magnified(before_it, still, glass)
         widest = max(cylinder.gasket_thickness, abs(cylinder.deck_clearance))
         if widest * closer.scale > 0.85 * radius:  # pulled out of the glass
-            closer = magnified(sheet, now, glass)
-        draw_magnifier(picture, sheet, closer, now, glass, lens, unit, past if changed else None)
+            closer = magnified(before_it, now, glass)
+        dashed, closer = closer, _lower(closer, lowered)
+        draw_magnifier(
+            picture, sheet, closer, now, glass, lens, unit, past if changed else None, dashed
+        )
         draw_grips(picture, grips, sheet, now, closer, (0.62 * radius, -0.58 * radius))
     else:
         draw_grips(picture, grips, sheet, now)
@@ -131,7 +142,7 @@ the band 0.900 to 1.150 mm'
         _poured(picture, cylinder.gasket_poured, wall, glass)
     if lines:
         line = height - 3.2 * text
-        draw_said(picture, _said(lines, cylinder), line - 4.4 * text)
+        draw_said(picture, said or _said(lines, cylinder), line - 4.4 * text)
         draw_large_line(picture, lines[0], line, guess=guess, before=before if changed else None)
     if ring:
         picture.look_here(ring)
@@ -148,6 +159,10 @@ def _camera(picture: Picture, engine: LargeEngine, top: float, foot: float) -> D
     scale = min(room / (2 * shape.outer), (foot - above) / (low - top))
     left = 1.6 * text + room / 2
     return DrawingSheet(left, above - top * scale, scale)
+
+
+def _lower(sheet: DrawingSheet, by: float) -> DrawingSheet:
+    return replace(sheet, y=sheet.y + by * sheet.scale) if by else sheet
 
 
 def _said(lines: Sequence[LineView], view: SectionView) -> list[Said]:

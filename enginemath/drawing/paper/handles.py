@@ -42,6 +42,7 @@ class Handle:
         pull: px right and down for one unit.
         turn: the middle that it is turned round, px, in place of a pull.
         says: what a screen reader adds to the number.
+        words: what it says in place of the number, where it goes along a list.
 
     >>> Handle("deck clearance", 40, 60, 0.35, 0, 2, 0.01, pull=(0, 30)).told
     '0.350 mm'
@@ -59,10 +60,13 @@ class Handle:
     pull: tuple[float, float] | None = None
     turn: tuple[float, float] | None = None
     says: str = ""
+    words: str = ""
 
     @property
     def told(self) -> str:
-        """The number with its unit, and what goes with it."""
+        """The number with its unit, and what goes with it; or the words in their place."""
+        if self.words:
+            return self.words
         number = fixed(self.value, self.decimals)
         space = "" if self.unit == "°" else " "
         return ", ".join(filter(None, (f"{number}{space}{self.unit}".rstrip(), self.says)))

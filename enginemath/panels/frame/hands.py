@@ -64,19 +64,21 @@ def place_of(control: Control) -> str:
     return _PLACES.get(control.dial, "")
 
 
-def grip_of(control: Control, value: pint.Quantity, says: str = "") -> Grip:
+def grip_of(control: Control, value: pint.Quantity, place: str = "", says: str = "") -> Grip:
     """A control as the drawing's grip.
 
     Args:
         control: one that has a handle in the drawing.
         value: where it stands; while it moves the control itself is still where it was.
+        place: where the drawing has its handle; by default where its dial's is.
         says: what a screen reader adds to the number.
     """
     unit = "°" if control.unit == "deg" else control.unit
     at = nominal(magnitude_in(unit_of(control.unit), value))
     low, high = min(control.low, at), max(control.high, at)
     decimals = _decimals(unit)
-    return Grip(place_of(control), control.name, at, low, high, control.step, unit, decimals, says)
+    at_place = place or place_of(control)
+    return Grip(at_place, control.name, at, low, high, control.step, unit, decimals, says)
 
 
 def grips_of(controls: Iterable[Control], engine: Engine) -> list[Grip]:
