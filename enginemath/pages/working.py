@@ -209,6 +209,7 @@ def labels(cell: Cell, boxes: list[Box], judged: list[Judged]) -> dict[str, str]
                     asked[value.id] = str(key.value).replace("_", " ")
     told = {v.boxes[0]: v.label for v in judged if len(v.boxes) == 1 and v.label}
     plain = {box.key: box.name.removeprefix("my_").replace("_", " ") for box in boxes}
+    asked |= {box.name: plain[box.key] for box in boxes if box.takes}
     return {box.key: told.get(box.key) or asked.get(box.name) or plain[box.key] for box in boxes}
 
 

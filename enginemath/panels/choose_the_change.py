@@ -374,12 +374,14 @@ class ChooseTheChange(EnginePanel):
             if depth.magnitude
         ]
         fitted = f"gasket {choice.gasket.name}", f"piston {choice.piston.name}"
-        limits = (_kept(limit) for limit in self.limits)
         squish = numbers["squish"]
         gap = "not known" if squish is None else show(squish, self.unit)
+        low, high = min(numbers["ratios"]), max(numbers["ratios"])
         return (
-            f"Fitted: {', '.join([*fitted, *cuts])}. In all cylinders: {'; '.join(limits)}.\n"
-            f"Mean ratio {show_ratio(numbers['ratio'])}. Price {numbers['price']:g}. "
+            f"Fitted: {', '.join([*fitted, *cuts])}. Every cylinder: "
+            f"{', '.join(map(_kept, self.limits))}.\n"
+            f"Mean ratio {show_ratio(numbers['ratio'])}, cylinders from {show_ratio(low)} to "
+            f"{show_ratio(high)}. Price {numbers['price']:g}. "
             f"Cylinder {self.number + 1}: squish clearance {gap}, deck clearance "
             f"{show(numbers['deck_clearance'], self.unit)}. {CAUTION}"
         )
@@ -425,8 +427,7 @@ def _crown(dish: pint.Quantity, rise: pint.Quantity, unit: str) -> str:
 
 def _kept(limit: LimitCheck) -> str:
     """A limit with its sign and its word."""
-    has = str(limit).partition(", wanted")[0]
-    return f"{'✓' if limit.kept else '!'} {has} {'kept' if limit.kept else 'BROKEN'}"
+    return f"{'✓' if limit.kept else '!'} {limit.what} {'kept' if limit.kept else 'BROKEN'}"
 
 
 def choose_the_change(

@@ -309,7 +309,6 @@ class TestPanelsShowTheTwinsNumbers:
 
     def test_a_change_leaves_the_outline_as_found(self) -> None:
         panel = opened("choose_the_change")
-        panel.take("picture", "the gaps")
         assert "as found" not in texts(panel), "nothing is changed yet"
         panel.take("deck cut", "0.20 mm")
         assert "as found" in texts(panel)
