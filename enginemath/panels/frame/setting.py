@@ -133,7 +133,7 @@ class Choice(Setting):
         if isinstance(entry, str) and entry in labels:
             place = labels.index(entry)
         elif type(entry) in (int, float) and entry in range(len(labels)):
-            place = int(entry)  # type: ignore[arg-type]
+            place = int(entry)
         else:
             raise Refused(f"{self.name}: there is no {entry!r}; there are: {', '.join(labels)}")
         if place != self.place:
