@@ -57,7 +57,7 @@ def test_a_changed_key_is_told(key_file: Path, tmp_path: Path, field: str) -> No
         (b"[" + b"[]," * 300_000, "too many parts"),
         (rb'{"format": 1, "students": [], "secret": "\ud800", "seal": ""}', "broken"),
         (rb'{"format": 1, "title": "\ud800", "students": [], "secret": "", "seal": ""}', "broken"),
-        (b'{"format": 2, "students": [], "secret": "", "seal": ""}', "newer kit"),
+        (b'{"format": 3, "students": [], "secret": "", "seal": ""}', "newer kit"),
     ],
 )
 def test_a_broken_key_is_refused_by_name(tmp_path: Path, content: bytes, words: str) -> None:
