@@ -81,9 +81,9 @@ def student_sheet(name: str) -> str:
         number=f"{lesson.number:02d}",
         title=lesson.title,
         about=unbroken(as_html(lesson.about)),
-        guess=[unbroken(step.html or as_html(step.text)) for step in _guessed(lesson)],
+        guess=[_text(step) for step in _guessed(lesson)],
         tasks=list(_tasks(lesson)),
-        bench=[unbroken(as_html(step.text)) for step in bench],
+        bench=[_text(step) for step in bench],
         questions=[question for step in leaving for question in questions_in(step.text)],
     )
 
@@ -130,6 +130,14 @@ def questions_in(text: str) -> list[str]:
     return [unbroken(each.removeprefix("<p>").removesuffix("</p>")) for each in paragraphs]
 
 
+def _text(step: Step) -> str:
+    """A step's text with all of its parts, which lie open on paper."""
+    whole = step.html or as_html(step.text)
+    for part in step.parts:
+        whole += f"<h3>{escape(part.title)}</h3>{as_html(part.text)}"
+    return unbroken(whole)
+
+
 def _guessed(lesson: Lesson) -> list[Step]:
     return [step for step in lesson.steps if step.title == "Predict"]
 
@@ -139,14 +147,13 @@ def _tasks(lesson: Lesson) -> Iterator[Task]:
     working, title = Working(), ""
     for step in lesson.steps:
         given = [html for html in _given(working, step) if step.boxes]
-        writes = step.boxes or reading_names(step.text)
+        writes = step.boxes or reading_names(step.whole_text)
         if not writes or step.title in (BENCH, EXIT):
             continue
         labels = _labels(lesson.name)
         blanks = [Blank(labels.get(box.key, _plain(box)), box.unit) for box in step.boxes]
         heading, title = "" if step.title == title else step.title, step.title
-        text = unbroken(step.html or as_html(step.text))
-        yield Task(heading, text, tuple(given), tuple(blanks))
+        yield Task(heading, _text(step), tuple(given), tuple(blanks))
 
 
 def _given(working: Working, step: Step) -> Iterator[str]:

@@ -40,7 +40,7 @@ def test_a_sheet_has_all_that_is_written_and_no_python_word(name: str) -> None:
     lesson = lesson_named(name)
     assert page.count('class="blank"') == sum(len(step.boxes) for step in lesson.steps)
     bench = next(step for step in lesson.steps if step.title == "On the bench")
-    for place in reading_names(bench.text):
+    for place in reading_names(bench.whole_text):
         assert f'data-reading="{place}"' in page
     assert page.count("<li>") >= 3, "three questions to leave with"
     assert PYTHON.findall(words_of(page)) == []
