@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 import pint
@@ -14,10 +15,10 @@ from enginemath.answers.tolerance import WORKED
 from enginemath.answers.verdict import Verdict, not_yet
 from enginemath.answers.written_answer import Answer
 from enginemath.bench.measuring import bore_after_overbore
-from enginemath.engine.parts import Cylinder, Engine
+from enginemath.engine.parts import Cylinder, Engine, plain, with_each
 from enginemath.engine.stack import stack_of
 from enginemath.formulas.geometry import cosine_drop, cylinder_volume
-from enginemath.sheets import Sheet
+from enginemath.sheets import Sheet, sheet_of
 from enginemath.sheets.printed_records import evidence, record_of, what_if
 from enginemath.units import Quantity, Refused, as_quantity, best, in_cc
 
@@ -114,8 +115,7 @@ def _hint(written: Answer, slips: Mapping[str, pint.Quantity]) -> str | None:
 def _bored_out(sheet: Sheet, over: str | pint.Quantity) -> Sheet:
     """The sheet with a wider bore written on it."""
     bore = best(bore_after_overbore(sheet.engine.cylinder.bore, over))
-    cylinder = {**sheet.written["cylinder"], "bore": f"{bore:~}"}
-    return Sheet({**sheet.written, "cylinder": cylinder})
+    return sheet_of(with_each(plain(sheet.engine), "cylinder", lambda old: replace(old, bore=bore)))
 
 
 def argument(row: str | int, number: str, should_be: str) -> list[str]:

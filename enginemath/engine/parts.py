@@ -184,7 +184,7 @@ class Gasket:
             raise Refused("give a gasket's bore or its volume, not both", field="volume")
         if self.free_thickness is not None and self.compressed_thickness is not None:
             free, compressed = best(self.free_thickness), best(self.compressed_thickness)
-            if free < compressed:
+            if in_mm(free) < in_mm(compressed) * (1 - 1e-12):
                 unit = shop_unit(free)
                 raise Refused(
                     f"a gasket thinner free ({show(free, unit)}) than compressed "
@@ -268,17 +268,26 @@ class Piston:
         cls,
         crown: pint.Quantity,
         known_depth: tuple[pint.Quantity, pint.Quantity] | None = None,
+        reliefs: pint.Quantity | None = None,
     ) -> Piston:
         """A piston whose whole crown volume is known.
 
         Args:
             crown: a volume; positive is a dish, negative a dome.
             known_depth: the depth and the poured volume that it was worked out from.
+            reliefs: what of the crown are valve reliefs; all of it where the piston is flat.
 
         >>> print(show(Piston.with_crown(Quantity(-4.5, "cc")).dome, "cc"))
         4.50 cc
+        >>> print(show(Piston.with_crown(10.1 * CC, reliefs=1.7 * CC).dish, "cc"))
+        8.40 cc
         """
-        piston = cls(dish=crown) if in_cc(crown) >= 0 else cls(dome=-crown)
+        if reliefs is crown:
+            piston = cls(reliefs=crown)
+        else:
+            net = crown if reliefs is None else crown - reliefs
+            cut = {} if reliefs is None else {"reliefs": reliefs}
+            piston = cls(dish=net, **cut) if in_cc(net) >= 0 else cls(dome=-net, **cut)
         object.__setattr__(piston, "known_depth", known_depth)
         return piston
 

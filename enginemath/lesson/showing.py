@@ -16,6 +16,7 @@ from enginemath.formulas.compression import height_of
 from enginemath.lesson.plainly import as_written
 from enginemath.lesson.telling import display_html
 from enginemath.sheets import Sheet, printed_records
+from enginemath.sheets.bench_sheet import BenchFields
 from enginemath.sheets.class_readings import every_pour, record
 from enginemath.sheets.ratio_report import ratio_report, ratio_text
 from enginemath.units import Refused, read, read_as, show
@@ -159,14 +160,22 @@ def givens(sheet: Sheet) -> None:
     >>> givens(load_sheet("heron-one"))  # doctest: +ELLIPSIS
     Heron One
     cylinder: count 1
-    cylinder: bore 58.64 ± 0.01 mm
+    cylinder: count 1
+    piston: flat yes
+    ...
+    bore 58.640 mm, mean of 5
+    ...
+    known depth 3.990 mm, mean of 5
+    poured to it 11.97 cc, mean of 5
     ...
     """
     print(sheet.name)
     for table, readings in sheet.written.items():
-        if isinstance(readings, dict):
+        if isinstance(readings, dict) and table not in ("record", "tools"):
             for name, value in readings.items():
                 print(f"{table.replace('_', ' ')}: {name.replace('_', ' ')} {_given(value)}")
+    if isinstance(sheet.readings, BenchFields):
+        print(*sheet.readings.measured.means(), sep="\n")
 
 
 def _given(value: Any) -> str:
@@ -174,6 +183,8 @@ def _given(value: Any) -> str:
         return ", ".join(f"{name} {text}" for name, text in value.items())
     if isinstance(value, list):
         return "; ".join(_given(item) for item in value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     return str(value)
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import pint
 from uncertainties import Variable
 
 from enginemath.bench.how_sure.class_study import analyse
+from enginemath.bench.how_sure.engine_results import result_of
 from enginemath.bench.how_sure.error_budget import Budget, budget
 from enginemath.bench.how_sure.labels import label_of
 from enginemath.drawing.charts.class_readings import class_readings
@@ -33,7 +35,7 @@ from enginemath.panels.frame.engines import (
 from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.panel import Panel
 from enginemath.panels.frame.setting import Choice
-from enginemath.sheets import Sheet, kit_data
+from enginemath.sheets import kit_data
 from enginemath.sheets.study_file import read_study
 from enginemath.units import Number, Quantity, nominal, read, shop_unit, show_ratio
 
@@ -64,12 +66,13 @@ def how_sure_numbers(engine: EngineOrName = "heron-four") -> dict[str, Any]:
 
 def _numbers(ratio: Number) -> dict[str, Any]:
     found = budget(ratio)
-    return {"ratio": ratio, "budget": found, "interval": found.interval()}
+    result = result_of(ratio, is_ratio=True)
+    return {"ratio": ratio, "budget": found, "interval": result.interval_95}
 
 
 def _of_its_own(engine: EngineOrName) -> Engine:
     """An engine whose readings nobody else holds, so that their ± can be moved."""
-    return Sheet(sheet_for(engine).written).engine
+    return replace(sheet_for(engine)).engine
 
 
 class HowSure(Panel):
@@ -110,13 +113,16 @@ class HowSure(Panel):
         return self.controls if self.views.chosen == CLASS else ()
 
     def change(self, control: Control, value: pint.Quantity) -> None:
-        reading = self.readings[control]
-        before = reading.std_dev
-        reading.std_dev = float(value.m_as(label_of(reading).unit))
+        readings = self.readings[control]
+        before = [reading.std_dev for reading in readings]
+        u = float(value.m_as(label_of(readings[0]).unit))
+        for reading, share in zip(readings, self.shares[control], strict=True):
+            reading.std_dev = share * u
         try:
             budget(self.ratio)
         except Exception:
-            reading.std_dev = before
+            for reading, was in zip(readings, before, strict=True):
+                reading.std_dev = was
             raise
 
     def work_out(self) -> None:
@@ -172,15 +178,17 @@ class HowSure(Panel):
 
     def _read_engine(self) -> None:
         self.whole = _of_its_own(self.engines.chosen)
-        self.readings: dict[Control, Variable] = {}
+        self.readings: dict[Control, list[Variable]] = {}
+        self.shares: dict[Control, list[float]] = {}
         self.lengths.put(shop_unit(self.whole.cylinder.bore))
         self.ratio = stack_of(one_cylinder(self.whole, 0)).ratio
         for line in _numbers(self.ratio)["budget"].lines[:MOST]:
-            reading = next(r for r in self.ratio.derivatives if label_of(r).name == line.name)
-            unit = label_of(reading).unit
-            first = Quantity(reading.std_dev, read(f"1 {unit}").units)
+            readings = [r for r in self.ratio.derivatives if label_of(r).name == line.name]
+            largest = max(readings, key=lambda reading: reading.std_dev)
+            first = Quantity(largest.std_dev, read(f"1 {label_of(largest).unit}").units)
             control = Control(_dial(line.name, first), first, self.lengths.chosen, self.move)
-            self.readings[control] = reading
+            self.readings[control] = readings
+            self.shares[control] = [r.std_dev / largest.std_dev for r in readings]
 
     def _choose_unit(self) -> None:
         for control in self.readings:

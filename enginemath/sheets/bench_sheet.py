@@ -34,7 +34,7 @@ from enginemath.sheets.toml_table import (
     table_of,
     tables_of,
 )
-from enginemath.units import Quantity, best, deviation, in_mm, nominal, shop_unit, show
+from enginemath.units import Quantity, best, deviation, in_cc, in_mm, nominal, shop_unit, show
 
 DEAD_CENTRES_AGREE = Quantity(0.05, "mm")
 """How far stroke, deck clearance and depth at bottom dead centre may disagree."""
@@ -93,7 +93,7 @@ _OTHER_FIELDS = {
     "chamber": {"volumes", "fills"},
     "gasket": {"reuse"},
     "deck": {"clearances"},
-    "piston": {"known_depth"},
+    "piston": {"known_depth", "flat"},
     "ring_land": {"filled"},
     "head": {"material"},
     "fuel": {"antiknock_index", "kind"},
@@ -293,6 +293,13 @@ class BenchFields(Fields):
         """The burette's fills for the chamber; empty where the sheet has none."""
         return super().fills
 
+    @property
+    def fills_in_cc(self) -> tuple[tuple[float, float], ...]:
+        """Start and end of each fill of the chamber of one cylinder, in the mean of its pours."""
+        if self.fills or self.count > 1 or "chamber" not in self.measured:
+            return super().fills_in_cc
+        return tuple(self.measured.mean_fills(1) or self.measured.mean_fills(0))
+
     @cached_property
     def known_depth(self) -> tuple[pint.Quantity, pint.Quantity] | None:
         """Depth and poured volume of the known-depth method, of cylinder 1; None without."""
@@ -327,6 +334,11 @@ class BenchFields(Fields):
     def crevice_is_poured(self) -> bool:
         """Whether the known-depth pour holds the gap above the top ring: no grease filled it."""
         return self._yes_or_no("ring_land", "filled") is False
+
+    @property
+    def piston_is_flat(self) -> bool:
+        """Whether all that was poured above the piston's edge are its valve reliefs."""
+        return bool(self._yes_or_no("piston", "flat"))
 
     @property
     def gasket_is_reused(self) -> bool:
@@ -460,7 +472,7 @@ def bench_engine(fields: BenchFields) -> Engine:
         MissingReadings: names all that the ratio needs and the sheet has not.
         SheetRefused: a reading that cannot be, or readings that contradict each other.
     """
-    _ = fields.gasket_is_reused, fields.crevice_is_poured
+    _ = fields.gasket_is_reused, fields.crevice_is_poured, fields.piston_is_flat
     missing = missing_readings(fields)
     if missing:
         raise MissingReadings(missing, fields)
@@ -623,19 +635,27 @@ def _gasket(fields: BenchFields, n: int) -> Gasket:
 def _piston(fields: BenchFields, n: int, cylinder: Cylinder) -> Piston:
     given = {name: fields.value(f"piston.{name}", n) for name in ("dish", "dome", "reliefs")}
     given = {name: value for name, value in given.items() if value is not None}
-    known = fields.known_depth_of(n)
+    known, flat = fields.known_depth_of(n), fields.piston_is_flat
+    if flat and given.keys() - {"reliefs"}:
+        raise SheetRefused("a flat piston has no dish and no dome", field="piston.flat")
     if known is None:
         with within("piston"):
             return Piston(**given)
-    if given:
+    twice = given if flat else given.keys() - {"reliefs"}
+    if twice:
         raise SheetRefused(
-            f"the pour holds the whole crown already; leave out {' and '.join(given)}",
+            f"the pour holds the whole crown already; leave out {' and '.join(twice)}",
             field="piston.known_depth",
         )
     depth, poured = known
     crown = known_depth_crown(poured, cylinder.bore, depth).to("cc")
+    if flat and in_cc(crown) < 0:
+        raise SheetRefused(
+            f"flat = true, and the pour says that {show(-crown, 'cc')} stand above the edge",
+            field="piston.flat",
+        )
     with within("piston.known_depth"):
-        return Piston.with_crown(crown, known)
+        return Piston.with_crown(crown, known, crown if flat else given.get("reliefs"))
 
 
 def _ring_land(fields: BenchFields, n: int, cylinder: Cylinder) -> RingLand | None:

@@ -18,7 +18,9 @@ from enginemath.formulas.geometry import disc_area
 from enginemath.sheets.bench_sheet import BenchFields, bench_engine, check_bench_sheet
 from enginemath.sheets.engine_from_sheet import engine_from
 from enginemath.sheets.fields import FORMAT, NEWEST_FORMAT, Fields, check_sheet
+from enginemath.sheets.readings_table import text_of
 from enginemath.sheets.text_file import (
+    SheetRefused,
     clear_half_written,
     from_file,
     lines_from,
@@ -31,6 +33,7 @@ from enginemath.units import (
     Refused,
     best,
     deviation,
+    in_cc,
     kind,
     nominal,
     read,
@@ -67,6 +70,12 @@ class Sheet:
     def is_of_readings(self) -> bool:
         """Whether the sheet is of format 2, which holds readings, tools and banks."""
         return self.written["format"] > FORMAT
+
+    @property
+    def table_names(self) -> list[str]:
+        """Names of its tables of readings; of format 2 alone."""
+        names = self.written.get("readings", [])
+        return [names] if isinstance(names, str) else list(names)
 
     @property
     def name(self) -> str:
@@ -185,13 +194,35 @@ def read_sheet(path: str | os.PathLike[str]) -> Sheet:
 def write_sheet(sheet: Sheet, path: str | os.PathLike[str]) -> None:
     """Save a sheet atomically: an interrupted save leaves the old file whole.
 
+    Its tables of readings are put beside it where they are not there yet.
+
     Raises:
-        SheetRefused: the file cannot be written; names it.
+        SheetRefused: the file cannot be written, or another table of a table's name is there;
+            names it.
     """
     import tomli_w
 
+    folder = Path(path).parent
+    for name, text in _tables_elsewhere(sheet, folder):
+        write_atomically(folder / name, text)
     write_atomically(path, tomli_w.dumps(dict(sheet.written)))
     clear_half_written(os.path.dirname(os.path.realpath(path)))
+
+
+def _tables_elsewhere(sheet: Sheet, folder: Path) -> Iterator[tuple[str, str]]:
+    """The tables of readings that do not stand in the folder, by their names."""
+    for name in sheet.table_names:
+        there, from_file = folder / name, (sheet.folder or Path()) / name
+        in_memory = sheet.tables.get(name)
+        if in_memory is None and there.resolve() == from_file.resolve():
+            continue
+        text = text_of(from_file) if in_memory is None else in_memory
+        if not there.exists():
+            yield name, text
+        elif text_of(there) != text:
+            raise SheetRefused(
+                "holds other readings; save the sheet to another folder", file=str(there)
+            )
 
 
 def sheet_of(engine: Engine) -> Sheet:
@@ -285,7 +316,7 @@ def _crown(engine: Engine) -> dict[str, Any]:
     if not engine.shares("piston"):
         return _crowns(engine)
     piston = engine.piston
-    if piston.known_depth:
+    if piston.known_depth and not in_cc(piston.reliefs):
         depth, poured = piston.known_depth
         crown = known_depth_crown(poured, engine.cylinder.bore, depth).to(CC)
         if _is_same_reading(crown, piston.crown):
@@ -300,7 +331,14 @@ def _crowns(engine: Engine) -> dict[str, Any]:
     """Each piston's own: all by known depth, or volumes; a flat one has none of each."""
     if all(piston.known_depth for piston in engine.pistons):
         pairs = [piston.known_depth for piston in engine.pistons if piston.known_depth]
-        return {"known_depth": [{"depth": _text(d), "poured": _text(p)} for d, p in pairs]}
+        found: dict[str, Any] = {
+            "known_depth": [{"depth": _text(d), "poured": _text(p)} for d, p in pairs]
+        }
+        if all(_is_same_reading(piston.reliefs, piston.crown) for piston in engine.pistons):
+            return {**found, "flat": True}
+        if any(in_cc(piston.reliefs) for piston in engine.pistons):
+            found["reliefs"] = [_text(piston.reliefs) for piston in engine.pistons]
+        return found
     return _shared_or_each(engine, "piston", "dish", "dome", "reliefs")
 
 

@@ -193,7 +193,8 @@ def readings_of(
 def _cylinders(engine: str, what: str) -> list[int]:
     """Those that are on record in the table where the readings stand."""
     table = _TABLES.get(what, "gauge")
-    return sorted({int(row["cylinder"]) for row in rows(f"{engine}-{table}.csv")})
+    found = {row["cylinder"] for row in rows(f"{engine}-{table}.csv")}
+    return sorted(int(cylinder) for cylinder in found if cylinder)
 
 
 def _by_group(engine: str, what: str, cylinder: int) -> dict[str, pint.Quantity]:

@@ -14,7 +14,7 @@ from enginemath.engine import limits
 from enginemath.engine.limits import Limit
 from enginemath.sheets.text_file import SheetRefused, short, within
 from enginemath.sheets.toml_table import Table, check_format, check_layout, reading_of, table_of
-from enginemath.units import Refused
+from enginemath.units import Refused, in_cc
 
 FORMAT, NEWEST_FORMAT = 1, 2
 
@@ -150,6 +150,11 @@ class Fields:
                     named(reading, f"fill {number}, {end}")
                 fills.append(Fill(*readings))
         return tuple(fills)
+
+    @property
+    def fills_in_cc(self) -> tuple[tuple[float, float], ...]:
+        """Start and end of each fill of a chamber that all cylinders share; empty without."""
+        return tuple((in_cc(fill.start), in_cc(fill.end)) for fill in self.fills)
 
     @cached_property
     def known_depth(self) -> tuple[pint.Quantity, pint.Quantity] | None:

@@ -29,6 +29,7 @@ from enginemath.units import (
     Number,
     Quantity,
     Refused,
+    best,
     deviation,
     kind,
     nominal,
@@ -231,6 +232,51 @@ class Measured:
     def bore_shape(self, cylinder: int) -> BoreShape:
         """Taper and out of round of a cylinder's bore, counted from 1, by the places read."""
         return shape_of(self._cells("bore").get(cylinder, ()) if "bore" in self else ())
+
+    def means(self) -> list[str]:
+        """The mean of each thing that was read, a line each, as it is used by hand.
+
+        Where cylinders differ there is one for each, in their order.
+        """
+        lines = []
+        for what in self._by_what:
+            found = {key: self._in_shop_unit(what, v) for key, v in self._values[what].items()}
+            if what != "known depth":
+                lines.append(self._line(what, what, found))
+                continue
+            pairs = {key: self.known_depth(key or 1) for key in found}
+            for place, name in enumerate(("known depth", "poured to it")):
+                lines.append(self._line(what, name, {k: p[place] for k, p in pairs.items() if p}))
+        return lines
+
+    def mean_fills(self, cylinder: int) -> list[tuple[float, float]]:
+        """Start and end of each fill of the chamber, in cc, in the mean of its pours.
+
+        Empty where the pours took different numbers of fills, or were read as one volume.
+        """
+        pours = _by_pour([row for row in self._by_what["chamber"] if row.cylinder == cylinder])
+        if len({len(fills) for fills in pours.values()}) != 1:
+            return []
+        found = []
+        for together in zip(*pours.values(), strict=True):
+            ends = [[cell.value for cell, _ in self._ends("chamber", row)] for row in together]
+            if any(len(each) != 2 for each in ends):
+                return []
+            found.append((fmean(start for _, start in ends), fmean(end for end, _ in ends)))
+        return found
+
+    def _line(self, what: str, name: str, found: Mapping[int, pint.Quantity]) -> str:
+        counts = sorted({len(readings) for readings in self._cells(what).values()})
+        printed = {"a volume": "cc", "an angle": "deg"}
+        said = [
+            show(best(one), printed.get(kind(one.units)) or shop_unit(one))
+            for one in found.values()
+        ]
+        shown = said[0] if len({*said}) == 1 else "; ".join(said)
+        alike = 0 in found or len(found) == self._count
+        whose = "" if alike else f" of cylinder{'s' * (len(found) > 1)} {_listed([*found])}"
+        many = "one reading" if counts == [1] else f"mean of {' or '.join(map(str, counts))}"
+        return f"{name}{whose} {shown}, {many}"
 
     def taken_from_others(self) -> list[str]:
         """What was not read on every cylinder and is taken to be like that of the others."""

@@ -110,8 +110,7 @@ def write_files(paths: Sequence[str], unit: str, table: Path | None, page: Path 
 def _refuse_own_files(target: Path, paths: Sequence[str], sheets: Sequence[Sheet]) -> None:
     own = {Path(path).resolve() for path in paths}
     for path, sheet in zip(paths, sheets, strict=True):
-        names = sheet.written.get("readings", [])
-        for name in [names] if isinstance(names, str) else names:
+        for name in sheet.table_names:
             own.add((Path(path).parent / name).resolve())
     if target.resolve() in own:
         raise Refused(f"{target}: that is a sheet or its readings; write to another file")

@@ -195,6 +195,15 @@ def read_table(path: str | os.PathLike[str]) -> list[Row]:
     Raises:
         SheetRefused: the file cannot be read, or as `rows_of`; names the file.
     """
+    return rows_of(text_of(path), Path(path).name)
+
+
+def text_of(path: str | os.PathLike[str]) -> str:
+    """The text of a table's file, which is never touched.
+
+    Raises:
+        SheetRefused: the file cannot be read; names it.
+    """
     file = str(path)
     try:
         with plain_file(path) as handle:
@@ -205,12 +214,11 @@ def read_table(path: str | os.PathLike[str]) -> list[Row]:
     if len(content) > LARGEST_TABLE:
         raise SheetRefused("too large for a table of readings", file=file)
     try:
-        text = content.decode("utf-8-sig")
+        return content.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise SheetRefused(
             "not a text file in UTF-8; save it again from the spreadsheet as CSV UTF-8", file=file
         ) from None
-    return rows_of(text, Path(file).name)
 
 
 def table_text(rows: Iterable[Row]) -> str:

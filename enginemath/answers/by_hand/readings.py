@@ -67,14 +67,15 @@ def readings_of(sheet: Sheet, target: float | None = None) -> Readings:
     cylinders = list(zip(chambers, decks, strict=True))
     alike = 1 if len(set(cylinders)) == 1 else engine.count
     depth = fields.reading("deck", "depth_at_bdc")
-    known = fields.known_depth
+    # Where the reliefs are told apart, a hand works with dish and reliefs.
+    known = None if in_cc(piston.reliefs) else fields.known_depth
     return Readings(
         count=engine.count,
         bore=in_mm(cylinder.bore),
         stroke=in_mm(cylinder.stroke),
         rod_length=_mm_or_none(cylinder.rod_length),
         pin_offset=in_mm(cylinder.pin_offset),
-        fills=tuple((in_cc(fill.start), in_cc(fill.end)) for fill in fields.fills),
+        fills=fields.fills_in_cc,
         chambers=tuple(chambers[:alike]),
         gasket_bore=_mm_or_none(gasket.bore),
         thickness=_mm_or_none(gasket.compressed_thickness),
