@@ -14,7 +14,7 @@ from enginemath.answers.by_hand.calculation import HandCalculation
 from enginemath.answers.by_hand.readings import readings_of
 from enginemath.answers.mistakes import AT_CLOSING
 from enginemath.engine.stack import mean, stacks
-from enginemath.sheets import parse
+from enginemath.sheets import parse, read_sheet
 from enginemath.sheets.kit_data import path
 from enginemath.units import Refused
 from tests.answers.drawn_engines import draw
@@ -148,7 +148,7 @@ def test_a_volume_without_a_unit_is_in_cc():
 
 def test_inch_sheet_with_discs_left_in_cubic_inches():
     # The Heron Eight: the gasket is 3.880 in wide and 0.0390 in thick, 0.46113 in³.
-    sheet = parse(path("heron-eight.toml").read_text())
+    sheet = read_sheet(path("heron-eight.toml"))
     diagnosis = diagnose(sheet, "gasket_volume", "0.461")
     assert ids(diagnosis)[0] == ("cubic-inches-as-cc",)
 

@@ -24,6 +24,7 @@ from enginemath.sheets import read_sheet
 from enginemath.sheets.kit_data import path
 from enginemath.sheets.study_file import read_study
 from enginemath.units import Quantity, Refused
+from tests.old_doors.kit import averages
 
 # Mean 46.7, s = 0.11547, s/√4 = 0.05774
 MEAN = of_mean_uncertainty([Quantity(cc, "cc") for cc in (46.6, 46.8, 46.6, 46.8)])
@@ -31,7 +32,7 @@ TOOL = of_tool(Quantity(0.03, "mm"))  # 0.03/√3 = 0.01732
 BOTH = of_combined(Quantity(0.3, "cc"), Quantity(0.4, "cc"))  # 0.5
 STUDY = read_study(path("class-chambers.csv"))
 OFFSET = of_offset(analyse(STUDY), "D")  # 46.854 less the mean of 46.133, 46.154, 46.042, 45.983
-RATIO = mean_ratio(read_sheet(path("heron-one.toml")).engine)
+RATIO = mean_ratio(read_sheet(averages("heron-one")).engine)
 
 
 @pytest.mark.parametrize(

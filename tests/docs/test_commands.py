@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from enginemath import cli
+from tests.old_doors.kit import averages
 from tests.prose import LESSONS, PAGES, ROOT, markdown_of
 
 REFERENCE = (ROOT / "docs" / "reference" / "commands.md").read_text(encoding="utf-8")
@@ -98,7 +99,8 @@ def printed(capsys: pytest.CaptureFixture[str], *arguments: object) -> dict:
 
 def test_fields_of_ratio(capsys: pytest.CaptureFixture[str]) -> None:
     report = printed(capsys, "ratio", ROOT / "datasets" / "heron-four.toml")
-    assert fields("`ratio`") == set(report)
+    of_averages = printed(capsys, "ratio", averages("heron-four"))
+    assert fields("`ratio`") == {*report, *of_averages}
     assert fields("a cylinder") == set(report["cylinders"][0])
 
 

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from enginemath.answers.tool_reading import TOOLS, settings
-from enginemath.change.price_list_file import parse_options
+from enginemath.change.price_list_file import parse_options, read_options
 from enginemath.panels import (
     add_it_up_numbers,
     bore_and_stroke_numbers,
@@ -28,14 +28,21 @@ from enginemath.panels import (
     two_volumes_numbers,
     write_a_number_numbers,
 )
-from enginemath.sheets import kit_data
+from enginemath.sheets import kit_data, read_sheet
 from enginemath.units import Refused, nominal, show, show_ratio
+from tests.old_doors.kit import averages
 from tests.panels.opened import control, opened, said, texts
+
+AVERAGES = read_sheet(averages("heron-four"))
+"""The Heron Four in bare numbers, to 1e-12."""
+
+
+OPTIONS = read_options(kit_data.path("heron-four-options.toml"))
 
 
 def four() -> dict[str, Any]:
     """The bare numbers on the Heron Four's sheet: mm and cc, cylinder 1."""
-    sheet = tomllib.loads(kit_data.path("heron-four.toml").read_text(encoding="utf-8"))
+    sheet = tomllib.loads(averages("heron-four").read_text(encoding="utf-8"))
 
     def bare(text: str) -> float:
         return float(text.split()[0])
@@ -81,7 +88,7 @@ def cc(volume: Any) -> float:
 class TestTwins:
     @pytest.mark.parametrize("cylinder", [1, 2, 3, 4])
     def test_add_it_up(self, cylinder: int) -> None:
-        numbers, hand = add_it_up_numbers("heron-four", cylinder), by_hand(cylinder - 1)
+        numbers, hand = add_it_up_numbers(AVERAGES, cylinder), by_hand(cylinder - 1)
         assert cc(numbers["swept"]) == pytest.approx(hand["swept"], rel=1e-12)
         assert cc(numbers["clearance"]) == pytest.approx(hand["clearance"], rel=1e-12)
         assert numbers["ratio"] == pytest.approx(hand["ratio"], rel=1e-12)
@@ -94,7 +101,7 @@ class TestTwins:
 
     @pytest.mark.parametrize("angle", [0, 37, 90, 180, 300])
     def test_two_volumes(self, angle: int) -> None:
-        numbers, r = two_volumes_numbers("heron-four", f"{angle} deg"), four()
+        numbers, r = two_volumes_numbers(AVERAGES, f"{angle} deg"), four()
         crank, rod = r["stroke"] / 2, r["rod"]
         # The height of the piston pin over the crank's centre, by Pythagoras.
         pin = crank * cos(radians(angle)) + (rod**2 - (crank * sin(radians(angle))) ** 2) ** 0.5
@@ -104,7 +111,7 @@ class TestTwins:
         assert cc(numbers["above"]) == pytest.approx(above, rel=1e-12)
 
     def test_gasket_and_deck(self) -> None:
-        numbers = gasket_and_deck_numbers("heron-four", one_side="0.30 mm", other_side="0.40 mm")
+        numbers = gasket_and_deck_numbers(AVERAGES, one_side="0.30 mm", other_side="0.40 mm")
         assert numbers["ratio"] == pytest.approx(by_hand(deck=0.35)["ratio"], rel=1e-12)
         wrong = by_hand(deck=0.35, thickness=four()["free"])["ratio"]
         assert numbers["ratio_with_free_thickness"] == pytest.approx(wrong, rel=1e-12)
@@ -116,7 +123,7 @@ class TestTwins:
 
     def test_choose_the_change(self) -> None:
         numbers = choose_the_change_numbers(
-            gasket="thin steel", deck_cut="0.20 mm", head_cut="0.10 mm"
+            AVERAGES, OPTIONS, gasket="thin steel", deck_cut="0.20 mm", head_cut="0.10 mm"
         )
         # The head loses 4.8 cc a mm by heron-four-options.toml; 0.80 mm on 89.2 mm is the gasket.
         r = four()
@@ -136,7 +143,7 @@ class TestTwins:
         assert numbers["price"] == 72 + 150 + 85
 
     def test_fuel_air_and_cam(self) -> None:
-        numbers, r = fuel_air_and_cam_numbers("heron-four"), four()
+        numbers, r = fuel_air_and_cam_numbers(AVERAGES), four()
         crank, rod, angle = r["stroke"] / 2, r["rod"], radians(180 + 52)
         pin = crank * cos(angle) + (rod**2 - (crank * sin(angle)) ** 2) ** 0.5
         trapped, clearance = disc(r["bore"], crank + rod - pin), by_hand()["clearance"]
@@ -166,7 +173,7 @@ class TestTwins:
         ]
         squares = [(slopes[name] * u[name]) ** 2 for name in u]
         squares.append(((chamber[0] - chamber[1]) / 2e-4 * 0.15) ** 2)
-        found = how_sure_numbers("heron-four")
+        found = how_sure_numbers(AVERAGES)
         assert found["ratio"].std_dev == pytest.approx(sum(squares) ** 0.5, rel=1e-5)
         shares = {line.name: line.share for line in found["budget"].lines}
         assert shares["bore"] == pytest.approx(squares[0] / sum(squares), rel=1e-3)
@@ -352,28 +359,28 @@ class TestPanelsShowTheTwinsNumbers:
     def test_how_sure_follows_the_doubt_about_one_reading(self) -> None:
         panel = opened("how_sure")
         before = how_sure_numbers("heron-four")["ratio"].std_dev
-        control(panel, "± dish").type("0 cc")
         share = {line.name: line.share for line in how_sure_numbers("heron-four")["budget"].lines}
-        after = before * (1 - share["dish"]) ** 0.5
+        control(panel, "± pour scatter").type("0 cc")
+        after = before * (1 - share["pour scatter"]) ** 0.5
         assert f"8.682 ± {after:.3f}" in said(panel)
         assert how_sure_numbers("heron-four")["ratio"].std_dev == before, "the kit's own stays"
 
     def test_how_sure_shows_its_lengths_in_inch_or_mm(self) -> None:
         panel = opened("how_sure")
-        told, stroke = said(panel), control(panel, "± stroke")
-        assert stroke.text == "0.030 mm"
+        told, gauge = said(panel), control(panel, "± depth gauge")
+        assert gauge.text == "0.017 mm"
         panel.lengths.choose("in")
-        assert stroke.text == "0.0012 in"
-        assert control(panel, "± dish").text.endswith(" cc")
+        assert gauge.text == "0.0007 in"
+        assert control(panel, "± burette").text.endswith(" cc")
         assert said(panel) == told, "showing is not changing"
-        stroke.type("2 thou")
-        assert stroke.text == "0.0020 in"
+        gauge.type("2 thou")
+        assert gauge.text == "0.0020 in"
         assert said(panel) != told
         panel.engines.choose("heron-eight")
         assert panel.lengths.chosen == "in"
         panel.engines.choose("heron-four")
         assert panel.lengths.chosen == "mm"
-        assert control(panel, "± stroke").text == "0.030 mm"
+        assert control(panel, "± depth gauge").text == "0.017 mm"
 
     def test_how_sure_shows_the_class(self) -> None:
         panel = opened("how_sure")
@@ -385,7 +392,6 @@ class TestPanelsShowTheTwinsNumbers:
         self, tmp_path: Any, monkeypatch: pytest.MonkeyPatch
     ) -> None:
         from enginemath.engine.stack import mean_ratio
-        from enginemath.sheets import read_sheet
 
         monkeypatch.chdir(tmp_path)
         panel = opened("build_sheet")

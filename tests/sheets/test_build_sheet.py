@@ -276,7 +276,14 @@ class TestOnDisk:
     def test_the_schools_own_sheets(self, name: str, tmp_path: Path) -> None:
         sheet = read_sheet(kit_data.path(f"{name}.toml"))
         write_sheet(sheet, tmp_path / "copy.toml")
-        assert read_sheet(tmp_path / "copy.toml") == sheet
+        copy = read_sheet(tmp_path / "copy.toml")
+        assert copy == sheet
+        assert nominal(mean_ratio(copy.engine)) == nominal(mean_ratio(sheet.engine))
+        write_sheet(copy, tmp_path / "again.toml")
+        (table,) = copy.table_names
+        (tmp_path / table).write_text("what,reading\nbore,92 mm\n", encoding="utf-8")
+        with pytest.raises(SheetRefused, match="other readings; save the sheet to another folder"):
+            write_sheet(sheet, tmp_path / "copy.toml")
 
 
 class TestEquality:

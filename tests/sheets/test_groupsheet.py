@@ -44,7 +44,7 @@ def test_the_bubble_shows_in_the_ratio() -> None:
 def test_the_raw_fills_are_kept() -> None:
     sheet = group_sheet("heron-four", cylinder=3, group="C")
     assert sheet.written["chamber"]["fills"] == [["0.45 mL", "24.95 mL"], ["0.40 mL", "21.25 mL"]]
-    assert sheet.written["piston"]["known_depth"] == {"depth": "6.02 mm", "poured": "47 cc"}
+    assert sheet.written["piston"]["known_depth"] == {"depth": "6.02 mm", "poured": "46.9 cc"}
 
 
 def test_both_sides_of_the_pin() -> None:

@@ -14,13 +14,13 @@ EngineOrName = str | Sheet | Engine
 
 
 def engine_names() -> list[str]:
-    """Names of the kit's engines; a sheet of their raw readings (``…-bench``) is no other engine.
+    """Names of the kit's engines.
 
     >>> engine_names()
     ['heron-eight', 'heron-four', 'heron-one']
     """
     sheets = (name.removesuffix(".toml") for name in kit_data.names() if name.endswith(".toml"))
-    return [name for name in sheets if not name.endswith(("-options", "-bench"))]
+    return [name for name in sheets if not name.endswith("-options")]
 
 
 @cache
