@@ -21,7 +21,8 @@ def refuse_what_cannot_be(engine: Engine) -> None:
 
     Raises:
         Refused: a stack that cannot be (`stack.stack_of`), a gasket's opening under half of the
-            bore, or a ratio above the kit's highest; names the field.
+            bore, a rod shorter than the stroke, or a ratio above the kit's highest; names the
+            field.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> parse(EXAMPLE.replace('bore = "93.2 mm"', 'bore = "1.60 in"'))
@@ -37,6 +38,14 @@ bore 92 mm: such a gasket would close the cylinder; measure both again
                 f"{said(opening)}, under half of the bore {said(cylinder.bore)}: such a gasket "
                 "would close the cylinder; measure both again",
                 field="gasket.bore",
+            )
+    for cylinder in engine.cylinders:
+        rod, stroke = cylinder.rod_length, cylinder.stroke
+        if rod is not None and in_mm(rod) < in_mm(stroke):
+            raise Refused(
+                f"{said(rod)}, shorter than the stroke {said(stroke)}: no crank turns on such a "
+                "rod; measure it between the centres of its two holes",
+                field="cylinder.rod_length",
             )
     for number, stack in enumerate(stacks(engine), start=1):
         if nominal(stack.ratio) > limits.HIGHEST_RATIO:

@@ -54,6 +54,7 @@ def warnings(engine: Engine) -> list[str]:
     """
     return [
         *_unusual_parts(engine),
+        *_chamber_and_dish(engine),
         *_gasket_and_bore(engine),
         *_squish(engine),
         *_unmatched(engine),
@@ -85,6 +86,30 @@ def _unusual_parts(engine: Engine) -> Iterator[str]:
     ]
     sentences = (limit.warning(value) for limit, value in looked_at if value is not None)
     yield from dict.fromkeys(sentence for sentence in sentences if sentence)
+
+
+def _chamber_and_dish(engine: Engine) -> Iterator[str]:
+    """A dish as large as the chamber is the chamber's number, or the two are exchanged.
+
+    A diesel has its whole space in the piston, and an engine with a bowl there says so by a chamber
+    that is next to nothing. Common practice, no source.
+    """
+    if engine.fuel == "diesel":
+        return
+    for chamber, piston in zip(engine.chambers, engine.pistons, strict=True):
+        room, dish = in_cc(chamber.volume), in_cc(piston.dish)
+        if piston.known_depth is not None or dish < _SMALL_DISH or room < dish / _BOWL:
+            continue
+        if abs(dish - room) < 0.005 * room:
+            yield f"dish and chamber are both {dish:.4g} cc: was the chamber typed as the dish?"
+            return
+        if dish > room:
+            yield f"dish {dish:.4g} cc, and chamber {room:.4g} cc: are they exchanged?"
+            return
+
+
+_SMALL_DISH, _BOWL = 15.0, 12.0
+"""cc from which on a dish is looked at; times that a bowl holds more than the chamber over it."""
 
 
 def _different(parts: Sequence[Any]) -> list[Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -34,7 +35,17 @@ from enginemath.sheets.toml_table import (
     table_of,
     tables_of,
 )
-from enginemath.units import Quantity, best, deviation, in_cc, in_mm, nominal, shop_unit, show
+from enginemath.units import (
+    Quantity,
+    Refused,
+    best,
+    deviation,
+    in_cc,
+    in_mm,
+    nominal,
+    shop_unit,
+    show,
+)
 
 DEAD_CENTRES_AGREE = Quantity(0.05, "mm")
 """How far stroke, deck clearance and depth at bottom dead centre may disagree."""
@@ -489,7 +500,7 @@ def bench_engine(fields: BenchFields) -> Engine:
             assert volume is not None
             prechamber = fields.value("chamber.prechamber", n)
             chambers.append(Chamber(volume, prechamber, fields.is_diesel))
-    with within("sheet"):
+    with _in_its_field():
         engine = Engine(
             name=fields.written["name"],
             cylinder=cylinders[0],
@@ -514,6 +525,19 @@ def bench_engine(fields: BenchFields) -> Engine:
         )
         refuse_what_cannot_be(engine)
     return engine
+
+
+@contextmanager
+def _in_its_field() -> Iterator[None]:
+    """What is refused of an engine's parts together is told by the field of the sheet."""
+    try:
+        yield
+    except SheetRefused:
+        raise
+    except Refused as refusal:
+        known = refusal.field.partition(".")[0] in LAYOUT
+        field = refusal.field if known else ".".join(filter(None, ("sheet", refusal.field)))
+        raise SheetRefused(str(refusal), field=field) from None
 
 
 def missing_readings(fields: BenchFields) -> list[str]:
@@ -546,11 +570,24 @@ def missing_readings(fields: BenchFields) -> list[str]:
     if has_land and not fields.crevice_is_poured:
         needed["land height"] = has["ring_land.height"]
         needed["land diameter"] = gap
-    return [
+    found = [
         name if len(lacking) == fields.count else f"{name} (cylinder{_s(lacking)} {_and(lacking)})"
         for name, there in needed.items()
         if (lacking := sorted(every - there))
     ]
+    return [f"{name}{_as_dish(fields)}" if name == "chamber" else name for name in found]
+
+
+def _as_dish(fields: BenchFields) -> str:
+    """Where the chamber is missing and a dish has its size, what was perhaps meant."""
+    dish = fields.value("piston.dish", 1)
+    if dish is None or nominal(dish.m_as("cc")) < _LARGE_DISH:
+        return ""
+    return f" (the dish of {show(dish, 'cc')} is large for a dish: is that the chamber?)"
+
+
+_LARGE_DISH = 30.0
+"""cc; common practice, no source."""
 
 
 def _cylinders_with(fields: BenchFields, path: str) -> set[int]:

@@ -54,6 +54,16 @@ _LAYOUT = {
 _KNOWN_DEPTH = {"depth": limits.KNOWN_DEPTH, "poured": limits.POURED}
 _BOTH_OF_A_KNOWN_DEPTH = 'write { depth = "…", poured = "…" }'
 _NEEDED = ("cylinder", "chamber", "gasket", "deck")
+_ANY_OF = (
+    ("cylinder.count",),
+    ("cylinder.bore",),
+    ("cylinder.stroke", "deck.depth_at_bdc"),
+    ("deck.clearance", "deck.clearances", "deck.depth_at_bdc"),
+    ("chamber.volume", "chamber.volumes", "chamber.fills"),
+    ("gasket.bore", "gasket.volume"),
+    ("gasket.compressed_thickness", "gasket.volume"),
+)
+"""What the ratio needs, in the order of the bench: one of each."""
 
 
 def check_sheet(written: Mapping[str, Any]) -> None:
@@ -63,9 +73,28 @@ def check_sheet(written: Mapping[str, Any]) -> None:
     if written["format"] != FORMAT:
         return
     check_layout(written, _LAYOUT, beside=("format", "name"))
+    lacking = missing_fields(written)
+    if len({name.partition(".")[0] for name in lacking}) > 1:
+        raise SheetRefused(f"missing: {', '.join(lacking)}", field=lacking[0].partition(".")[0])
     for table in _NEEDED:
         if table not in written:
             raise SheetRefused("missing", field=table)
+
+
+def missing_fields(written: Mapping[str, Any]) -> list[str]:
+    """The fields of format 1 that the ratio needs and a sheet has not, in the order of the bench.
+
+    >>> missing_fields({"cylinder": {"count": 4, "bore": "92 mm"}, "deck": {"clearance": "0 mm"}})
+    ['cylinder.stroke', 'chamber.volume', 'gasket.bore', 'gasket.compressed_thickness']
+    """
+
+    def has(*names: str) -> bool:
+        tables = (
+            (written.get(table), field) for table, _, field in (n.partition(".") for n in names)
+        )
+        return any(isinstance(table, Mapping) and field in table for table, field in tables)
+
+    return [names[0] for names in _ANY_OF if not has(*names)]
 
 
 def _check_name(name: Any) -> None:

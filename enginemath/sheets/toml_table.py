@@ -178,10 +178,45 @@ def check_layout(
         if name in beside:
             continue
         if name not in layout:
-            raise SheetRefused(unknown(name, {*layout, *beside}), field=name)
+            where = "" if isinstance(content, (Mapping, list)) else _belongs(name, layout, "")
+            raise SheetRefused(where or unknown(name, {*layout, *beside}), field=name)
         tables = _tables(name, content) if name in lists else [_table(name, content)]
         for table in tables:
-            table.only(layout[name])
+            for field in table:
+                if field not in layout[name]:
+                    raise table.refusal(field, _misplaced(field, name, layout))
+
+
+_MEANT = {
+    ("gasket", "thickness"): "compressed_thickness",
+    ("gasket", "diameter"): "bore",
+    ("cylinder", "diameter"): "bore",
+    ("cylinder", "rod"): "rod_length",
+    ("cylinder", "cylinders"): "count",
+    ("chamber", "size"): "volume",
+    ("chamber", "cc"): "volume",
+    ("deck", "depth"): "clearance",
+    ("deck", "height"): "block_height",
+}
+"""The trade's word for a field, where another word is the field's name."""
+
+
+def _misplaced(field: str, table: str, layout: Layout) -> str:
+    """What to say of a field that its table does not know."""
+    known = layout[table]
+    meant = _MEANT.get((table, field), "")
+    if meant in known:
+        return f"unknown; write {meant}"
+    return _belongs(field, layout, table) or unknown(field, known)
+
+
+def _belongs(field: str, layout: Layout, table: str) -> str:
+    """The tables to which a field belongs; empty where none knows it."""
+    tables = [f"[{name}]" for name, fields in layout.items() if field in fields and name != table]
+    if not tables:
+        return ""
+    *first, last = tables
+    return f"unknown here; it belongs below {' or '.join([*first, last])}"
 
 
 def _table(name: str, content: Any) -> Table:
@@ -233,4 +268,6 @@ def number_of(value: Any, low: float, high: float, like: str = "") -> float:
 def unknown(name: str, known: Collection[str]) -> str:
     """What to say of a field that is not known."""
     close = get_close_matches(name, known, n=1, cutoff=0.7)
+    if close == ["free_thickness"] and "free" not in name:
+        close = ["compressed_thickness"]  # the ratio goes by it; the free one is never suggested
     return f"unknown; did you mean {close[0]}?" if close else "unknown; no such field"

@@ -33,7 +33,7 @@ BAD: list[tuple[str, int | None, str, str]] = [
     ("format = ", 1, "", "not TOML"),
     ("this is no sheet", 1, "", "not TOML"),
     (but('"92.0 mm"', '"92.0 mm'), 5, "", "not TOML"),
-    (but('"92.0 mm"', "92.0 mm"), 5, "", "not TOML"),
+    (but('"92.0 mm"', "92.0 mm"), 5, "cylinder.bore", 'write it in quotes, bore = "92.0 mm"'),
     (but('"47.5 cc"', '["47.2 cc", '), 11, "", "not TOML"),
     (FULL + 'bore = "\0"\n', 29, "", "not TOML"),
     # Written twice.
