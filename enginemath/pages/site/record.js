@@ -73,7 +73,7 @@ function showBox(box) {
   if (box.said) say(box.said);
   else if (box.left_out) say({ kind: "none", sign: "–", says: `left out: ${box.left_out}`, picks: [] });
   else say();
-  const order = box.order.map((each) => make("li", { class: `${each.done === each.of ? "done" : each.done ? "part" : ""} ${each.on ? "on" : ""}` },
+  const order = box.order.map((each) => make("li", { class: `${each.done === each.of ? "done" : each.done ? "half" : ""} ${each.on ? "on" : ""}` },
     make("i", { "aria-hidden": "true" }), make("button", { type: "button", "aria-current": each.on ? "step" : null, onclick: () => talk({ do: "go", to: each.what }) }, each.what),
     make("span", {}, `${each.done} of ${each.of}`)));
   $(".order").replaceChildren(...order);
