@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from enginemath.sheets.before_and_after import are_before_and_after, columns, rows
 from enginemath.sheets.build_sheet import Sheet, read_sheet
 from enginemath.sheets.ratio_report import ratio_text, sheet_report
 from enginemath.sheets.so_far import report_so_far, so_far_text
 from enginemath.sheets.text_file import write_atomically
-from enginemath.units import Refused, printable, show_ratio
+from enginemath.units import Refused, printable, shop_unit, show_ratio
 from enginemath.units.columns import folded, in_columns
 
 
@@ -39,24 +40,38 @@ def printed(
         found = reports[0] if len(reports) == 1 else list(reports)
         return json.dumps(found, indent=2, allow_nan=False)
     if len(reports) > 1:
-        return "\n".join(side_by_side(reports))
+        if not unit and are_before_and_after(reports):
+            unit = shop_unit(read_sheet(paths[0]).engine.cylinder.bore)
+        return "\n".join(side_by_side(reports, unit))
     if reports[0].get("missing"):
         return so_far_text(reports[0])
     return ratio_text(read_sheet(paths[0]).engine, reports[0], unit)
 
 
-def side_by_side(reports: Sequence[dict[str, Any]]) -> list[str]:
-    """One line for each sheet, and below them what each sheet's own report warns of.
+def side_by_side(reports: Sequence[dict[str, Any]], unit: str = "") -> list[str]:
+    """One line for each sheet; two of as many cylinders are compared one by one below.
+
+    Args:
+        reports: of the sheets.
+        unit: "in" or "mm" of all lengths; empty for mm.
 
     >>> from enginemath.sheets.build_sheet import EXAMPLE, parse
     >>> print(side_by_side([sheet_report(parse(EXAMPLE))] * 2)[1])
     Bench engine, bay 3          4   9.90          9.896 to 9.896                         1
     """
-    rows: list[tuple[str, ...]] = [
+    lines: list[tuple[str, ...]] = [
         ("engine", "cylinders", "ratio", "95 %", "of the cylinders", "effective", "warnings")
     ]
-    rows += [_line(report) for report in reports]
-    return [*in_columns(rows, right=range(1, 7)), *folded([_CAUTION])]
+    lines += [_line(report) for report in reports]
+    return [*in_columns(lines, right=range(1, 7)), *_compared(reports, unit), *folded([_CAUTION])]
+
+
+def _compared(reports: Sequence[dict[str, Any]], unit: str) -> list[str]:
+    if not are_before_and_after(reports):
+        return []
+    before, after = reports
+    cells = [columns(before, unit or "mm"), *rows(before, after, unit or "mm")]
+    return ["", "Before → after, cylinder by cylinder", *in_columns(cells), ""]
 
 
 _CAUTION = (

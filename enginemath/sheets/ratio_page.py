@@ -11,6 +11,7 @@ from uncertainties import ufloat
 
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
 from enginemath.engine.stack import PARTS
+from enginemath.sheets.before_and_after import are_before_and_after, columns, rows
 from enginemath.sheets.build_sheet import Sheet
 from enginemath.sheets.html_page import fill
 from enginemath.sheets.ratio_report import budget_sentences, findings, heading, sheet_report
@@ -31,17 +32,25 @@ def report_page(sheets: Sequence[Sheet], unit: str = "") -> str:
     >>> "<h1>Bench engine, bay 3</h1>" in report_page([parse(EXAMPLE)])
     True
     """
-    reports = [_shown(sheet, unit) for sheet in sheets]
+    found = [sheet_report(sheet) for sheet in sheets]
+    reports = [_shown(*pair, unit) for pair in zip(sheets, found, strict=True)]
     title = reports[0]["name"] if len(reports) == 1 else "Compression ratios side by side"
-    return fill("sheets/ratio_page.html", title=title, reports=reports, parts=PARTS)
+    compared = None
+    if are_before_and_after(found):
+        title = "Before and after"
+        in_unit = unit or reports[0]["unit"]
+        compared = {"heads": columns(found[0], in_unit), "rows": rows(found[0], found[1], in_unit)}
+    template = "sheets/ratio_page.html"
+    return fill(template, title=title, reports=reports, parts=PARTS, compared=compared)
 
 
-def _shown(sheet: Sheet, unit: str) -> dict[str, Any]:
+def _shown(sheet: Sheet, report: dict[str, Any], unit: str) -> dict[str, Any]:
     """A report in words, ready for the template."""
-    report, engine = sheet_report(sheet), sheet.engine
+    engine = sheet.engine
     unit = unit or shop_unit(engine.cylinder.bore)
     return {
         "name": engine.name,
+        "record": "; ".join(report.get("record", {}).values()),
         "lines": heading(engine, report, unit)[1:],
         "unit": unit,
         "rows": [_row(cylinder, unit) for cylinder in report["cylinders"]],
@@ -103,6 +112,8 @@ def _chart(report: dict[str, Any]) -> str:
 def report_csv(sheets: Sequence[Sheet], unit: str = "mm") -> str:
     """A table with one row a cylinder, all sheets below each other; no cell begins a formula.
 
+    Where there are several, the first column says which sheet it is, counted from 1.
+
     Args:
         sheets: in the order of the table.
         unit: "in" or "mm" of the lengths.
@@ -111,14 +122,18 @@ def report_csv(sheets: Sequence[Sheet], unit: str = "mm") -> str:
     >>> print(report_csv([parse(EXAMPLE)]).splitlines()[1][:24])
     "Bench engine, bay 3",1,
     """
-    rows = [row for sheet in sheets for row in _csv_rows(sheet_report(sheet))]
-    names = list(dict.fromkeys(name for row in rows for name in row))
+    table = [
+        ({"sheet": number} if len(sheets) > 1 else {}) | row
+        for number, sheet in enumerate(sheets, start=1)
+        for row in _csv_rows(sheet_report(sheet))
+    ]
+    names = list(dict.fromkeys(name for row in table for name in row))
     lengths = [name for name in names if name.endswith("_mm")] if unit == "in" else []
     heads = {n: n.replace("_mm", "_in") if n in lengths else n for n in names}
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(heads.values())
-    for row in rows:
+    for row in table:
         for name in lengths:
             if row.get(name) is not None:
                 row[name] /= MM_PER_INCH
