@@ -105,7 +105,9 @@ class Limit:
         return self._odd_unit(quantity) or self._unusual(quantity) or self._unsure(quantity)
 
     def _odd_unit(self, quantity: pint.Quantity) -> str | None:
-        meant = self._meant(quantity) if unit_text(quantity.units) in self.never_in else None
+        if not self.never_in or unit_text(quantity.units) not in self.never_in:
+            return None
+        meant = self._meant(quantity)
         return f"{self.name} {said(quantity)}: did you mean {meant}?" if meant else None
 
     def _unusual(self, quantity: pint.Quantity) -> str | None:
@@ -117,9 +119,11 @@ class Limit:
         return f"{unusual}: did you mean {meant}?" if meant else f"{unusual}: measure it again"
 
     def _unsure(self, quantity: pint.Quantity) -> str | None:
+        if not self._never_zero or not deviation(quantity.magnitude):
+            return None
         measured = magnitude_in(unit_of(self.unit), quantity)
         tenth = max(_COARSE.get(self.unit, 0), abs(nominal(measured)) / 10)
-        if not self._never_zero or deviation(measured) <= tenth:
+        if deviation(measured) <= tenth:
             return None
         return (
             f"{self.name} {said(quantity)}: {_unsure_by(quantity)} is more than a tenth of it: "

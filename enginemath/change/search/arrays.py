@@ -62,11 +62,13 @@ def _as_array(value: Any) -> Any:
 
 def chosen(row: Row, mask: Array) -> Rows:
     """Those rows of a block that a mask of its shape keeps, one after the other."""
+    hits = None if mask.all() else np.flatnonzero(mask)
     found: dict[int, Array] = {}
     """By column: where all cylinders are alike, lowest and highest are one and the same."""
     for column in vars(row).values():
         if id(column) not in found:
-            found[id(column)] = np.broadcast_to(column, mask.shape)[mask]
+            flat = np.broadcast_to(column, mask.shape).ravel()
+            found[id(column)] = flat if hits is None else flat[hits]
     return Rows(*(found[id(column)] for column in vars(row).values()))
 
 

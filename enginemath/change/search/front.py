@@ -117,8 +117,6 @@ class Front(Unbeaten):
     def screen(self, row: Row) -> Array:
         """Which rows keep to the limits and may still be on the front."""
         mask = self._filter.screen(row)
-        if len(self.grid.head.steps) <= _STRETCH:
-            return mask  # looking at them once, when they are visited, is enough
         price = row.price + self.grid.head.paid(self.grid.head.steps[0])
         reach = self._filter.reach(row, self.known(price, row.metal))
         return mask & _may_reach(self._filter.added, reach)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields, replace
-from typing import Any
+from typing import Any, TypeVar
 
 from enginemath.change.fitting import with_bore, with_rod, with_stroke
 from enginemath.change.job import Bank, Job
@@ -22,6 +22,9 @@ PRICE_STEPS = 10_000
 
 AnyNumber = Any
 """A float, or a NumPy array of floats: the formulas here take both."""
+
+
+Value = TypeVar("Value")
 
 
 @dataclass(frozen=True)
@@ -288,9 +291,12 @@ def _highest(numbers: Sequence[AnyNumber]) -> AnyNumber:
 
 
 def grids_of(job: Job) -> list[Grid]:
-    """The grids of a job, one for each bank; parts are paid with the first."""
-    first, *others = [_grid(job, bank) for bank in job.banks]
-    return [first, *(_with_parts_paid(grid) for grid in others)]
+    """The grids of a job, one for each bank; parts are paid with the first. Worked out once."""
+    known: list[Grid] = vars(job).setdefault("_grids", [])
+    if not known:
+        first, *others = [_grid(job, bank) for bank in job.banks]
+        known += [first, *(_with_parts_paid(grid) for grid in others)]
+    return known
 
 
 def _with_parts_paid(grid: Grid) -> Grid:
@@ -379,6 +385,10 @@ def _kind(engine: Engine, options: Options, place: int) -> Kind:
         for rods in options.rods
         for crank in options.cranks
     ]
+
+    def with_strokes(bored: Cylinder) -> list[float]:
+        return [in_cc(Cylinder(bored.bore, stroke).swept) for stroke, _ in bottoms]
+
     return Kind(
         share=0.0,
         chamber=in_cc(engine.chambers[place].volume),
@@ -386,12 +396,19 @@ def _kind(engine: Engine, options: Options, place: int) -> Kind:
         gaskets=[in_cc(gasket.volume) for gasket in gaskets],
         thicknesses=[_thickness(gasket) for gasket in gaskets],
         thickness=_thickness(own),
-        bores=[in_mm(each.bore) for each in bored],
+        bores=_of_each(bored, lambda each: in_mm(each.bore)),
         crowns=[in_cc(piston.crown) for piston in pistons],
-        crevices=[in_cc(land.volume(each.bore)) if land else 0.0 for each in bored],
+        crevices=_of_each(bored, lambda each: in_cc(land.volume(each.bore)) if land else 0.0),
         lifts=[lift for _, lift in bottoms],
-        swept=[in_cc(Cylinder(each.bore, stroke).swept) for each in bored for stroke, _ in bottoms],
+        swept=[swept for volumes in _of_each(bored, with_strokes) for swept in volumes],
     )
+
+
+def _of_each(bored: Sequence[Cylinder], number: Callable[[Cylinder], Value]) -> list[Value]:
+    """A number of each cylinder, worked out once for one that stands there many times."""
+    known = {id(cylinder): cylinder for cylinder in bored}
+    found = {key: number(cylinder) for key, cylinder in known.items()}
+    return [found[id(cylinder)] for cylinder in bored]
 
 
 def _bottom(cylinder: Cylinder, length: Any, stroke: Any) -> tuple[Any, float]:
