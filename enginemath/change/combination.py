@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
-from typing import Any
+from typing import Any, TypeAlias
 
 import pint
 from uncertainties import ufloat
@@ -15,6 +15,7 @@ from enginemath.change.changed import NO_LENGTH, changed
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
 from enginemath.change.fitting import with_bore, with_rod, with_stroke
 from enginemath.change.price_list import (
+    AS_MEASURED,
     CrankOption,
     Cut,
     GasketOption,
@@ -150,6 +151,11 @@ def price_of(options: Options, numbers: Sequence[int]) -> float:
     return _sum(parts + setups)
 
 
+def price_for_banks(options: Options, choice: Combination, banks: int) -> float:
+    """What a choice with one cut of each face costs where it is made on several banks."""
+    return price_of(options, (*choice.numbers[:PARTS], *choice.numbers[PARTS:] * banks))
+
+
 @dataclass(frozen=True)
 class After:
     """An engine after a combination of changes, with the uncertainties of readings and work."""
@@ -262,34 +268,65 @@ def with_target(options: Options, low: float, high: float) -> Options:
     return replace(options, target=target)
 
 
+Depth: TypeAlias = "str | pint.Quantity"
+"""A cut, as text or as a quantity; ``"0 mm"`` for none."""
+
+
 def choice_of(
     options: Options,
     *,
     gasket: str,
     piston: str,
-    deck_cut: str | pint.Quantity,
-    head_cut: str | pint.Quantity,
+    deck_cut: Depth | Mapping[str, Depth],
+    head_cut: Depth | Mapping[str, Depth],
+    rods: str = AS_MEASURED,
+    crank: str = AS_MEASURED,
+    banks: Sequence[str] = (),
 ) -> Combination:
     """A choice as it is written on a sheet of paper.
 
     Args:
         options: the price list.
-        gasket, piston: a name on the list, or ``"as measured"``.
-        deck_cut, head_cut: a length, as text or as a quantity; ``"0 mm"`` for no cut.
+        gasket, piston, rods, crank: a name on the list, or ``"as measured"``.
+        deck_cut, head_cut: a length, as text or as a quantity, that every bank is cut by;
+            ``"0 mm"`` for no cut. Or a length for each bank, by its name; no cut where one is
+            left out.
+        banks: names of the engine's banks, in its order; none where all stand in one.
 
     Raises:
-        Refused: nothing written, a name that is not on the list, or a cut that the shop
-            does not make; says which.
+        Refused: nothing written, a name that is not on the list, a bank that the engine has not,
+            or a cut that the shop does not make; says which.
     """
     parts = (
         _place("gasket", gasket, options.gaskets),
         _place("piston", piston, options.pistons),
+        _place("rods", rods, options.rods),
+        _place("crank", crank, options.cranks),
     )
-    cuts = (
-        _steps("deck cut", deck_cut, options.deck_cut, DECK_CUT),
-        _steps("head cut", head_cut, options.head_cut, HEAD_CUT),
-    )
-    return combination_of(options, (*parts, 0, 0, *cuts))
+    decks = _each_bank("deck cut", deck_cut, banks)
+    heads = _each_bank("head cut", head_cut, banks)
+    cuts = [
+        steps
+        for deck, head in zip(decks, heads, strict=True)
+        for steps in (
+            _steps("deck cut", deck, options.deck_cut, DECK_CUT),
+            _steps("head cut", head, options.head_cut, HEAD_CUT),
+        )
+    ]
+    return combination_of(options, (*parts, *cuts))
+
+
+def _each_bank(what: str, cut: Depth | Mapping[str, Depth], banks: Sequence[str]) -> list[Depth]:
+    """A depth for each bank."""
+    if not isinstance(cut, Mapping):
+        return [cut] * max(1, len(banks))
+    for name in cut:
+        if name not in banks:
+            has = ", ".join(banks) or "none by name"
+            raise Refused(
+                f'{what}: bank "{name:.40}": the engine has no such bank; its banks: {has}'
+            )
+    return [cut.get(bank, "0 mm") for bank in banks]
 
 
 def chosen(options: Options, **choice: Any) -> Combination:
@@ -317,10 +354,23 @@ def with_choice(engine: Engine, options: Options, **choice: Any) -> Engine:
     Raises:
         Refused: see `choice_of`; or it cannot be assembled.
     """
-    return machined(engine, replace(options, tolerances=Tolerances()), chosen(options, **choice))
+    exact = replace(options, tolerances=Tolerances())
+    return machined(engine, exact, chosen(options, banks=bank_names(engine), **choice))
 
 
-def _place(what: str, name: str, offered: Sequence[GasketOption] | Sequence[PistonOption]) -> int:
+def bank_names(engine: Engine) -> tuple[str, ...]:
+    """Names of an engine's banks, in its order; empty where it has none."""
+    return tuple(dict.fromkeys(engine.banks))
+
+
+def _place(
+    what: str,
+    name: str,
+    offered: Sequence[GasketOption]
+    | Sequence[PistonOption]
+    | Sequence[RodOption]
+    | Sequence[CrankOption],
+) -> int:
     if not isinstance(name, str):
         raise Refused(f"{what} {name!r:.40}: put the name in quotes")
     known = [option.name.casefold() for option in offered]

@@ -26,6 +26,7 @@ from enginemath.engine.parts import Engine
 from enginemath.engine.stack import mean
 from enginemath.sheets import Sheet
 from enginemath.sheets.bench_sheet import BenchFields
+from enginemath.sheets.height_budget import BLOCK
 from enginemath.units import Quantity, Refused, best, in_mm, show
 
 ALL = "all"
@@ -126,6 +127,13 @@ def job_of(sheet: Sheet, options: Options) -> Job:
     return job_for(sheet.engine, options, _block_heights(fields), notes)
 
 
+def job_of_choices(sheet: Sheet, options: Options) -> Job:
+    """As `job_of`, but what was measured stays a choice: somebody may keep to it on paper."""
+    fields = sheet.readings
+    heights = _block_heights(fields) if isinstance(fields, BenchFields) else None
+    return job_for(sheet.engine, options, heights)
+
+
 def job_for(
     engine: Engine,
     options: Options,
@@ -199,7 +207,7 @@ def _in_stock(what: str, offered: tuple[Part, ...], notes: list[str]) -> tuple[P
 
 
 def _block_heights(fields: BenchFields) -> dict[int, pint.Quantity]:
-    found = {n: fields.value("deck.block_height", n + 1) for n in range(fields.count)}
+    found = {n: fields.height(BLOCK, n + 1) for n in range(fields.count)}
     return {n: height for n, height in found.items() if height is not None}
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import pint
 
 from enginemath.change.changed import NO_LENGTH
-from enginemath.change.combination import After, Combination, machined
+from enginemath.change.combination import After, Combination, after
 from enginemath.change.job import Job
 from enginemath.change.price_list import TOUCH, Options
 from enginemath.engine.parts import Engine
@@ -222,28 +222,29 @@ def checks(limits: Sequence[Limit], unit: str) -> list[LimitCheck]:
     ]
 
 
-def choice_report(engine: Engine, choice: Combination, options: Options) -> list[str]:
+def choice_report(job: Job, choice: Combination) -> list[str]:
     """What a choice makes of an engine: ratio, every limit, metal removed and price.
 
     Returns:
         One line each; one line alone where the engine cannot be assembled so.
     """
     try:
-        made = machined(engine, options, choice)
+        done = after(job.engine, job.options, choice)
     except Refused as refusal:
         return [str(refusal)]
-    unit = shop_unit(engine.cylinder.bore)
+    unit = shop_unit(job.engine.cylinder.bore)
     metal = choice.metal
     return [
-        f"mean ratio {show_ratio(nominal(mean_ratio(made)), 3)}",
-        *map(str, check_limits(made, options)),
+        f"mean ratio {show_ratio(nominal(mean_ratio(done.engine)), 3)}",
+        *map(str, checks(job_limits(job, choice, done), unit)),
         f"metal removed {show(metal, unit)}, price {choice.price:g}",
     ]
 
 
-def keeps_all(engine: Engine, choice: Combination, options: Options) -> bool:
+def keeps_all(job: Job, choice: Combination) -> bool:
     """Whether an engine can be assembled with a choice and then keeps to every limit."""
     try:
-        return all(limit.kept for limit in check_limits(machined(engine, options, choice), options))
+        limits = job_limits(job, choice, after(job.engine, job.options, choice))
     except Refused:
         return False
+    return all(limit.kept for limit in checks(limits, ""))

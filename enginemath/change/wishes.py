@@ -7,9 +7,8 @@ from collections.abc import Callable, Sequence
 import pint
 
 from enginemath.change.combination import Combination, combination_of, machined
-from enginemath.change.job import job_for
+from enginemath.change.job import Job
 from enginemath.change.limits_kept import keeps_all
-from enginemath.change.price_list import Options
 from enginemath.change.search.try_all import search
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import mean_ratio
@@ -17,11 +16,11 @@ from enginemath.units import Refused, best, in_mm, nominal, shop_unit, show, sho
 from enginemath.units.columns import in_columns
 
 
-def compared(engine: Engine, choice: Combination, options: Options) -> str:
+def compared(job: Job, choice: Combination) -> str:
     """How a choice stands among all combinations that keep to every limit."""
-    kept = _all_that_keep(engine, options)
-    found = f"Of {options.combinations} combinations, {len(kept)} keep to every limit."
-    if not keeps_all(engine, choice, options):
+    kept = _all_that_keep(job)
+    found = f"Of {job.combinations} combinations, {len(kept)} keep to every limit."
+    if not keeps_all(job, choice):
         return f"{found} Yours is not one of them."
     cheaper = sum(other.price < choice.price for other in kept)
     if cheaper:
@@ -29,9 +28,8 @@ def compared(engine: Engine, choice: Combination, options: Options) -> str:
     return f"{found} Yours is one, and no other costs less."
 
 
-def _all_that_keep(engine: Engine, options: Options) -> list[Combination]:
+def _all_that_keep(job: Job) -> list[Combination]:
     """All combinations that keep to every limit, ranked as a plan ranks them."""
-    job = job_for(engine, options)
     found = search(job, job.combinations)
     return [combination_of(job.options, numbers) for numbers in found.best]
 
@@ -49,18 +47,17 @@ WISHES: dict[str, Callable[[Combination, Engine], float]] = {
 """What each wish wants the least of; a tie goes to the plan that is ranked higher."""
 
 
-def by_wish(engine: Engine, options: Options) -> str:
+def by_wish(job: Job) -> str:
     """The plan that serves each wish best, among all that keep to every limit, as a table.
 
     Raises:
         Refused: no combination keeps to every limit, or no squish is wanted.
     """
+    engine, options = job.engine, job.options
     if options.target.squish is None:
         raise Refused("no squish range is wanted, so no plan has the best squish")
 
-    kept = [
-        (choice, machined(engine, options, choice)) for choice in _all_that_keep(engine, options)
-    ]
+    kept = [(choice, machined(engine, options, choice)) for choice in _all_that_keep(job)]
     if not kept:
         raise Refused("no combination keeps to every limit, so there is nothing to choose from")
     unit = shop_unit(engine.cylinder.bore)

@@ -27,7 +27,8 @@ from enginemath.answers.writing_questions import task_numbered
 from enginemath.bench.compression_test import CompressionTest
 from enginemath.bench.how_sure.class_study import Study
 from enginemath.bench.tools import Instrument
-from enginemath.change.combination import chosen
+from enginemath.change.combination import Combination, bank_names, chosen
+from enginemath.change.job import job_of_choices
 from enginemath.change.limits_kept import choice_report
 from enginemath.change.price_list import Options
 from enginemath.change.wishes import compared
@@ -345,14 +346,16 @@ def check_squish_after(sheet: EngineOrName, *, cut: str, clearance: Any, cylinde
     _tell("squish clearance", question, clearance)
 
 
-def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:
+def check_choice(sheet: Sheet, options: Options, **choice: Any) -> None:
     """Say what a choice of parts and cuts makes of an engine, and which limit it breaks.
 
     Args:
         sheet: the engine as measured.
         options: the price list.
-        choice: `gasket` and `piston`, names on the list or ``"as measured"``; `deck_cut` and
-            `head_cut`, depths with a unit, ``"0 mm"`` for no cut. What is left out stays as it is.
+        choice: `gasket`, `piston`, `rods` and `crank`, names on the list or ``"as measured"``;
+            `deck_cut` and `head_cut`, depths with a unit, ``"0 mm"`` for no cut. On an engine with
+            banks one depth is cut off each; ``{"left": "0.010 in"}`` cuts that bank alone. What is
+            left out stays as it is.
 
     >>> from enginemath.lesson import *
     >>> check_choice(load_sheet("heron-four"), load_options("heron-four"),
@@ -360,19 +363,25 @@ def check_choice(sheet: Sheet, options: Options, **choice: str) -> None:
     deck cut: nothing written yet; write "0 mm" for no cut
     """
     try:
-        print(*choice_report(sheet.engine, chosen(options, **choice), options), sep="\n")
+        made = _choice(sheet, options, choice)
+        print(*choice_report(job_of_choices(sheet, options), made), sep="\n")
     except Refused as refusal:
         print(refusal)
 
 
-def compare_choice(sheet: Sheet, options: Options, **choice: str) -> None:
+def _choice(sheet: Sheet, options: Options, choice: Mapping[str, Any]) -> Combination:
+    return chosen(options, banks=bank_names(sheet.engine), **choice)
+
+
+def compare_choice(sheet: Sheet, options: Options, **choice: Any) -> None:
     """Say how a choice of parts and cuts stands among all combinations on the price list.
 
     Args:
         sheet, options, choice: see `check_choice`.
     """
     try:
-        print(compared(sheet.engine, chosen(options, **choice), options))
+        made = _choice(sheet, options, choice)
+        print(compared(job_of_choices(sheet, options), made))
     except Refused as refusal:
         print(refusal)
 

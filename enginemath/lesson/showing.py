@@ -6,8 +6,9 @@ from typing import Any
 
 from enginemath.answers.writing_questions import how_read, task_numbered
 from enginemath.bench.how_sure.class_study import Study, analyse, without
-from enginemath.change.combination import choice_of
+from enginemath.change.combination import bank_names, choice_of
 from enginemath.change.cuts import metal_left
+from enginemath.change.job import job_of_choices
 from enginemath.change.limits_kept import check_limits
 from enginemath.change.price_list import Options, price_list
 from enginemath.change.wishes import by_wish
@@ -87,7 +88,7 @@ def show_report(sheet: Sheet) -> None:
 
 
 def show_order(
-    sheet: Sheet, options: Options, *, block: Height | None = None, **choice: str
+    sheet: Sheet, options: Options, *, block: Height | None = None, **choice: Any
 ) -> None:
     """Print a work order, or why it may not be written.
 
@@ -103,7 +104,8 @@ def show_order(
     piston: nothing written yet; write "as measured" to keep it
     """
     try:
-        print(order_text(work_order(sheet, options, choice_of(options, **choice), block=block)))
+        made = choice_of(options, banks=bank_names(sheet.engine), **choice)
+        print(order_text(work_order(sheet, options, made, block=block)))
     except Refused as refusal:
         print(refusal)
 
@@ -150,7 +152,7 @@ def show_wishes(sheet: Sheet, options: Options) -> None:
     best squish  222    9.263  0.930 mm         0.250 mm  0.000 mm  thin steel    as measured
     least metal  370    9.182  1.030 mm         0.000 mm  0.000 mm  medium steel  tall, same dish
     """
-    print(by_wish(sheet.engine, options))
+    print(by_wish(job_of_choices(sheet, options)))
 
 
 def givens(sheet: Sheet) -> None:

@@ -8,7 +8,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from enginemath.change.combination import Combination, choice_of, machined
+from enginemath.change.combination import Combination, bank_names, choice_of, machined
 from enginemath.change.plan_report import plan_report
 from enginemath.change.price_list import AS_MEASURED, Options
 from enginemath.change.work_order import work_order
@@ -144,9 +144,17 @@ class BuildSheet(Panel):
             self.options,
             gasket=plan["gasket"],
             piston=plan["piston"],
-            deck_cut=Quantity(plan["deck_cut_mm"], "mm"),
-            head_cut=Quantity(plan["head_cut_mm"], "mm"),
+            rods=plan["rods"],
+            crank=plan["crank"],
+            deck_cut=self._cuts(plan["deck_cuts_mm"]),
+            head_cut=self._cuts(plan["head_cuts_mm"]),
+            banks=bank_names(self.sheet.engine),
         )
+
+    def _cuts(self, cuts: dict[str, float]) -> Quantity | dict[str, Quantity]:
+        """The cut of the one bank, or of each by its name."""
+        found = {bank: Quantity(mm, "mm") for bank, mm in cuts.items()}
+        return found if self.sheet.engine.banks else next(iter(found.values()))
 
     def _work_order(self) -> list[str]:
         """What the machine shop is to do, as the work order says it."""
@@ -167,15 +175,26 @@ class BuildSheet(Panel):
         lines = [
             f"gasket: {plan['gasket']}",
             f"piston: {plan['piston']}",
-            f"deck cut: {self._length(plan['deck_cut_mm'])}",
-            f"head cut: {self._length(plan['head_cut_mm'])}",
+            *(f"{part}: {plan[part]}" for part in ("rods", "crank") if plan[part] != AS_MEASURED),
+            *self._cuts_said("deck", plan),
+            *self._cuts_said("head", plan),
             f"deck clearance, mean: {self._length(plan['deck_clearance_mm'])}",
-            f"squish clearance, mean: {self._length(plan['squish_mm'])}",
+            *(
+                [f"squish clearance, mean: {self._length(plan['squish_mm'])}"]
+                if plan["squish_mm"] is not None
+                else []
+            ),
             f"price: {plan['price']:g}",
         ]
         if chance is not None:
             lines.append(f"every cylinder in the band: chance {percent(chance)}")
         return lines
+
+    def _cuts_said(self, face: str, plan: dict[str, Any]) -> list[str]:
+        cuts = plan[f"{face}_cuts_mm"]
+        if len(cuts) == 1:
+            return [f"{face} cut: {self._length(mm)}" for mm in cuts.values()]
+        return [f"{face} cut, bank {bank}: {self._length(mm)}" for bank, mm in cuts.items()]
 
     def _length(self, mm: float) -> str:
         return show(Quantity(mm, "mm"), self._unit)
@@ -200,8 +219,9 @@ _TAKEN_BY_WINDOWS = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)\.", re.IGNORECASE
 
 def _leaves_all(plan: dict[str, Any]) -> bool:
     """Whether a plan leaves the engine as it was measured."""
-    parts_stay = plan["gasket"] == plan["piston"] == AS_MEASURED
-    return parts_stay and not plan["deck_cut_mm"] and not plan["head_cut_mm"]
+    parts_stay = all(plan[part] == AS_MEASURED for part in ("gasket", "piston", "rods", "crank"))
+    cuts = (*plan["deck_cuts_mm"].values(), *plan["head_cuts_mm"].values())
+    return parts_stay and not any(cuts)
 
 
 def _listed(lines: list[str]) -> str:

@@ -11,8 +11,9 @@ from typing import Any
 import pint
 
 from enginemath.change.changed import NO_LENGTH
-from enginemath.change.combination import Combination, choice_of, machined
+from enginemath.change.combination import Combination, choice_of, machined, price_for_banks
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
+from enginemath.change.job import banks_of
 from enginemath.change.limits_kept import LimitCheck
 from enginemath.change.price_list import (
     Cut,
@@ -112,7 +113,8 @@ def choose_the_change_numbers(
     whole = plain(engine_of(engine))
     before, clearances = one_cylinder(whole, 0), _clearances(whole)
     after = _after(before, choices, choice)
-    return _numbers(after, stack_of(after), clearances[0], clearances, choice.price)
+    price = price_for_banks(choices, choice, len(banks_of(whole)))
+    return _numbers(after, stack_of(after), clearances[0], clearances, price)
 
 
 def _after(before: Engine, options: Options, choice: Combination) -> Engine:
@@ -260,11 +262,15 @@ class ChooseTheChange(EnginePanel):
     def _numbers(self, choice: Combination) -> dict[str, Number]:
         after = _after(self.engine, self.options, choice)
         first = self.clearances[self.number]
-        return _numbers(after, stack_of(after), first, self.clearances, choice.price)
+        return _numbers(after, stack_of(after), first, self.clearances, self._price(choice))
+
+    def _price(self, choice: Combination) -> float:
+        return price_for_banks(self.options, choice, len(banks_of(self.whole)))
 
     def work_out(self) -> None:
         first, self.stack = self.clearances[self.number], stack_of(self.after)
-        self.numbers = _numbers(self.after, self.stack, first, self.clearances, self.choice.price)
+        price = self._price(self.choice)
+        self.numbers = _numbers(self.after, self.stack, first, self.clearances, price)
         self.limits = self._limits()
 
     def free(self) -> Sequence[Choice]:

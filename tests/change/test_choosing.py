@@ -11,6 +11,7 @@ import pytest
 
 from enginemath.answers.change_questions import of_wanted_clearance
 from enginemath.change.combination import choice_of, with_target
+from enginemath.change.job import job_of_choices
 from enginemath.change.limits_kept import check_limits, choice_report, keeps_all
 from enginemath.change.price_list import Options
 from enginemath.change.price_list_file import read_options
@@ -102,7 +103,7 @@ ALL = list(every_combination())
 def test_a_choice_is_judged_as_by_hand(by_hand: ByHand, sheet: Sheet, options: Options) -> None:
     choice = choice_of(options, **by_hand.names)
     assert choice.price == by_hand.price
-    assert keeps_all(sheet.engine, choice, options) == by_hand.kept
+    assert keeps_all(job_of_choices(sheet, options), choice) == by_hand.kept
 
 
 def test_three_wishes_are_three_plans(sheet: Sheet, options: Options) -> None:
@@ -113,7 +114,7 @@ def test_three_wishes_are_three_plans(sheet: Sheet, options: Options) -> None:
         "least metal": min(by_hand.metal for by_hand in kept),
     }
     assert best == {"cheapest": 208, "best squish": pytest.approx(0.93), "least metal": 0}
-    _, cheapest, squish, metal = by_wish(sheet.engine, options).splitlines()
+    _, cheapest, squish, metal = by_wish(job_of_choices(sheet, options)).splitlines()
     assert cheapest.split()[1] == "208"
     assert "0.350 mm  0.000 mm  medium steel" in cheapest
     assert "0.930 mm" in squish
@@ -123,14 +124,14 @@ def test_three_wishes_are_three_plans(sheet: Sheet, options: Options) -> None:
 def test_a_choice_is_placed_among_all(sheet: Sheet, options: Options) -> None:
     kept = sum(by_hand.kept for by_hand in ALL)
     thin = choice_of(options, **{**KEEP, "gasket": "thin steel", "deck_cut": "0.10 mm"})
-    assert compared(sheet.engine, thin, options) == (
+    assert compared(job_of_choices(sheet, options), thin) == (
         f"Of {len(ALL)} combinations, {kept} keep to every limit. "
         "Yours is one; 3 of the others cost less."
     )
     nothing = choice_of(options, **KEEP)
-    assert compared(sheet.engine, nothing, options).endswith("Yours is not one of them.")
+    assert compared(job_of_choices(sheet, options), nothing).endswith("Yours is not one of them.")
     cheapest = choice_of(options, **{**KEEP, "gasket": "medium steel", "deck_cut": "0.30 mm"})
-    assert compared(sheet.engine, cheapest, options).endswith("no other costs less.")
+    assert compared(job_of_choices(sheet, options), cheapest).endswith("no other costs less.")
 
 
 def test_another_band_keeps_squish_and_limits(sheet: Sheet, options: Options) -> None:
@@ -138,13 +139,13 @@ def test_another_band_keeps_squish_and_limits(sheet: Sheet, options: Options) ->
     assert (farm.target.low, farm.target.high, farm.target.aim) == (8.4, 8.8, pytest.approx(8.6))
     assert farm.target.squish == options.target.squish
     with pytest.raises(Refused, match="no combination keeps to every limit"):
-        by_wish(sheet.engine, farm)
+        by_wish(job_of_choices(sheet, farm))
 
 
 def test_a_head_cut_leaves_the_squish(sheet: Sheet, options: Options) -> None:
     """Common practice, no source: only what moves the flats closes the gap."""
     shaved = choice_of(options, **{**KEEP, "head_cut": "0.75 mm"})
-    lines = choice_report(sheet.engine, shaved, options)
+    lines = choice_report(job_of_choices(sheet, options), shaved)
     assert "ratio 9.024 to 9.109, wanted 9.000 to 9.500: kept" in lines
     assert "squish 1.730 to 1.790 mm, wanted 0.900 to 1.150 mm: BROKEN" in lines
 
@@ -154,9 +155,9 @@ def test_a_piston_that_meets_the_head_is_said(sheet: Sheet, options: Options) ->
         with_target(options, 9, 10),
         **{**KEEP, "gasket": "thin steel", "piston": "tall, same dish", "deck_cut": "0.40 mm"},
     )
-    after = choice_report(sheet.engine, meets, options)
+    after = choice_report(job_of_choices(sheet, options), meets)
     assert any("squish" in line and "BROKEN" in line for line in after)
-    assert not keeps_all(sheet.engine, meets, options)
+    assert not keeps_all(job_of_choices(sheet, options), meets)
 
 
 @pytest.mark.parametrize(

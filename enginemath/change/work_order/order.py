@@ -14,7 +14,7 @@ from enginemath.change.changed import NO_LENGTH
 from enginemath.change.combination import After, Combination, after, combination_of
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
 from enginemath.change.cuts import metal_left
-from enginemath.change.job import Job, job_for, job_of
+from enginemath.change.job import Job, job_of, job_of_choices
 from enginemath.change.limits_kept import checks, job_limits
 from enginemath.change.price_list import Options, Tolerances
 from enginemath.change.ranking import compared, kept, ranked
@@ -181,13 +181,15 @@ def work_order(
     >>> [round(end.m, 2) for end in order.deck_cut_room]
     [0.09, 0.28]
     """
-    job = job_for(sheet.engine, options)
-    if len(job.banks) > 1:
+    job = job_of_choices(sheet, options)
+    banks = len(job.banks)
+    if banks != len(choice.deck_cuts) or (banks > 1 and (block or head)):
         raise Refused(
-            f"work order: the engine has {len(job.banks)} banks, and each has cuts of its own: "
-            "order a plan by its number"
+            f"work order: the engine has {banks} banks, and each has cuts and heights of its own: "
+            "say a cut for each, and write heights and minimums into the options file"
         )
-    return _checked(WorkOrder(sheet, options, choice, job, (block,), (head,)))
+    blocks, heads = ((block,), (head,)) if banks == 1 else _heights(job)
+    return _checked(WorkOrder(sheet, options, choice, job, blocks, heads))
 
 
 def plan_order(sheet: Sheet, options: Options, number: int) -> WorkOrder:
@@ -214,10 +216,15 @@ def plan_order(sheet: Sheet, options: Options, number: int) -> WorkOrder:
         counted = f"there are {found.feasible}" if found.feasible else "none keeps to every limit"
         raise Refused(f"plan {number}: no such plan; {counted}")
     choice = combination_of(job.options, plans[-1][0])
-    least = options.minimums
-    blocks = tuple(_known(bank.heights.block, least.block, least.source) for bank in job.banks)
-    heads = tuple(_known(bank.heights.head, least.head, least.source) for bank in job.banks)
-    return _checked(WorkOrder(sheet, job.options, choice, job, blocks, heads))
+    return _checked(WorkOrder(sheet, job.options, choice, job, *_heights(job)))
+
+
+def _heights(job: Job) -> tuple[tuple[Height | None, ...], tuple[Height | None, ...]]:
+    """Of each bank the block's and the head's height against the maker's minimum."""
+    least = job.options.minimums
+    blocks = (_known(bank.heights.block, least.block, least.source) for bank in job.banks)
+    heads = (_known(bank.heights.head, least.head, least.source) for bank in job.banks)
+    return tuple(blocks), tuple(heads)
 
 
 def _known(
