@@ -22,12 +22,13 @@ from enginemath.change.price_list import (
     RodOption,
 )
 from enginemath.engine import limits
-from enginemath.engine.parts import Engine
+from enginemath.engine.can_be import refuse_small_opening
+from enginemath.engine.parts import Engine, Gasket
 from enginemath.engine.stack import mean
 from enginemath.sheets import Sheet
 from enginemath.sheets.bench_sheet import BenchFields
 from enginemath.sheets.height_budget import BLOCK
-from enginemath.units import Quantity, Refused, best, in_mm, show
+from enginemath.units import Quantity, Refused, best, in_mm, printable, show
 
 ALL = "all"
 """Name of the one bank of an engine whose sheet names none."""
@@ -166,6 +167,9 @@ def job_for(
                 f'rods "{rods.name}": the rods of the engine were not measured, so nobody can say '
                 "how much higher its pistons come"
             )
+    for option in options.gaskets:
+        if option.gasket is not None:
+            _refuse_small(option.name, option.gasket, engine)
     stocked = replace(
         options,
         gaskets=_in_stock("gasket", options.gaskets, notes),
@@ -182,6 +186,14 @@ def job_for(
         _bank(name, places, options, block_heights or {}) for name, places in named.items()
     )
     return Job(engine, stocked, banks, tuple(notes))
+
+
+def _refuse_small(name: str, gasket: Gasket, engine: Engine) -> None:
+    for cylinder in engine.cylinders:
+        try:
+            refuse_small_opening(gasket, cylinder.bore)
+        except Refused as refusal:
+            raise Refused(f'gasket "{printable(name)}": bore {refusal}') from None
 
 
 def banks_of(engine: Engine) -> dict[str, tuple[int, ...]]:

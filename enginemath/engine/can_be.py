@@ -2,15 +2,42 @@
 
 from __future__ import annotations
 
+import pint
+
 from enginemath.engine import limits
 from enginemath.engine.limits import said
-from enginemath.engine.parts import Engine
+from enginemath.engine.parts import Engine, Gasket
 from enginemath.engine.stack import stacks
 from enginemath.units import Refused, in_mm, nominal, show_ratio
 
 SMALLEST_OPENING = 0.5
 """Of a gasket, as a share of the bore; a smaller one is no gasket of this engine. Common practice,
 no source."""
+
+
+def refuse_small_opening(gasket: Gasket, bore: pint.Quantity) -> None:
+    """Refuse a gasket that no engine of this bore can have.
+
+    Args:
+        gasket: on the sheet, or one that could be fitted.
+        bore: of the cylinder, a length.
+
+    Raises:
+        Refused: its opening is under half of the bore.
+
+    >>> refuse_small_opening(Gasket("1.60 in", "1.1 mm"), Quantity(92.0, "mm"))
+    Traceback (most recent call last):
+        ...
+    enginemath.units.Refused: 1.6 in, under half of the bore 92 mm: such a gasket would close the \
+cylinder; measure both again
+    """
+    opening = gasket.bore
+    if opening is not None and in_mm(opening) < SMALLEST_OPENING * in_mm(bore):
+        raise Refused(
+            f"{said(opening)}, under half of the bore {said(bore)}: such a gasket "
+            "would close the cylinder; measure both again",
+            field="gasket.bore",
+        )
 
 
 def refuse_what_cannot_be(engine: Engine) -> None:
@@ -32,13 +59,7 @@ def refuse_what_cannot_be(engine: Engine) -> None:
 bore 92 mm: such a gasket would close the cylinder; measure both again
     """
     for gasket, cylinder in zip(engine.gaskets, engine.cylinders, strict=True):
-        opening = gasket.bore
-        if opening is not None and in_mm(opening) < SMALLEST_OPENING * in_mm(cylinder.bore):
-            raise Refused(
-                f"{said(opening)}, under half of the bore {said(cylinder.bore)}: such a gasket "
-                "would close the cylinder; measure both again",
-                field="gasket.bore",
-            )
+        refuse_small_opening(gasket, cylinder.bore)
     for cylinder in engine.cylinders:
         rod, stroke = cylinder.rod_length, cylinder.stroke
         if rod is not None and in_mm(rod) < in_mm(stroke):
