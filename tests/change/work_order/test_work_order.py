@@ -157,7 +157,7 @@ def test_the_room_ends_where_a_limit_breaks(cut: str) -> None:
             depth = end + way * Quantity(beyond, "mm")
             if depth.m >= 0:
                 trial = order.choice.with_cut(cut.removesuffix("_cut"), 0, depth)
-                assert keeps_all(order.before, trial, order.options) is kept
+                assert keeps_all(order.job, trial) is kept
 
 
 # What it says
