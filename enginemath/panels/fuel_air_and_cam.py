@@ -7,12 +7,13 @@ from typing import Any
 
 import pint
 
-from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
-from enginemath.drawing.charts.volume_angle import VolumeView, volume_against_angle
+from enginemath.drawing.charts.pressure_volume import Curve
+from enginemath.drawing.charts.volume_angle import VolumeView
+from enginemath.drawing.cylinder.trapping import Hill, trapping
 from enginemath.drawing.cylinder.turning import turning
 from enginemath.drawing.cylinder.views import section_view
-from enginemath.drawing.paper.layout import column, row
-from enginemath.drawing.paper.number_line import number_line, ratio_line
+from enginemath.drawing.paper.large_line import Said, said_of
+from enginemath.drawing.paper.number_line import ratio_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine import dimensions
@@ -29,7 +30,7 @@ from enginemath.panels.frame.dial import PartDial
 from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, band_of, engine_of
 from enginemath.panels.frame.guess import Prediction
-from enginemath.panels.frame.hands import CRANK, Turn, grip_of
+from enginemath.panels.frame.hands import CRANK, ONCE_ROUND, Turn, grip_of
 from enginemath.panels.frame.setting import Choice
 from enginemath.units import (
     Number,
@@ -91,7 +92,8 @@ def _numbers(engine: Engine, volumes: Stack) -> dict[str, Number]:
 
 class FuelAirAndCam(EnginePanel):
     title = "Fuel, air and cam"
-    pictures = (PRESSURE, TURN)
+    large = True
+    pictures = (TURN, PRESSURE)
     dials = (INTAKE, ALTITUDE, dial.ROD, dial.CHAMBER, dial.THICKNESS)
     moved = ("engine", "turn")
 
@@ -131,45 +133,76 @@ class FuelAirAndCam(EnginePanel):
             super().change(control, value)
 
     def hidden(self) -> list[Control]:
-        here = self.controls_by_dial[ALTITUDE] if self.large else self.crank
+        here = self.controls_by_dial[ALTITUDE] if self._turns else self.crank
         return [*super().hidden(), here]
 
     def free(self) -> list[Control]:
-        return [self.crank] if self.large else []
+        return [self.crank] if self._turns else []
+
+    def waits(self) -> str:
+        return "" if not self._turns or self.turn.once_round else ONCE_ROUND
+
+    @property
+    def _turns(self) -> bool:
+        return bool(self.shows.chosen == TURN)
 
     def work_out(self) -> None:
         super().work_out()
-        self.large = self.shows.chosen == TURN
         self.numbers = _numbers(self.engine, self.stack)
 
     def picture(self, style: Style) -> Picture:
-        if self.large:
+        if self._turns:
             return self._turning(style, in_cc(self.stack.clearance))
         return self._pressure(style)
 
     def _pressure(self, style: Style) -> Picture:
-        numbers, large = self.numbers, style.enlargement
-        high = 360 * large
-        turn = self._turn()
-        left = volume_against_angle(turn, without_rod=True, size=(455 * large, high), style=style)
-        right = pressure_volume(self._on_the_starter(turn), size=(395 * large, high), style=style)
-        fuel = fuel_rule(self.fuels.chosen, self.heads.chosen)
-        effective = numbers["effective_ratio"]
-        on_its_line = ratio_line(effective, band_of(EFFECTIVE_RATIO), low=4.0, high=12.0)
-        lines = (
-            ratio_line(numbers["ratio"], band_of(fuel)),
-            replace(on_its_line, name="effective ratio"),
+        numbers, turn = self.numbers, self._turn()
+        effective = nominal(numbers["effective_ratio"])
+        line = ratio_line(effective, band_of(EFFECTIVE_RATIO), low=4.0, high=12.0)
+        line = replace(line, name="effective ratio")
+        fuel = ratio_line(
+            nominal(numbers["ratio"]), band_of(fuel_rule(self.fuels.chosen, self.heads.chosen))
         )
-        size = 850 * large, 6.6 * style.text
-        below = [number_line(line, size=size, style=style) for line in lines]
-        title = f"{below[0].title}; {below[1].title}"
-        return column((row((left, right), title=title), *below), title=title, key=self.key)
+        gauge = show(Quantity(nominal(numbers["gauge"].m_as("kPa")), "kPa"), "kPa")
+        said = [
+            said_of(fuel, "ratio", drawn=False),
+            said_of(line, "effective"),
+            Said(f"gauge {gauge}"),
+        ]
+        control = self.controls_by_dial[INTAKE]
+        closes = Quantity(self._closes, "degree")
+        may = control.shown and not control.locked
+        found = nominal(cranking(one_cylinder(self.whole, self.number)).effective_ratio)
+        given = self.guess.guessed if self.guess else None
+        return trapping(
+            section_view(self.engine, turn.angle),
+            turn.volume(turn.angle) - turn.clearance,
+            self._on_the_starter(turn),
+            said,
+            line,
+            closes=grip_of(control, closes, "closes") if may else None,
+            hill=self._hill(),
+            guess=None if given is None else float(nominal(given)),
+            before=None if abs(found - effective) < 0.005 else found,
+            key=self.key,
+            style=style,
+        )
+
+    def _hill(self) -> Hill | None:
+        altitude = self._altitude()
+        if altitude is None:
+            return None
+        control = self.controls_by_dial[ALTITUDE]
+        unit = ALTITUDE.unit(self.unit)
+        may = control.shown and not control.locked
+        at = float(magnitude_in(unit_of(unit), altitude))
+        share = min(max((at - control.low) / (control.high - control.low), 0.0), 1.0)
+        air = show(self.numbers["ambient"], "kPa")
+        told = f"{show(altitude, unit)} high, the air has {air}"
+        return Hill(share, told, grip_of(control, altitude, "altitude") if may else None)
 
     def picture_before_guess(self, style: Style) -> Picture:
-        if self.large:
-            return self._turning(style, None)
-        size = 850 * style.enlargement, 420 * style.enlargement
-        return volume_against_angle(self._turn(), size=size, key=self.key, style=style)
+        return self._turning(style, None)
 
     def _turning(self, style: Style, clearance: float | None) -> Picture:
         """The crank in the hand; the intake valve closes and traps what is in."""
@@ -178,7 +211,7 @@ class FuelAirAndCam(EnginePanel):
             self.turn.turned,
             clearance=clearance,
             closes=self._closes,
-            grip=grip_of(self.crank, Quantity(self.turn.angle, "degree")),
+            grip=grip_of(self.crank, Quantity(self.turn.angle, "degree")) if self._turns else None,
             hint=not self.turn.once_round,
             unit=self.unit,
             key=self.key,
@@ -195,8 +228,8 @@ class FuelAirAndCam(EnginePanel):
         told = [
             f"Effective ratio {show_ratio(numbers['effective_ratio'])}; cranking pressure "
             f"{show(numbers['pressure'], 'kPa')} absolute, {show(numbers['gauge'], 'kPa')} "
-            f"({show(numbers['gauge'], 'psi')}) on the gauge. Air-standard efficiency "
-            f"{100 * nominal(numbers['efficiency']):.1f} %.",
+            f"({show(numbers['gauge'], 'psi')}) on the gauge.",
+            f"Air-standard efficiency {100 * nominal(numbers['efficiency']):.1f} %.",
             *fuel_advice(
                 numbers["ratio"], self.fuels.chosen, self.heads.chosen,
                 numbers["effective_ratio"], self._altitude(),

@@ -198,7 +198,7 @@ class Walk:
 
 def _serve(route: Any) -> None:
     name = route.request.url.partition("#")[0].rpartition("/")[2].partition("?")[0]
-    file = SITE / name if name in ("page.js", "page.css") else SITE / "page.html"
+    file = SITE / name if name.endswith((".js", ".css")) else SITE / "page.html"
     kind = {".html": "text/html", ".css": "text/css", ".js": "text/javascript"}[file.suffix]
     text = file.read_text("utf-8").replace("{site}", "/site").replace("{lab}", "")
     route.fulfill(body=text, content_type=kind)

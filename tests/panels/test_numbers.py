@@ -347,6 +347,7 @@ class TestPanelsShowTheTwinsNumbers:
 
     def test_altitude_is_in_feet_where_lengths_are_in_inches(self) -> None:
         panel = opened("fuel_air_and_cam")
+        panel.show_picture("the pressure")
         height = control(panel, "altitude")
         height.type("1524 m")
         panel.lengths.choose("in")

@@ -786,7 +786,14 @@ const moving = {
     const [name, message] = this.later.entries().next().value;
     this.later.delete(name);
     this.busy = Boolean(socket && socket.readyState === WebSocket.OPEN);
+    this.sent = message;
     talk(message);
+  },
+  // Where a setting will stand when Python has answered: a key is pressed sooner than that.
+  sent: null,
+  onItsWay(state) {
+    const goes = this.busy && this.sent && this.sent.name === state.name && typeof this.sent.entry === "number";
+    return goes ? this.sent.entry : state.at;
   },
   rest(step) {
     clearTimeout(this.timer);
@@ -798,7 +805,7 @@ function keyOnSlider(event) {
   const slider = event.target.closest && event.target.closest("[role=slider]");
   const step = slider && panelNow(), state = step && stateOf(step, slider.dataset.handle);
   if (!state || state.locked || event.ctrlKey || event.metaKey || event.altKey) return;
-  const waits = moving.later.get(state.name), at = moving.held ? moving.held.at : waits ? waits.entry : state.at;
+  const waits = moving.later.get(state.name), at = moving.held ? moving.held.at : waits ? waits.entry : moving.onItsWay(state);
   if (state.runs && event.key === " ") moving.to(step, state, Math.max(at, state.runs));
   else if (event.key in STEPS) moving.to(step, state, at + STEPS[event.key] * state.step);
   else if (event.key === "Home" || event.key === "End") moving.to(step, state, event.key === "Home" ? state.low : state.high);
