@@ -82,7 +82,8 @@ def trapping(
         "trapping",
         width,
         height,
-        title=f"The intake shuts {fixed(shut, 1)}° after the bottom: {words.volume(trapped)} trapped",
+        title=f"The intake shuts {fixed(shut, 1)}° after the bottom: "
+        f"{words.volume(trapped)} trapped",
         description=" ".join([f"{each.large} {each.small}".strip() + "." for each in said]),
         key=key,
         style=style,

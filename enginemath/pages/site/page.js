@@ -638,7 +638,7 @@ function sayAtLeft(view) {
   const covered = step.record || boardOf(step).some((each) => each.kind !== "text");
   const seen = view.large && pictureOf(step) && !covered;
   takeSeats(seen && now >= view.step ? $(".seat", node) : null);
-  const [first, rest] = seen && !view.refusal ? firstSentence(view.words) : ["", ""];
+  const [first, rest] = seen && !view.refusal && !step.parts.length ? firstSentence(view.words) : ["", ""];
   const says = rest || (view.svg.includes(`>${first.replace(/\.$/, "")}</title>`) ? "" : first);  // numbers that stand in the picture are not shown twice
   if (place.textContent !== says) place.textContent = says;
 }
