@@ -42,6 +42,8 @@ _MOST_FILES, _MOST_CELLS = 300, 200
 _PICTURE = re.compile(r"!\[([^\]]*)\]\(attachment:([\w.-]+)\)")
 _TABLE = re.compile(r"^\|.*(?:\n\|.*)*", re.MULTILINE)
 _QUESTION = re.compile(r"(\w+) = ")
+_OWN = "<!-- own readings -->"
+_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|in|mL|cc)\b)")
 _READING = re.compile(r"^(read_\w{1,60}) = .*?# (mm|in|mL|cc)$", re.MULTILINE)
 _BASE64 = re.compile(r"[A-Za-z0-9+/=\s]+")
 _KINDS = ("image/svg+xml", "image/png")
@@ -64,6 +66,19 @@ class ClassSheet(Lesson):
     shown: tuple[Shown, ...]
     checked: tuple[str, float | None] | None
     bench: Record | None = None
+
+    def board(self, texts: Mapping[str, str]) -> tuple[Shown, ...]:
+        """What stays in sight at every question, with the readings that the student took.
+
+        Args:
+            texts: what stands in the boxes.
+        """
+        rows = [row for step in self.steps if (row := _own_row(step, texts))]
+        if not rows:
+            return self.shown
+        table = f"<table><tr><th>your readings</th><th></th></tr>{''.join(rows)}</table>"
+        first, *others = self.shown
+        return (Shown("html", first.value.replace(_OWN, table, 1)), *others)
 
     @property
     def judges(self) -> bool:
@@ -88,7 +103,7 @@ class ClassSheet(Lesson):
         Args:
             texts: of all boxes of the sheet: what follows from an earlier answer is right.
         """
-        if any(is_reading_box(box.name) for box in step.boxes):
+        if self.is_read(step):
             return _of_readings(step, texts)
         if not self.judges:
             return []
@@ -103,6 +118,10 @@ class ClassSheet(Lesson):
             for box in step.boxes
         ]
 
+    def is_read(self, step: Step) -> bool:
+        """Whether readings are written down in a step."""
+        return any(is_reading_box(box.name) for box in step.boxes)
+
     def is_filled(self, step: Step, texts: Mapping[str, str]) -> bool:
         """Whether something stands in every box of a step; the last fill is to spare."""
         spare = spare_boxes([box.name for box in step.boxes])
@@ -115,6 +134,27 @@ class ClassSheet(Lesson):
         if self._readings:
             return judge_paper(self._readings, written)
         raise Refused("nothing to judge by")
+
+
+def _own_row(step: Step, texts: Mapping[str, str]) -> str:
+    """What a student read in one step, as a row of a table; empty where nothing stands there."""
+    said: list[str] = []
+    for box in step.boxes:
+        text = with_unit(texts.get(box.key, ""), box.unit).strip()
+        if text and is_reading_box(box.name):
+            if "_end_" in box.name and said:
+                said[-1] += f" to {text}"
+            else:
+                said.append(text)
+    if not said:
+        return ""
+    cells = full_label_of(step.boxes[0].name).partition(",")[0], "; ".join(said)
+    return f"<tr>{''.join(f'<td>{_kept_together(escape(cell))}</td>' for cell in cells)}</tr>"
+
+
+def _kept_together(text: str) -> str:
+    """A text whose numbers stay with their units."""
+    return _NUMBER_AND_UNIT.sub("\u00a0", text)
 
 
 def _of_readings(step: Step, texts: Mapping[str, str]) -> list[Judged]:
@@ -276,7 +316,7 @@ def _images(cell: Mapping[str, Any], source: str) -> list[str]:
 
 def _board(tables: list[str], images: list[str]) -> str:
     """What stays in sight at every question: the readings, beside the pictures."""
-    parts = (f"<div>{''.join(each)}</div>" for each in (tables, images) if each)
+    parts = (f"<div>{''.join(each)}</div>" for each in ([*tables, _OWN], images) if each)
     return f'<div class="readings">{"".join(parts)}</div>'
 
 
@@ -319,7 +359,7 @@ def _markdown() -> Any:
 
 def _html(text: str) -> str:
     """A text of the notebook's; what looks like a tag is text."""
-    return str(_markdown()(unescape(text))).strip()
+    return _kept_together(str(_markdown()(unescape(text))).strip())
 
 
 def _plain(heading: str) -> str:

@@ -336,8 +336,16 @@ class Session:
                 "verdicts": verdicts,
                 "done": self._is_done(now),
             },
+            *self._board_anew(now),
             *self._kept(trouble, now.number, box),
         ]
+
+    def _board_anew(self, step: Step) -> list[Reply]:
+        """The first step of a sheet again, whose board holds the readings that were taken."""
+        sheet = self.lesson
+        if not isinstance(sheet, ClassSheet) or not sheet.is_read(step):
+            return []
+        return [self._step(sheet.step(1))]
 
     def _reading(self, step: int, box: str, text: str) -> list[Reply]:
         now = self._reached_step(step)
@@ -449,9 +457,7 @@ class Session:
         assert self._working is not None
         reached, judged = self._reached[step.number], list[Judged]()
         if isinstance(self.lesson, ClassSheet):
-            every = {box.key for each in self.lesson.steps for box in each.boxes}
-            kept = self._kept_lesson["answers"]
-            all_texts = {key: kept[key]["text"] for key in every if key in kept} | texts
+            all_texts = self._all_texts(self.lesson) | texts
             reached.judged = self.lesson.judge(step, all_texts)
             return reached.judged
         for cell in step.cells:
@@ -493,7 +499,8 @@ class Session:
     def _working_now(self, step: Step, covered: bool) -> list[Reply]:
         working = []
         if isinstance(self.lesson, ClassSheet) and step.number == 1:
-            readings = [each.as_dict() for each in self.lesson.shown]
+            board = self.lesson.board(self._all_texts(self.lesson))
+            readings = [each.as_dict() for each in board]
             working.append({"code": "", "shown": readings, "part": 0})
         for cell, shown in zip(step.cells, self._reached[step.number].shown, strict=True):
             told = [] if covered else [each.as_dict() for each in shown]
@@ -544,6 +551,12 @@ class Session:
     def _texts(self, step: Step) -> dict[str, str]:
         answers = self._kept_lesson["answers"]
         return {box.key: answers.get(box.key, {}).get("text", "") for box in step.boxes}
+
+    def _all_texts(self, sheet: ClassSheet) -> dict[str, str]:
+        """What stands in every box of a sheet where something was written."""
+        kept = self._kept_of(sheet)["answers"]
+        every = (box.key for step in sheet.steps for box in step.boxes)
+        return {key: kept[key]["text"] for key in every if key in kept}
 
     def _guess_text(self, step: Step) -> str:
         text: str = self._kept_lesson["guesses"].get(step.guess, {}).get("text", "")

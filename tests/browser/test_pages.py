@@ -18,9 +18,13 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from enginemath.classroom.commands import mark
+from enginemath.pages.lesson_book import Book
 from enginemath.pages.steps import lesson_named, lesson_names
 from enginemath.panels import add_it_up_numbers
 from enginemath.units import show_ratio
+from tests.classroom.bay_sets import AtTheBench, make_bay
+from tests.classroom.class_sets import SECRET
 
 from .conftest import free_port
 
@@ -171,8 +175,8 @@ def new_student() -> str:
     return f"T-{next(_ids):02d}"
 
 
-def as_student(browser: Any, address: str, who: str, lesson: str, **how: Any) -> Visit:
-    """A lesson opened by a student of this id."""
+def signed_in(browser: Any, address: str, who: str, **how: Any) -> Visit:
+    """The map, opened by a student of this id."""
     visit = Visit(browser, address, **how)
     form = visit.page.locator("form.who")
     if not form.count():
@@ -181,6 +185,12 @@ def as_student(browser: Any, address: str, who: str, lesson: str, **how: Any) ->
     visit.page.get_by_label("your id").fill(who)
     form.get_by_role("button", name="keep").click()
     visit.page.locator(".who b", has_text=who).wait_for()
+    return visit
+
+
+def as_student(browser: Any, address: str, who: str, lesson: str, **how: Any) -> Visit:
+    """A lesson opened by a student of this id."""
+    visit = signed_in(browser, address, who, **how)
     visit.page.evaluate("name => { location.hash = name; }", lesson)
     visit.page.locator(".dots button").first.wait_for()
     visit.page.locator(NOW).wait_for()
@@ -533,3 +543,50 @@ def memory_of(server: Server) -> float:
         ["ps", "-o", "rss=", "-g", str(server.process.pid)], capture_output=True, text=True
     )
     return sum(map(int, found.stdout.split())) / 1024
+
+
+def test_my_sheet_is_read_worked_and_handed_in(
+    browser: Any, server: Server, address: str, tmp_path: Path
+) -> None:
+    """A class set's sheet about the engine in the bay, as a page at home, from map to marks."""
+    made = make_bay(tmp_path / "set", 1)
+    (entry,) = made.key.entries
+    assert entry.bay
+    paper = AtTheBench(entry.bay.record, 3).paper(entry)
+    name = f"{entry.student.file}.ipynb"
+    (server.folder / name).write_bytes((made.students / name).read_bytes())
+    visit = signed_in(browser, address, entry.student.id, bypass_csp=True)
+    page = visit.page
+    page.locator(".my-sheet a", has_text=made.key.title).click()
+    visit.step.get_by_role("button", name="go on").wait_for()
+    reads(page)
+    visit.on()
+    bore = visit.step.get_by_label("bore", exact=True)
+    bore.fill("88,34 mm")
+    bore.press("Enter")
+    said(visit, "bore").get_by_text("write a decimal point").wait_for()
+    for step in range(2, 20):
+        for box in visit.step.locator(".box input").all():
+            box.fill(paper.get(str(box.get_attribute("name")).removeprefix("box "), ""))
+        box.press("Enter")
+        if step == 5:
+            assert visit.step.get_by_label("chamber volume, fill 2, end", exact=True).is_visible()
+            onward = visit.step.get_by_role("button", name="go on").bounding_box()
+            assert onward
+            assert onward["y"] + onward["height"] <= SCHOOL["height"], "without scrolling"
+        if step < 19:
+            visit.on()
+    board = page.locator(".board")
+    assert board.get_by_text(paper["read_bore"].replace(" ", "\u00a0")).is_visible()
+    assert page.locator(".box .verdict").count() == 0, "nothing is told before it is marked"
+    reads(page)
+    visit.kept()
+    page.get_by_role("button", name="hand in").click()
+    with page.expect_download() as saved:
+        page.get_by_role("button", name="Save the file").click()
+    back = tmp_path / "back"
+    back.mkdir()
+    saved.value.save_as(back / saved.value.suggested_filename)
+    report = mark(back, tmp_path / "marks", SECRET, key=made.folder, book=Book())
+    assert str(report).startswith("1 of 1 papers marked, 100 % on average")
+    visit.close()

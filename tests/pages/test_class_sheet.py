@@ -15,6 +15,7 @@ from enginemath.classroom.sets.make_set import ClassSet
 from enginemath.pages.class_sheet import sheets_in
 from enginemath.pages.lesson_book import Book
 from enginemath.pages.session import Desk
+from tests.classroom.bay_sets import AtTheBench, make_bay
 from tests.classroom.class_sets import SECRET, make, right
 from tests.pages.test_session import Page
 
@@ -139,6 +140,77 @@ def test_a_hostile_notebook_is_text_and_never_runs(tmp_path: Path) -> None:
 def page_on(page: Page) -> dict[str, Any]:
     page.say("on", step=1)
     return {"step": 2, "box": "swept_volume", "text": "1 cc"}
+
+
+def at_the_bay(folder: Path, **options: Any) -> tuple[ClassSet, Page, dict[str, str]]:
+    """A set about the bay, its first student's sheet opened, and what that student writes."""
+    made = make_bay(folder / "set", 2, "heron-eight-bench", **options)
+    entry = made.key.entries[0]
+    assert entry.bay
+    home = folder / "home"
+    home.mkdir()
+    name = f"{entry.student.file}.ipynb"
+    (home / name).write_bytes((made.students / name).read_bytes())
+    page, _ = opened(home)
+    return made, page, AtTheBench(entry.bay.record, 3).paper(entry)
+
+
+def write_all(page: Page, written: dict[str, str]) -> dict[str, dict[str, Any]]:
+    """Go through the sheet and write; what was told at each box."""
+    told: dict[str, dict[str, Any]] = {}
+    for step in range(2, 20):
+        now = page.say("on", step=step - 1)
+        (shown,) = [each for each in now if each["show"] == "step" and each["step"] == step]
+        for box in shown["boxes"]:
+            text = written.get(box["key"], "")
+            told[box["key"]] = page.one("verdicts", "answer", step=step, box=box["key"], text=text)
+    return told
+
+
+def test_readings_of_the_bay_are_written_kept_in_sight_and_marked(tmp_path: Path) -> None:
+    made, page, written = at_the_bay(tmp_path)
+    bare = {name: text.removesuffix(" in").removesuffix(" mL") for name, text in written.items()}
+    told = write_all(page, bare)
+    assert all(each["verdicts"] == [] for each in told.values())
+    assert told["read_chamber_end_2"]["done"], "the last fill is to spare"
+    assert not told["read_chamber_start_2"]["done"]
+    again = page.say("answer", step=2, box="read_bore", text="<b>3.9</b>")
+    (board,) = [each for each in again if each["show"] == "step"]
+    html = board["working"][0]["shown"][0]["value"]
+    assert "<td>bore</td><td>&lt;b&gt;3.9&lt;/b&gt;</td>" in html
+    first, second = bare["read_chamber_start_1"], bare["read_chamber_end_1"]
+    assert f"<td>{first}\u00a0mL to {second}\u00a0mL; " in html
+    page.say("answer", step=2, box="read_bore", text=bare["read_bore"])
+    file = page.one("file", "hand in")
+    back = tmp_path / "back"
+    back.mkdir()
+    (back / file["name"]).write_text(file["text"], encoding="utf-8")
+    report = mark(back, tmp_path / "marks", SECRET, key=made.folder, book=Book())
+    assert str(report).startswith("1 of 2 papers marked, 100 % on average")
+    assert report.marks
+    assert {reading.verdict.kind for reading in report.marks.marked[0].readings} == {"right"}
+
+
+def test_a_reading_that_cannot_be_read_is_told_at_the_bench(tmp_path: Path) -> None:
+    _, page, _ = at_the_bay(tmp_path)
+    page.say("on", step=1)
+    told = page.one("verdicts", "answer", step=2, box="read_bore", text="3,8 in")
+    assert [each["kind"] for each in told["verdicts"]] == ["unreadable"]
+    assert "decimal point" in told["verdicts"][0]["says"]
+    mended = page.one("verdicts", "answer", step=2, box="read_bore", text="3.8")
+    assert mended["verdicts"] == []
+
+
+def test_with_hints_the_bay_s_answers_are_judged_from_the_own_readings(tmp_path: Path) -> None:
+    _, page, written = at_the_bay(tmp_path, hints=True)
+    told = write_all(page, written | {"gasket_volume": "1 cc"})
+    kinds = {
+        name: [verdict["kind"] for verdict in each["verdicts"]]
+        for name, each in told.items()
+        if not name.startswith("read_")
+    }
+    assert kinds.pop("gasket_volume") != ["right"]
+    assert set(map(tuple, kinds.values())) == {("right",)}
 
 
 NO_SHEETS = [

@@ -290,18 +290,21 @@ function boxes(step, part = 0) {
     delete box.stale;
     talk({ do: "answer", step: step.step, box: box.key, text: input.value });
   };
+  // On a sheet of one's own what is read stands above its boxes, and is said once.
+  const stem = document.body.classList.contains("own-sheet") && asked.length > 1 ? `${asked[0].label.split(", ")[0]}, ` : "";
   const rows = asked.map((box) => {
+    const short = stem && box.label.startsWith(stem) ? box.label.slice(stem.length) : "";
     const id = `box-${step.step}-${box.key}`;
     const input = make("input", {
       id, type: "text", name: `box ${box.key}`, readonly: Boolean(box.takes), "data-takes": box.takes || null, placeholder: box.example ? `like ${box.example}` : null,
-      autocomplete: "off", spellcheck: "false", "aria-describedby": `${id}-said`,
+      autocomplete: "off", spellcheck: "false", "aria-label": short ? box.label : null, "aria-describedby": `${id}-said`,
     });
     const key = `${step.step} ${box.key}`;
     input.value = typed.get(key) ?? box.text;
     input.addEventListener("input", () => typed.set(key, input.value));
     input.addEventListener("change", () => send(box, input));
     return make("div", { class: "box", "data-box": box.key },
-      make("label", { for: id }, box.label), input, make("span", { class: "unit" }, box.unit),
+      make("label", { for: id }, short || box.label), input, make("span", { class: "unit" }, box.unit),
       make("div", { id: `${id}-said`, class: "beside" }));
   });
   const checkAll = (event) => {

@@ -55,7 +55,7 @@ def blunders(paper: OwnPaper) -> list[str]:
 
 
 @given(record=records, seed=st.integers(0, 10**6))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_who_reads_well_and_works_right_is_right(record: Record, seed: int) -> None:
     paper = judged(AtTheBench(record, seed))
     assert blunders(paper) == []
@@ -64,7 +64,7 @@ def test_who_reads_well_and_works_right_is_right(record: Record, seed: int) -> N
 
 
 @given(data=st.data(), record=records, seed=st.integers(0, 10**6))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_a_blunder_at_the_bench_is_named_and_is_no_slip(
     data: st.DataObject, record: Record, seed: int
 ) -> None:
@@ -106,7 +106,7 @@ SLIPS: dict[str, Slip] = {
 
 
 @given(seed=st.integers(0, 10**6), mistake=st.sampled_from(list(SLIPS)))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_one_slip_on_good_readings_is_named_and_is_no_blunder(seed: int, mistake: str) -> None:
     student = AtTheBench(FOUR, seed)
     step, value = SLIPS[mistake](student, student.worked())
@@ -189,7 +189,7 @@ def test_a_reading_s_text(text: str, kind: str, says: str) -> None:
 
 
 @given(st.dictionaries(st.sampled_from([b.name for b in FOUR.boxes]), st.text(max_size=20)))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 def test_any_text_gets_a_sentence(texts: dict[str, str]) -> None:
     paper = judge_own_paper(FOUR, texts, dict.fromkeys(STEPS, "12.34"))
     assert all(each.verdict.sentence for each in paper.readings)
