@@ -62,7 +62,7 @@ def expected_reading(sheet: Sheet, what: str, cylinder: int) -> Expected | None:
 
     >>> from enginemath.sheets.kit_data import path
     >>> from enginemath.sheets import read_sheet
-    >>> sheet = read_sheet(path("heron-four-bench.toml"))
+    >>> sheet = read_sheet(path("heron-four.toml"))
     >>> bore = expected_reading(sheet, "bore", 1)
     >>> bore.allows(88.35), bore.allows(88.85)
     (True, False)

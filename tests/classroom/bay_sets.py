@@ -31,7 +31,7 @@ def make_bay(
     hints: bool = False,
     by_bank: bool = False,
 ) -> ClassSet:
-    sheets = [read_sheet(path(f"{name}.toml")) for name in engines or ("heron-four-bench",)]
+    sheets = [read_sheet(path(f"{name}.toml")) for name in engines or ("heron-four",)]
     who = class_of(students) if isinstance(students, int) else students
     return make_bay_set(who, folder, sheets, ClassSecret(SECRET), hints=hints, by_bank=by_bank).made
 

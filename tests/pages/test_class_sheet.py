@@ -144,7 +144,7 @@ def page_on(page: Page) -> dict[str, Any]:
 
 def at_the_bay(folder: Path, **options: Any) -> tuple[ClassSet, Page, dict[str, str]]:
     """A set about the bay, its first student's sheet opened, and what that student writes."""
-    made = make_bay(folder / "set", 2, "heron-eight-bench", **options)
+    made = make_bay(folder / "set", 2, "heron-eight", **options)
     entry = made.key.entries[0]
     assert entry.bay
     home = folder / "home"

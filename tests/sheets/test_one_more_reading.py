@@ -59,7 +59,7 @@ def test_by_hand_and_by_scipy() -> None:
 
 def test_a_blunder_on_record_is_left_out() -> None:
     """Row 107 of the four's table: 45.35 cc where the other four groups read 46.6."""
-    sheet = read_sheet(path("heron-four-bench.toml"))
+    sheet = read_sheet(path("heron-four.toml"))
     found = expected_reading(sheet, "chamber", 3)
     assert found is not None
     assert found.value == pytest.approx(46.62, abs=0.02)

@@ -147,7 +147,7 @@ def record_of(sheet: Sheet, cylinder: int) -> Record:
 
     >>> from enginemath.sheets import read_sheet
     >>> from enginemath.sheets.kit_data import path
-    >>> record = record_of(read_sheet(path("heron-four-bench.toml")), 3)
+    >>> record = record_of(read_sheet(path("heron-four.toml")), 3)
     >>> [thing.what for thing in record.to_read][:4]
     ['bore', 'depth at bdc', 'deck clearance', 'chamber']
     >>> record.told

@@ -22,17 +22,44 @@ STEPS = (
     *("swept_volume", "displacement", "chamber_volume", "gasket_volume", "deck_volume"),
     *("crown_volume", "clearance_volume", "compression_ratio"),
 )
-PLACES = [("heron-one-bench", 1), ("heron-four-bench", 3), ("heron-eight-bench", 2)]
-PLACES += [("heron-four", 2), ("heron-eight", 7)]
+RESULTS, INCHES = "results", "results in inches"
+"""Sheets of format 1: no reading of theirs is on record."""
+PLACES = [("heron-one", 1), ("heron-four", 3), ("heron-eight", 2)]
+PLACES += [(RESULTS, 2), (INCHES, 1)]
+
+
+IN_INCHES = """\
+format = 1
+name = "Dome, in inches"
+[cylinder]
+count = 8
+bore = "3.8150 ± 0.0005 in"
+stroke = "3.398 ± 0.001 in"
+[chamber]
+volume = "62.25 ± 0.15 cc"
+[gasket]
+bore = "3.880 ± 0.002 in"
+compressed_thickness = "0.0390 ± 0.0005 in"
+free_thickness = "0.047 in"
+[deck]
+clearance = "0.0115 ± 0.0005 in"
+[piston]
+known_depth = { depth = "0.4500 ± 0.0005 in", poured = "79.00 ± 0.15 cc" }
+[ring_land]
+height = "0.260 ± 0.002 in"
+clearance = "0.0220 ± 0.0005 in"
+"""
 
 
 @cache
 def record(engine: str, cylinder: int) -> Record:
+    if engine in (RESULTS, INCHES):
+        return record_of(parse(EXAMPLE if engine == RESULTS else IN_INCHES), cylinder)
     return record_of(read_sheet(path(f"{engine}.toml")), cylinder)
 
 
 records = st.sampled_from([record(*place) for place in PLACES])
-FOUR = record("heron-four-bench", 3)
+FOUR = record("heron-four", 3)
 
 
 def answers(student: AtTheBench) -> dict[str, str]:
@@ -136,7 +163,7 @@ def test_a_blunder_and_a_slip_are_told_apart_on_one_paper() -> None:
         ("read_gasket_bore", "92.3 mm", "show zero"),
         ("read_chamber_end_2", "1.10 mL", "a fill missing"),
         ("read_chamber_end_3", "24.05 mL", "stand here twice"),
-        ("read_chamber_end_2", "26.00 mL", "numbered mark"),
+        ("read_chamber_end_2", "25.80 mL", "numbered mark"),
     ],
 )
 def test_a_blunder_asks_for_its_usual_cause(box: str, text: str, asks: str) -> None:
@@ -257,12 +284,10 @@ def test_a_sheet_of_results_has_all_of_them_read_again() -> None:
 
 
 def test_what_the_table_does_not_hold_is_told() -> None:
-    text = path("heron-four-bench.toml").read_text(encoding="utf-8")
+    text = path("heron-four.toml").read_text(encoding="utf-8")
     rows = path("heron-four-readings.csv").read_text(encoding="utf-8").splitlines()
     kept = [row for row in rows if not row.startswith(("compressed", "free"))]
-    written = text.replace(
-        "[ring_land]", '[gasket]\ncompressed_thickness = "1.35 ± 0.02 mm"\n[ring_land]'
-    )
+    written = text.replace("[gasket]", '[gasket]\ncompressed_thickness = "1.35 ± 0.02 mm"')
     sheet = parse(written, tables={"heron-four-readings.csv": "\n".join(kept)})
     found = record_of(sheet, 1)
     assert "compressed thickness" not in {thing.what for thing in found.to_read}

@@ -73,7 +73,7 @@ def test_blunder_and_slip_are_told_apart_on_every_page(
     assert rows[4]["readings_not_readable"] == "bore"
     assert rows[4]["readings_missing"] == "land height"
     assert rows[5]["notes"] == "nothing came back"
-    assert rows[1]["engine"] == "Heron Four, bench readings, cylinder 1"
+    assert rows[1]["engine"] == "Heron Four, cylinder 1"
 
     told = page(out, bench)
     assert "every step is right from your own readings" in told

@@ -18,7 +18,7 @@ from enginemath.classroom.sets.make_set import ClassSet
 from enginemath.classroom.sets.roster import Student, roster_of
 from enginemath.classroom.sets.secret import ClassSecret
 from enginemath.cli import main
-from enginemath.sheets import EXAMPLE, parse, read_sheet
+from enginemath.sheets import EXAMPLE, parse
 from enginemath.sheets.kit_data import path
 from enginemath.sheets.text_file import SheetRefused
 from enginemath.units import Refused
@@ -27,7 +27,17 @@ from tests.classroom.class_sets import SECRET, class_of
 from tests.classroom.sets.test_worksheets import everything_in
 
 FOUR = parse(EXAMPLE).engine
-EIGHT = read_sheet(path("heron-eight-bench.toml")).engine
+IN_BANKS = """
+[[bank]]
+name = "left"
+cylinders = [1, 3, 5, 7]
+[[bank]]
+name = "right"
+cylinders = [2, 4, 6, 8]
+"""
+EIGHT = parse(
+    path("heron-eight.toml").read_text(encoding="utf-8") + IN_BANKS, path("heron-eight.toml").parent
+).engine
 
 
 def grouped(*groups: str) -> list[Student]:
@@ -82,7 +92,7 @@ def test_a_roster_s_group_stands_for_the_period_where_there_is_none() -> None:
 
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> ClassSet:
-    engines = "heron-four-bench", "heron-eight-bench"
+    engines = "heron-four", "heron-eight"
     return make_bay(tmp_path_factory.mktemp("bay"), 6, *engines, hints=True)
 
 
@@ -185,20 +195,20 @@ def typed(capsys: pytest.CaptureFixture[str], *arguments: object) -> tuple[int, 
 def bay(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     Path("roster.csv").write_text(ROSTER, encoding="utf-8")
-    for name in ("heron-four-bench.toml", "heron-four-readings.csv"):
+    for name in ("heron-four.toml", "heron-four-readings.csv"):
         Path(name).write_bytes(path(name).read_bytes())
     return tmp_path
 
 
 def test_how_a_large_class_shares_is_printed(capsys: pytest.CaptureFixture[str], bay: Path) -> None:
-    sheet = ("class-set", "roster.csv", "--engine", "heron-four-bench.toml")
+    sheet = ("class-set", "roster.csv", "--engine", "heron-four.toml")
     code, said = typed(capsys, *sheet, "--out", "set")
     assert code == 0
     assert said.splitlines()[:4] == [
-        "Heron Four, bench readings, cylinder 1: group 1: Student 0, Student 1",
-        "Heron Four, bench readings, cylinder 2: group 2: Student 2, Student 3",
-        "Heron Four, bench readings, cylinder 3: group 3: Student 4",
-        "Heron Four, bench readings, cylinder 4: group 4: Student 5",
+        "Heron Four, cylinder 1: group 1: Student 0, Student 1",
+        "Heron Four, cylinder 2: group 2: Student 2, Student 3",
+        "Heron Four, cylinder 3: group 3: Student 4",
+        "Heron Four, cylinder 4: group 4: Student 5",
     ]
     summary = (bay / "set" / "instructor" / "summary.html").read_text(encoding="utf-8")
     assert "Student 2, Student 3" in summary
@@ -211,11 +221,11 @@ def test_missing_readings_are_named_and_nothing_is_written(
     rows = table.read_text(encoding="utf-8").splitlines()
     kept = [row for row in rows if not row.startswith(("gasket bore", "chamber,3"))]
     table.write_text("\n".join(kept), encoding="utf-8")
-    sheet = ("class-set", "roster.csv", "--engine", "heron-four-bench.toml")
+    sheet = ("class-set", "roster.csv", "--engine", "heron-four.toml")
     code, said = typed(capsys, *sheet, "--out", "set")
     assert code == 2
     assert "readings missing: chamber (cylinder 3), gasket bore" in said
-    assert "heron-four-bench.toml" in said
+    assert "heron-four.toml" in said
     assert not (bay / "set").exists()
 
 
@@ -223,8 +233,8 @@ def test_missing_readings_are_named_and_nothing_is_written(
     ("more", "says"),
     [
         (("--engine", "no-such.toml"), "no-such.toml"),
-        (("--engine", "heron-four-bench.toml", "--level", "dish"), "not both"),
-        (("--engine", "heron-four-bench.toml", "--by-bank"), "no sheet names a [[bank]]"),
+        (("--engine", "heron-four.toml", "--level", "dish"), "not both"),
+        (("--engine", "heron-four.toml", "--by-bank"), "no sheet names a [[bank]]"),
         (("--by-bank",), "give --engine SHEET too"),
         (("--engine", "roster.csv"), "roster.csv"),
     ],
