@@ -8,7 +8,8 @@
   own ``functions-of MODULE``, which says what each does;
 - ``run ARGUMENTS``: an `enginemath` command and what it prints;
 - ``file PATH``: a file of the repository;
-- ``section-of ENGINE``, ``stack-of ENGINE``: a drawing of one of the kit's engines.
+- ``section-of ENGINE``, ``stack-of ENGINE``: a drawing of one of the kit's engines;
+- ``taking KIND``: where a kind of reading is taken, with what, and what it can be.
 """
 
 from __future__ import annotations
@@ -35,11 +36,14 @@ from enginemath.classroom.sets.levels import LEVELS
 from enginemath.drawing.cylinder.section import section
 from enginemath.drawing.cylinder.views import section_view, stack_view
 from enginemath.drawing.cylinder.volume_blocks import stack
+from enginemath.drawing.taking.scenes import Taken, taking
 from enginemath.engine import limits, rules_of_thumb
 from enginemath.engine.parts import one_cylinder, plain
 from enginemath.engine.stack import stacks
 from enginemath.panels.frame.engines import engine_of
 from enginemath.sheets.fields import READINGS
+from enginemath.sheets.measured import WHATS
+from enginemath.sheets.own_engine.bench_order import TAKINGS
 
 ROOT = Path(__file__).parents[2]
 
@@ -187,6 +191,58 @@ class StackOf(SphinxDirective):
         return [nodes.raw("", picture.svg(), format="html")]
 
 
+class TakingOf(SphinxDirective):
+    """How one kind of reading is taken: the record page's own picture, its words and its limits."""
+
+    required_arguments = 1
+    final_argument_whitespace = True
+
+    def run(self) -> list[nodes.Node]:
+        """The drawing, and below it what is done."""
+        what = self.arguments[0]
+        how, (shown, value) = TAKINGS[what], _SHOWN[what]
+        box = "end" if how.is_poured else "reading"
+        place = next(iter(how.places))
+        drawn = Taken(what, box, place, value, shown, other=value)
+        tools = " and ".join(filter(None, (how.depth_tool, how.tool)))
+        picture = taking(drawn, f"{what.capitalize()}, with the {tools}", key=f"taking-{what[:9]}")
+        limit = WHATS[what].limit
+        usual = _usual(limit)
+        places = ", ".join(filter(None, how.places))
+        said = [
+            f"**With the {tools}.** {how.how}",
+            f"Read at: {places}." if places else "",
+            f"Usual: {usual} (common practice, no source)." if usual else "",
+        ]
+        words = self.parse_text_to_nodes("\n\n".join(filter(None, said)))
+        return [nodes.raw("", picture.svg(), format="html"), *words]
+
+
+_SHOWN = {
+    "deck clearance": ("0.53 mm", 0.53),
+    "depth at bdc": ("88.90 mm", 88.9),
+    "bore": ("101.61 mm", 101.61),
+    "known depth": ("77.60 mL", 77.6),
+    "chamber": ("64.40 mL", 64.4),
+    "gasket bore": ("104.10 mm", 104.1),
+    "compressed thickness": ("1.04 mm", 1.04),
+    "free thickness": ("1.32 mm", 1.32),
+    "stroke": ("88.37 mm", 88.37),
+    "rod length": ("144.8 mm", 144.8),
+    "dish": ("6.20 mL", 6.2),
+    "dome": ("4.5 cc", 4.5),
+    "reliefs": ("2.80 mL", 2.8),
+    "land height": ("6.10 mm", 6.1),
+    "land diameter": ("101.05 mm", 101.05),
+    "block height": ("229.4 mm", 229.4),
+    "compression height": ("39.8 mm", 39.8),
+    "pin offset": ("0.8 mm", 0.8),
+    "intake closes": ("61°", 61.0),
+    "plug hole pour": ("80.20 mL", 80.2),
+}
+"""What the tool shows in each picture: of one invented engine."""
+
+
 def _full_name(offered: object) -> str | None:
     """The full name under which something of the kit is documented: its package's, if offered."""
     home = getattr(offered, "__module__", "")
@@ -234,6 +290,7 @@ def setup(app: Sphinx) -> dict[str, bool]:
         "file": File,
         "section-of": SectionOf,
         "stack-of": StackOf,
+        "taking": TakingOf,
     }.items():
         app.add_directive(name, directive)
     return {"parallel_read_safe": True, "parallel_write_safe": True}
