@@ -205,7 +205,8 @@ class TakingOf(SphinxDirective):
         place = next(iter(how.places))
         drawn = Taken(what, box, place, value, shown, other=value)
         tools = " and ".join(filter(None, (how.depth_tool, how.tool)))
-        picture = taking(drawn, f"{what.capitalize()}, with the {tools}", key=f"taking-{what[:9]}")
+        title, key = f"{what.capitalize()}, with the {tools}", f"taking-{what.replace(' ', '-')}"
+        picture = taking(drawn, title, key=key)
         limit = WHATS[what].limit
         usual = _usual(limit)
         places = ", ".join(filter(None, how.places))
@@ -238,6 +239,8 @@ _SHOWN = {
     "compression height": ("39.8 mm", 39.8),
     "pin offset": ("0.8 mm", 0.8),
     "intake closes": ("61°", 61.0),
+    "exhaust closes": ("82°", 82.0),
+    "prechamber": ("14.30 mL", 14.3),
     "plug hole pour": ("80.20 mL", 80.2),
 }
 """What the tool shows in each picture: of one invented engine."""

@@ -200,6 +200,20 @@ def _chamber(picture: Picture, taken: Taken) -> None:
     _pour(picture, taken)
 
 
+def _prechamber(picture: Picture, taken: Taken) -> None:
+    """A head of a diesel: flat, its prechamber behind a throat, the plug in."""
+    face = DECK
+    picture.rect("head", MIDDLE - OUTSIDE, face, 2 * OUTSIDE, 210, fill=picture.hatch("metal"))
+    fill = picture.hatch("water") if _is_poured(taken) else picture.style.paper
+    picture.path("throat", f"M{MIDDLE - 9} {face}v46h18v-46z", fill=fill)
+    picture.circle("prechamber", MIDDLE, face + 84, 46, fill=fill)
+    picture.path("throat-mouth", f"M{MIDDLE - 8} {face + 1}v44h16v-44z", fill=fill, stroke="none")
+    picture.rect("plug", MIDDLE + 40, face + 72, 120, 22, fill=STEEL)
+    picture.label("glow plug and injector in", MIDDLE, face + 230, anchor="middle", size=13,
+                  fill=picture.style.quiet)  # fmt: skip
+    _pour(picture, taken)
+
+
 def _plug_hole(picture: Picture, taken: Taken) -> None:
     face, edge = DECK + 60, DECK + 66
     work.block(picture, edge, deck=face)
@@ -280,8 +294,8 @@ def _on_the_piston(what: str) -> Callable[[Picture, Taken], None]:
         work.piston_alone(picture, x, top, crown="flat")
         if what == "land height":
             gap_upright(picture, top, top + 26, x - 190, from_x=x - 150)
-            tools.pill(picture, taken.shown, x - 240, top - 30)
-            picture.label("crown's edge to the ring", x - 240, top - 62, anchor="middle", size=13,
+            tools.pill(picture, taken.shown, x - 230, top - 30)
+            picture.label("crown's edge to the ring", x - 230, top - 62, anchor="middle", size=13,
                           fill=picture.style.quiet)  # fmt: skip
         elif what == "compression height":
             gap_upright(picture, top, top + 122, x + 210, from_x=x + 150)
@@ -335,28 +349,31 @@ def _block_height(picture: Picture, taken: Taken) -> None:
     picture.label("crank", x, crank, anchor="middle", size=13, halo=False)
 
 
-def _intake_closes(picture: Picture, taken: Taken) -> None:
-    x, y, radius = MIDDLE, 250.0, 170.0
-    picture.circle("wheel", x, y, radius, fill=picture.style.paper)
-    picture.circle("wheel-ring", x, y, radius - 26, stroke_width=1)
-    picture.lines(
-        "wheel-mark",
-        [(*around(x, y, radius, 10 * n), *around(x, y, radius - (12 if n % 3 else 22), 10 * n))
-         for n in range(36)],
-        stroke_width=1,
-    )  # fmt: skip
-    for name, turned in (("top dead centre", 0), ("bottom dead centre", 180)):
-        across, down = around(x, y, radius - 48, turned)
-        picture.label(name, across, down, anchor="middle", size=13)
-    at = 60.0 if taken.value is None else taken.value
-    picture.path("angle", tools.arc(x, y, 84, 180, 180 + at), stroke=WARNING, stroke_width=4)
-    for turn, dash in ((180.0, "4 4"), (180 + at, "")):
-        picture.lines("pointer", [(x, y, *around(x, y, radius - 26, turn))],
-                      stroke_dasharray=dash or "none", stroke_width=2)  # fmt: skip
-    picture.circle("crank-nose", x, y, 22, fill=SATIN)
-    tools.pill(picture, taken.shown, x - 250 + 26, y + 130)
-    picture.label("valve back at its checking lift", x - 224, y + 162, anchor="middle", size=13,
-                  fill=picture.style.quiet)  # fmt: skip
+def _closes(when: str) -> Callable[[Picture, Taken], None]:
+    def draw(picture: Picture, taken: Taken) -> None:
+        x, y, radius = MIDDLE, 250.0, 170.0
+        picture.circle("wheel", x, y, radius, fill=picture.style.paper)
+        picture.circle("wheel-ring", x, y, radius - 26, stroke_width=1)
+        picture.lines(
+            "wheel-mark",
+            [(*around(x, y, radius, 10 * n), *around(x, y, radius - (12 if n % 3 else 22), 10 * n))
+             for n in range(36)],
+            stroke_width=1,
+        )  # fmt: skip
+        for name, turned in (("top dead centre", 0), ("bottom dead centre", 180)):
+            across, down = around(x, y, radius - 48, turned)
+            picture.label(name, across, down, anchor="middle", size=13)
+        at = 60.0 if taken.value is None else taken.value
+        picture.path("angle", tools.arc(x, y, 84, 180, 180 + at), stroke=WARNING, stroke_width=4)
+        for turn, dash in ((180.0, "4 4"), (180 + at, "")):
+            picture.lines("pointer", [(x, y, *around(x, y, radius - 26, turn))],
+                          stroke_dasharray=dash or "none", stroke_width=2)  # fmt: skip
+        picture.circle("crank-nose", x, y, 22, fill=SATIN)
+        tools.pill(picture, taken.shown, x - 250 + 26, y + 130)
+        picture.label(when, x - 224, y + 162, anchor="middle", size=13,
+                      fill=picture.style.quiet)  # fmt: skip
+
+    return draw
 
 
 _SCENES: dict[str, Callable[[Picture, Taken], None]] = {
@@ -365,6 +382,7 @@ _SCENES: dict[str, Callable[[Picture, Taken], None]] = {
     "bore": _bore,
     "known depth": _known_depth,
     "chamber": _chamber,
+    "prechamber": _prechamber,
     "gasket bore": _gasket_bore,
     "compressed thickness": _thickness,
     "free thickness": _thickness,
@@ -378,7 +396,8 @@ _SCENES: dict[str, Callable[[Picture, Taken], None]] = {
     "block height": _block_height,
     "compression height": _on_the_piston("compression height"),
     "pin offset": _on_the_piston("pin offset"),
-    "intake closes": _intake_closes,
+    "intake closes": _closes("valve back at its lift"),
+    "exhaust closes": _closes("the piston shuts the port"),
     "plug hole pour": _plug_hole,
 }
 assert FOOT < HEIGHT

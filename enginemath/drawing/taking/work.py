@@ -73,7 +73,8 @@ def _piston(picture: Picture, edge: float, tilt: float) -> None:
     picture.rect("rod", x - 26, y, 52, 400, fill=STEEL)
     picture.circle("rod-eye", x, y, 42, fill=STEEL)
     picture.circle("pin", x, y, 28, fill=picture.style.paper)
-    picture.label("pin", x, y, anchor="middle", halo=False)
+    if y < FOOT - 30:
+        picture.label("pin", x, y, anchor="middle", halo=False)
 
 
 def head(picture: Picture, filled: bool, face: float = DECK) -> None:

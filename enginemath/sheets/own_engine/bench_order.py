@@ -171,6 +171,20 @@ TAKINGS = {
             where="after bottom dead centre",
         ),
         Taking(
+            "exhaust closes",
+            "degree wheel",
+            "Of a two-stroke: zero at top dead centre, found with a stop. Turn past bottom dead "
+            "centre until the piston just shuts the port.",
+            where="after bottom dead centre",
+        ),
+        Taking(
+            "prechamber",
+            "burette",
+            "Of a diesel: the room behind the throat, glow plug and injector in. Pour it through "
+            "the throat until no bubble is left; it is added to the chamber.",
+            each=True,
+        ),
+        Taking(
             "plug hole pour",
             "burette",
             "Piston at the top of compression, both valves shut, plug hole upright. Pour to the "
