@@ -25,6 +25,7 @@ def refuse_small_opening(gasket: Gasket, bore: pint.Quantity) -> None:
     Raises:
         Refused: its opening is under half of the bore.
 
+    >>> from enginemath.units import Quantity
     >>> refuse_small_opening(Gasket("1.60 in", "1.1 mm"), Quantity(92.0, "mm"))
     Traceback (most recent call last):
         ...
