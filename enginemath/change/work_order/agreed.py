@@ -140,7 +140,7 @@ def _kept(order: WorkOrder) -> Iterator[str]:
 
 
 def _cut(order: WorkOrder, cut: FaceCut) -> str:
-    unit, (least, most) = order.unit, cut.room
+    unit = order.unit
     tolerances = order.options.tolerances
     tolerance = tolerances.deck_cut if cut.face == "deck" else tolerances.head_cut
     depth = in_both_units(cut.depth, unit)
@@ -149,6 +149,7 @@ def _cut(order: WorkOrder, cut: FaceCut) -> str:
         text = f"Cut the {cut.what} to a height of {in_both_units(cut.height, unit)}: by {depth}. "
     if cut.bank:
         return text.rstrip()
+    least, most = cut.room
     text += (
         f"From {in_both_units(least, unit)} to {in_both_units(most, unit)} "
         "every limit is kept, if all else is as measured; beyond that, stop and ask."

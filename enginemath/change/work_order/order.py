@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any
 
 import pint
@@ -97,7 +97,7 @@ class WorkOrder:
                     face,
                     bank.name if len(self.job.banks) > 1 else "",
                     depth,
-                    self.room(face, number),
+                    partial(self.room, face, number),
                     None if measured is None else best(measured) - depth,
                 )
 
@@ -267,15 +267,20 @@ class FaceCut:
         face: "deck" or "head".
         bank: its name; empty where there is one.
         depth: a length.
-        room: least and greatest depth that keep to every limit and minimum.
+        find_room: finds the least and greatest depth that keep to every limit and minimum.
         height: to cut to, a length; None where the height is not known.
     """
 
     face: str
     bank: str
     depth: pint.Quantity
-    room: tuple[pint.Quantity, pint.Quantity]
+    find_room: Callable[[], tuple[pint.Quantity, pint.Quantity]]
     height: pint.Quantity | None
+
+    @cached_property
+    def room(self) -> tuple[pint.Quantity, pint.Quantity]:
+        """Least and greatest depth that keep to every limit and minimum, all else as planned."""
+        return self.find_room()
 
     @property
     def what(self) -> str:

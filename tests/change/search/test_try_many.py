@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import lru_cache
@@ -14,9 +15,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from enginemath.change.combination import Combination, combination_of
-from enginemath.change.job import Job, job_for
+from enginemath.change.combination import Combination, after, combination_of
+from enginemath.change.job import Job, job_for, job_of
+from enginemath.change.limits_kept import keeps_all
 from enginemath.change.price_list import Cut, HeadCut, Options, PistonOption, Target
+from enginemath.change.price_list_file import parse_options
 from enginemath.change.search import band, result, sweep
 from enginemath.change.search import front as front_module
 from enginemath.change.search.arrays import arrays_of
@@ -24,8 +27,10 @@ from enginemath.change.search.grid import grids_of
 from enginemath.change.search.result import Numbers
 from enginemath.change.search.try_many import search_many
 from enginemath.engine.parts import Engine, Piston
+from enginemath.engine.stack import mean, stacks
 from enginemath.sheets import EXAMPLE, parse
-from enginemath.units import Quantity, read
+from enginemath.units import Quantity, nominal, read
+from tests.change.eight import OPTIONS, SHEET
 from tests.change.search.by_hand import ByHand, combinations, plans
 from tests.change.search.drawn import plans as drawn_plans
 
@@ -314,3 +319,34 @@ def test_a_finer_grid_tries_more(capsys: pytest.CaptureFixture[str]) -> None:
 
     assert (tried(read("0.1 mm")), tried(read("0.05 mm")), tried(read("0.04 mm"))) == (4, 7, 8)
     assert capsys.readouterr().err == ""
+
+
+def test_rods_cranks_and_overbores_are_tried_like_whole_engines() -> None:
+    """One bank, all kinds of parts: each combination as an engine of its own, and the arrays."""
+    one_bank = SHEET[: SHEET.index("[[bank]]")] + SHEET[SHEET.index("[cylinder]") :]
+    text = OPTIONS[: OPTIONS.index("[[bank]]")] + OPTIONS[OPTIONS.index("[[gasket]]") :]
+    coarser = re.sub(r'(\[head_cut\]\nstep = ")0\.004', r"\g<1>0.012", text)
+    job = job_of(parse(one_bank), parse_options(coarser))
+    assert [len(part) > 1 for part in (job.options.rods, job.options.cranks)] == [True, True]
+    kept = []
+    gaskets, pistons, rods, cranks = job.part_counts
+    for numbers in itertools.product(
+        range(gaskets),
+        range(pistons),
+        range(rods),
+        range(cranks),
+        job.banks[0].deck,
+        job.banks[0].head,
+    ):
+        choice = combination_of(job.options, numbers)
+        if keeps_all(job, choice):
+            engine = after(job.engine, job.options, choice).engine
+            distance = abs(mean([nominal(s.ratio) for s in stacks(engine)]) - 10.2)
+            kept.append((choice.price, round(distance, 9), numbers))
+    found = search_many(job, 30)
+    assert found.tried == job.combinations
+    assert found.feasible == len(kept) > 0
+    best = [combination_of(job.options, numbers) for numbers in found.best]
+    assert [choice.price for choice in best] == [price for price, *_ in sorted(kept)[:30]]
+    assert best[0].numbers in {numbers for price, _, numbers in kept if price == best[0].price}
+    assert {c.rods.name for c in best} | {c.crank.name for c in best} > {"as measured"}
