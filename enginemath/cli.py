@@ -271,8 +271,8 @@ def _ratio(options: argparse.Namespace) -> str:
     from enginemath.sheets.ratio_command import printed, report_of, write_files
 
     sheets, unit = options.sheets, options.units or ""
-    reports = for_each(partial(report_of, so_far=options.so_far), sheets)
-    write_files(sheets, unit, options.csv, options.html)
+    reports = for_each(partial(report_of, so_far=options.so_far, unit=unit), sheets)
+    write_files(sheets, reports, unit, options.csv, options.html)
     return printed(sheets, reports, unit, options.json)
 
 

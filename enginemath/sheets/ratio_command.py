@@ -8,21 +8,21 @@ from pathlib import Path
 from typing import Any
 
 from enginemath.sheets.before_and_after import are_before_and_after, columns, rows
-from enginemath.sheets.build_sheet import Sheet, read_sheet
+from enginemath.sheets.build_sheet import read_sheet
 from enginemath.sheets.ratio_report import ratio_text, sheet_report
 from enginemath.sheets.so_far import report_so_far, so_far_text
-from enginemath.sheets.text_file import write_atomically
+from enginemath.sheets.text_file import from_file, load_toml, write_atomically
 from enginemath.units import Refused, printable, shop_unit, show_ratio
 from enginemath.units.columns import folded, in_columns
 
 
-def report_of(path: str, so_far: bool = False) -> dict[str, Any]:
-    """The report of one file.
+def report_of(path: str, so_far: bool = False, unit: str = "") -> dict[str, Any]:
+    """The report of one file; lengths in words are in the unit, or else the sheet's own.
 
     Raises:
         SheetRefused: names the file, and all readings that are missing.
     """
-    return report_so_far(path) if so_far else sheet_report(read_sheet(path))
+    return report_so_far(path, unit) if so_far else sheet_report(read_sheet(path))
 
 
 def printed(
@@ -102,8 +102,20 @@ def _line(report: dict[str, Any]) -> tuple[str, ...]:
     )
 
 
-def write_files(paths: Sequence[str], unit: str, table: Path | None, page: Path | None) -> None:
+def write_files(
+    paths: Sequence[str],
+    reports: Sequence[dict[str, Any]],
+    unit: str,
+    table: Path | None,
+    page: Path | None,
+) -> None:
     """Write the table and the page that were asked for, each whole or not at all.
+
+    Args:
+        paths: of the sheets.
+        reports: of the sheets, in the same order.
+        unit: "in" or "mm" of all lengths; empty for each sheet's own.
+        table, page: where to, or None.
 
     Raises:
         Refused: a file that would be written over a sheet or its readings.
@@ -113,19 +125,26 @@ def write_files(paths: Sequence[str], unit: str, table: Path | None, page: Path 
         return
     from enginemath.sheets.ratio_page import report_csv, report_page
 
-    sheets = [read_sheet(path) for path in paths]
+    own = {file.resolve() for path in paths for file in _files_of(path)}
     for target in filter(None, (table, page)):
-        _refuse_own_files(target, paths, sheets)
+        _refuse_own_files(target, own)
     if table is not None:
-        write_atomically(table, report_csv(sheets, unit or "mm"))
+        write_atomically(table, report_csv(reports, unit or "mm"))
     if page is not None:
-        write_atomically(page, report_page(sheets, unit))
+        engines = [
+            None if report.get("missing") else read_sheet(path).engine
+            for path, report in zip(paths, reports, strict=True)
+        ]
+        write_atomically(page, report_page(reports, engines, unit))
 
 
-def _refuse_own_files(target: Path, paths: Sequence[str], sheets: Sequence[Sheet]) -> None:
-    own = {Path(path).resolve() for path in paths}
-    for path, sheet in zip(paths, sheets, strict=True):
-        for name in sheet.table_names:
-            own.add((Path(path).parent / name).resolve())
+def _files_of(path: str) -> list[Path]:
+    """The sheet and its tables of readings."""
+    names = from_file(path, load_toml).get("readings", [])
+    tables = [names] if isinstance(names, str) else names
+    return [Path(path), *(Path(path).parent / name for name in tables)]
+
+
+def _refuse_own_files(target: Path, own: set[Path]) -> None:
     if target.resolve() in own:
         raise Refused(f"{target}: that is a sheet or its readings; write to another file")

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import product
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import pint
 
@@ -26,7 +26,18 @@ from enginemath.sheets.build_sheet import Sheet, parse
 from enginemath.sheets.fields import check_sheet
 from enginemath.sheets.ratio_report import sheet_report
 from enginemath.sheets.text_file import from_file, load_toml
-from enginemath.units import MM, MM3_PER_CC, fixed, in_cc, magnitude_in, nominal, show_ratio
+from enginemath.units import (
+    MM,
+    MM3_PER_CC,
+    MM_PER_INCH,
+    fixed,
+    in_cc,
+    magnitude_in,
+    nominal,
+    shop_unit,
+    show_ratio,
+    true_minus,
+)
 from enginemath.units.columns import folded, in_columns
 from enginemath.units.printing import printable
 
@@ -44,11 +55,12 @@ USUAL_BORE: Range = (65.0, 110.0)
 """mm, of a car's engine; common practice, no source."""
 
 
-def report_so_far(path: str | os.PathLike[str]) -> dict[str, Any]:
+def report_so_far(path: str | os.PathLike[str], unit: str = "") -> dict[str, Any]:
     """The report of a sheet, or what can be said already where readings are missing.
 
     Args:
         path: of the sheet, format 1 or 2.
+        unit: "in" or "mm" of the lengths in `assumed`; by default that of the bore.
 
     Returns:
         `missing`, names in the order of the bench; where there are none, the whole report of
@@ -60,11 +72,14 @@ def report_so_far(path: str | os.PathLike[str]) -> dict[str, Any]:
         SheetRefused: a sheet or a reading that cannot be.
     """
     folder = Path(path).parent
-    return from_file(path, lambda text: text_so_far(text, folder))
+    return from_file(path, lambda text: text_so_far(text, folder, unit=unit))
 
 
 def text_so_far(
-    text: str, folder: Path | None = None, tables: Mapping[str, str] | None = None
+    text: str,
+    folder: Path | None = None,
+    tables: Mapping[str, str] | None = None,
+    unit: str = "",
 ) -> dict[str, Any]:
     """As `report_so_far`, of a sheet's text; `tables` are texts by name in place of files.
 
@@ -78,7 +93,7 @@ def text_so_far(
     if not missing:
         sheet: Sheet = parse(text, folder, tables)
         return {"missing": [], **sheet_report(sheet)}
-    return _partly(fields, missing)
+    return _partly(fields, missing, unit)
 
 
 def what_is_missing(
@@ -121,10 +136,11 @@ def usual_ranges(
     return found, (min(ratios), max(ratios))
 
 
-def _partly(fields: BenchFields, missing: list[str]) -> dict[str, Any]:
+def _partly(fields: BenchFields, missing: list[str], unit: str) -> dict[str, Any]:
     known = [_Known(fields, n) for n in range(1, fields.count + 1)]
     ranges = [each.ratio_range for each in known]
-    assumed = list(dict.fromkeys(text for each in known for text in each.assumed))
+    bore = fields.value("cylinder.bore", 1)
+    unit = unit or ("mm" if bore is None else shop_unit(bore))
     there = [each for each in ranges if each is not None]
     whole = (min(low for low, _ in there), max(high for _, high in there)) if there else None
     return {
@@ -132,9 +148,30 @@ def _partly(fields: BenchFields, missing: list[str]) -> dict[str, Any]:
         "name": fields.written["name"],
         "cylinders": [each.volumes(n) for n, each in enumerate(known, start=1)],
         "ratio_range": list(whole) if whole else None,
-        "assumed": assumed,
+        "assumed": _assumed([each.assumed for each in known], unit),
         "warnings": fields.warnings(),
     }
+
+
+def _assumed(each: Sequence[Mapping[str, Usual]], unit: str) -> list[str]:
+    """What was taken as usual, over all cylinders."""
+    said = []
+    for name in dict.fromkeys(name for one in each for name in one):
+        usual = [one[name] for one in each if name in one]
+        low, high = min(one.low for one in usual), max(one.high for one in usual)
+        of = usual[0].of
+        if of == "mm" and unit == "in":
+            low, high, of = low / MM_PER_INCH, high / MM_PER_INCH, "in"
+        said.append(f"{name} {true_minus(f'{low:.4g}')} to {true_minus(f'{high:.4g}')} {of}")
+    return said
+
+
+class Usual(NamedTuple):
+    """The usual range of what is missing, and what its numbers are of."""
+
+    low: float
+    high: float
+    of: str
 
 
 class _Known:
@@ -142,7 +179,7 @@ class _Known:
 
     def __init__(self, fields: BenchFields, n: int):
         self._fields, self._n = fields, n
-        self.assumed: list[str] = []
+        self.assumed: dict[str, Usual] = {}
         self.bore, self.stroke = self._mm("cylinder.bore"), self._mm("cylinder.stroke")
         deck, depth = self._mm("deck.clearance"), self._mm("deck.depth_at_bdc")
         if self.stroke is None and depth is not None and deck is not None:
@@ -225,7 +262,7 @@ class _Known:
     def _strokes(self, bore: float) -> Range:
         if self.stroke is not None:
             return self.stroke, self.stroke
-        return self._usual("stroke", (bore * STROKE_TO_BORE[0], bore * STROKE_TO_BORE[1]), "mm")
+        return self._usual("stroke", (bore * STROKE_TO_BORE[0], bore * STROKE_TO_BORE[1]))
 
     @property
     def ratio_range(self) -> Range | None:
@@ -259,7 +296,7 @@ class _Known:
 
     def _share(self, name: str, share: Range, swept: float) -> Range:
         low, high = (100 * end for end in share)
-        self.assumed.append(f"{name} {low:g} to {high:g} % of the swept volume")
+        self._take(name, Usual(low, high, "% of the swept volume"))
         return share[0] * swept, share[1] * swept
 
     def _usual_gasket(self, bore: float) -> Range:
@@ -267,13 +304,11 @@ class _Known:
         wide = (
             (opening,) * 2
             if opening is not None
-            else self._usual("gasket bore", (bore + WIDER[0], bore + WIDER[1]), "mm")
+            else self._usual("gasket bore", (bore + WIDER[0], bore + WIDER[1]))
         )
         known = self.thickness
         thick = (
-            (known,) * 2
-            if known is not None
-            else self._usual("compressed thickness", THICKNESS, "mm")
+            (known,) * 2 if known is not None else self._usual("compressed thickness", THICKNESS)
         )
         low, high = zip(wide, thick, strict=True)
         return disc(*low) / MM3_PER_CC, disc(*high) / MM3_PER_CC
@@ -282,16 +317,22 @@ class _Known:
         ends = PISTON_BELOW_DECK.low or 0.0, PISTON_BELOW_DECK.high or 0.0
         if self._fields.is_diesel:
             ends = DECK_CLEARANCE_OF_A_DIESEL.usual or ends
-        low, high = self._usual("deck clearance", ends, "mm")
+        low, high = self._usual("deck clearance", ends)
         return disc(bore, low) / MM3_PER_CC, disc(bore, high) / MM3_PER_CC
 
-    def _usual(self, name: str, ends: Range, unit: str) -> Range:
-        self.assumed.append(f"{name} {ends[0]:.4g} to {ends[1]:.4g} {unit}")
+    def _usual(self, name: str, ends: Range) -> Range:
+        self._take(name, Usual(*ends, "mm"))
         return ends
+
+    def _take(self, name: str, usual: Usual) -> None:
+        before = self.assumed.get(name, usual)
+        self.assumed[name] = Usual(
+            min(usual.low, before.low), max(usual.high, before.high), usual.of
+        )
 
 
 def so_far_text(report: dict[str, Any]) -> str:
-    """What can be said so far, for the shop.
+    """What can be said so far, for the shop; lengths are in the unit of `report_so_far`.
 
     >>> bored = text_so_far('format = 2\\nname = "x"\\n[cylinder]\\ncount = 1\\nbore = "92 mm"')
     >>> print(so_far_text(bored).splitlines()[1])
@@ -310,14 +351,16 @@ def so_far_text(report: dict[str, Any]) -> str:
         *in_columns(rows, right=range(len(rows[0]))),
         "",
     ]
-    if report["ratio_range"]:
-        low, high = map(show_ratio, report["ratio_range"])
-        lines += folded(
-            [
-                f"Ratio so far: between {low} and {high}, with the usual for what is missing "
-                f"({COMMON_PRACTICE}): {'; '.join(report['assumed'])}"
-            ]
-        )
-    else:
-        lines.append("Ratio so far: nothing can be said before the bore is read")
+    lines += folded([ratio_so_far(report)])
     return "\n".join([*lines, *folded(f"! {warning}" for warning in report["warnings"])])
+
+
+def ratio_so_far(report: dict[str, Any]) -> str:
+    """The range of the ratio, and what it rests on, in a sentence."""
+    if not report["ratio_range"]:
+        return "Ratio so far: nothing can be said before the bore is read"
+    low, high = map(show_ratio, report["ratio_range"])
+    return (
+        f"Ratio so far: between {low} and {high}, with the usual for what is missing "
+        f"({COMMON_PRACTICE}): {'; '.join(report['assumed'])}"
+    )

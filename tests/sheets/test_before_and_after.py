@@ -19,6 +19,12 @@ OLD = EXAMPLE
 NEW = EXAMPLE.replace('"0.35 mm"', '"0.15 mm"').replace('"6.0 cc"', '"4.0 ± 0.1 cc"')
 
 
+def page_of(*texts: str, unit: str = "") -> str:
+    sheets = [parse(text) for text in texts]
+    engines = [sheet.engine for sheet in sheets]
+    return report_page([sheet_report(sheet) for sheet in sheets], engines, unit)
+
+
 def test_what_changed_is_told_as_it_was_and_as_it_is() -> None:
     """Deck 0.35 to 0.15 mm, dish 6 to 4 cc; chamber and gasket stay."""
     before, after = (sheet_report(parse(text)) for text in (OLD, NEW))
@@ -38,14 +44,14 @@ def test_what_changed_is_told_as_it_was_and_as_it_is() -> None:
 
 
 def test_it_stands_on_one_page_with_the_whole_reports_behind() -> None:
-    page = report_page([parse(OLD), parse(NEW)])
+    page = page_of(OLD, NEW)
     assert "<h1>Before and after</h1>" in page
     assert "9.896 → 10.368" in page
     assert page.count('<section class="engine alone">') == 2
 
 
 def test_lengths_are_said_in_inches_where_that_is_asked() -> None:
-    page = report_page([parse(OLD), parse(NEW)], "in")
+    page = page_of(OLD, NEW, unit="in")
     assert "0.0138 → 0.0059" in page
     assert "deck clearance, in" in page
 
@@ -55,7 +61,7 @@ def test_other_sheets_are_only_set_side_by_side() -> None:
     reports = [sheet_report(parse(text)) for text in (OLD, one)]
     assert not are_before_and_after(reports)
     assert not are_before_and_after([reports[0]] * 3)
-    assert "Before → after" not in report_page([parse(OLD), parse(one)])
+    assert "Before → after" not in page_of(OLD, one)
 
 
 def test_the_command_prints_the_page_and_the_table(
@@ -68,7 +74,7 @@ def test_the_command_prints_the_page_and_the_table(
     assert main(["ratio", *sheets, "--html", str(page), "--csv", str(table)]) == 0
     said = capsys.readouterr().out
     assert re.search(r"^1 +9\.896 → 10\.368 ", said, re.MULTILINE)
-    assert page.read_text() == report_page([parse(OLD), parse(NEW)])
+    assert page.read_text() == page_of(OLD, NEW)
     found = list(csv.DictReader(io.StringIO(table.read_text())))
     assert [(row["sheet"], row["cylinder"]) for row in found] == [
         (sheet, str(n)) for sheet in "12" for n in range(1, 5)
@@ -78,4 +84,4 @@ def test_the_command_prints_the_page_and_the_table(
 
 
 def test_one_sheet_alone_needs_no_number() -> None:
-    assert "sheet" not in report_csv([parse(OLD)]).splitlines()[0].split(",")
+    assert "sheet" not in report_csv([sheet_report(parse(OLD))]).splitlines()[0].split(",")

@@ -238,14 +238,14 @@ def test_without_it_the_result_says_that_it_is_the_full_stroke_s(left_out: str) 
     assert "trapped_ratio" not in report
     assert any("ratio is that over the full stroke" in line for line in report["warnings"])
     assert "Full stroke: compression ratio" in ratio_text(sheet.engine, report)
-    assert "the full stroke" in report_page([sheet])
+    assert "the full stroke" in report_page([sheet_report(sheet)], [sheet.engine])
 
 
 def test_the_page_names_the_trapped_ratio() -> None:
-    page = report_page([parse(TWO_STROKE)])
+    page = report_page([sheet_report(parse(TWO_STROKE))], [parse(TWO_STROKE).engine])
     assert '<th scope="col">trapped</th>' in page
     assert "Trapped ratio" in page
-    assert "trapped_ratio" in report_csv([parse(TWO_STROKE)]).splitlines()[0]
+    assert "trapped_ratio" in report_csv([sheet_report(parse(TWO_STROKE))]).splitlines()[0]
 
 
 # Bores that are worn
@@ -285,8 +285,10 @@ def test_three_heights_and_two_directions_give_taper_out_of_round_and_the_mean()
     said = findings(report)
     assert "Taper of the bores, mm: 1: 0.055" in said
     assert "Out of round of the bores, mm: 1: 0.025" in said
-    assert "Taper of the bores, mm: 1: 0.055" in report_page([worn(WORN)])
-    assert "bore_taper_in" in report_csv([worn(WORN)], "in").splitlines()[0]
+    assert "Taper of the bores, mm: 1: 0.055" in report_page(
+        [sheet_report(worn(WORN))], [worn(WORN).engine]
+    )
+    assert "bore_taper_in" in report_csv([sheet_report(worn(WORN))], "in").splitlines()[0]
 
 
 def test_words_and_order_of_a_place_do_not_matter() -> None:
@@ -328,7 +330,7 @@ def test_what_to_take_from_which_chamber() -> None:
         "Chambers matched to the largest, no. 2 with 30.60 cc: take from 1: 0.40 cc; "
         "4: 0.70 ± 0.10 cc. Pour again before grinding"
     )
-    page = re.sub("</?span[^>]*>", "", report_page([sheet]))
+    page = re.sub("</?span[^>]*>", "", report_page([sheet_report(sheet)], [sheet.engine]))
     assert "take from 1: 0.40 cc" in page
     assert "take from 1: 0.40 cc" in " ".join(ratio_text(sheet.engine, report).split())
 

@@ -13,12 +13,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from uncertainties import Variable
-
 from enginemath.bench.how_sure.distributions import coverage_factor, t_density, t_tail
 from enginemath.bench.how_sure.error_budget import welch_satterthwaite
 from enginemath.bench.how_sure.labels import Label, label_of
-from enginemath.units import Number, deviation, nominal
+from enginemath.units import Number, nominal
 
 COVERAGE = 0.95
 LARGE = 1000.0
@@ -73,27 +71,27 @@ def sources_of(result: Number) -> list[Source]:
     """
     magnitude: Any = getattr(result, "magnitude", result)
     alike: dict[tuple[Any, ...], list[tuple[float, Label]]] = defaultdict(list)
-    total = deviation(magnitude)
-    for reading, slope in getattr(magnitude, "derivatives", {}).items():
-        part = abs(slope) * reading.std_dev
-        if part > 1e-9 * total:
-            alike[_estimate(reading)].append((part, label_of(reading)))
+    parts = [
+        (abs(slope) * reading.std_dev, reading)
+        for reading, slope in getattr(magnitude, "derivatives", {}).items()
+    ]
+    least = 1e-9 * math.hypot(*(part for part, _ in parts))
+    for part, reading in parts:
+        if part > least:
+            label = label_of(reading)
+            alike[(label,) if label.pooled else (label, id(reading))].append((part, label))
     found = [
         Source(
-            parts[0][1].name,
-            math.hypot(*(part for part, _ in parts)),
-            parts[0][1].degrees_of_freedom,
-            parts[0][1].rectangular,
-            parts[0][1],
+            label.name,
+            math.hypot(*(part for part, _ in together)),
+            label.degrees_of_freedom,
+            label.rectangular,
+            label,
         )
-        for parts in alike.values()
+        for together in alike.values()
+        for label in [together[0][1]]
     ]
     return sorted(found, key=lambda source: (-source.contribution, source.name))
-
-
-def _estimate(reading: Variable) -> tuple[Any, ...]:
-    label = label_of(reading)
-    return (label,) if label.pooled else (label, id(reading))
 
 
 def degrees_of_freedom(sources: Iterable[Source]) -> float:
