@@ -11,7 +11,13 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
 
-from enginemath.sheets.text_file import SheetRefused, plain_file, short, write_atomically
+from enginemath.sheets.text_file import (
+    SheetRefused,
+    plain_file,
+    refuse_two_versions,
+    short,
+    write_atomically,
+)
 from enginemath.sheets.toml_table import unknown
 
 LARGEST_TABLE = 50_000_000
@@ -104,18 +110,27 @@ cylinder's number, or leave it empty for all
     text = text.removeprefix("\ufeff")
     if "\0" in text:
         raise SheetRefused("not a table of text", file=file)
+    refuse_two_versions(text, file)
     head = text.lstrip("\r\n").partition("\n")[0]
     delimiter = ";" if head.count(";") > head.count(",") else ","
     cells = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     number = width = 0
     places: tuple[str, ...] = ()
+    header: list[str] = []
     found: list[Row] = []
     try:
         for number, row in enumerate(cells, start=1):
             if not any(map(str.strip, row)):
                 continue
             if not places:
-                places, width = _places(row, number, file), len(row)
+                places, width, header = _places(row, number, file), len(row), row
+            elif row == header:
+                raise SheetRefused(
+                    "the heading stands again: two tables were saved one below the other; keep "
+                    "one, or save them apart and name both under readings",
+                    f"row {number}",
+                    file,
+                )
             else:
                 found.append(_row(row, number, places, width, delimiter, file))
     except csv.Error as error:

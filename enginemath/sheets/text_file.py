@@ -90,6 +90,31 @@ def lines_from(text: str) -> Iterator[None]:
         raise
 
 
+_TWO_VERSIONS = re.compile(r"^(?:<{7}|={7}|>{7})(?: .*)?$", re.MULTILINE)
+
+
+def refuse_two_versions(text: str, file: str = "") -> None:
+    """Refuse a text into which the versions of two people were saved, marked off from each other.
+
+    Raises:
+        SheetRefused: names the first mark's line.
+
+    >>> refuse_two_versions("count = 4\\n<<<<<<< mine\\nbore = 1")
+    Traceback (most recent call last):
+        ...
+    enginemath.sheets.text_file.SheetRefused: line 2: two people saved this file at once: keep \
+one of the versions between the lines <<<<<<< and >>>>>>>, and delete these lines
+    """
+    mark = _TWO_VERSIONS.search(text)
+    if mark:
+        raise SheetRefused(
+            "two people saved this file at once: keep one of the versions between the lines "
+            "<<<<<<< and >>>>>>>, and delete these lines",
+            file=file,
+            line=text.count("\n", 0, mark.start()) + 1,
+        )
+
+
 def load_toml(text: str) -> dict[str, Any]:
     """Parse TOML; what is broken is refused with its line, what stands twice with its name.
 
@@ -102,6 +127,7 @@ def load_toml(text: str) -> dict[str, Any]:
         ...
     enginemath.sheets.text_file.SheetRefused: line 2: a: written twice, first on line 1
     """
+    refuse_two_versions(text)
     monster = SheetRefused("not TOML: nested too deep or a number too long")
     if too_deep(text):
         raise monster

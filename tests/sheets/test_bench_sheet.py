@@ -199,6 +199,8 @@ TABLES = {
     "decimal comma": (changed("92.01 mm", '"92,01 mm"'), "row 2, reading: bore \"92,01 mm\": write a decimal point, not a comma (92.01"),
     "decimal comma without quotes": (changed("92.01 mm,mic,,", "92,01 mm,mic,,"), "row 2: 15 cells for 14 columns; is a comma inside"),
     "an open quote": (changed("92.01 mm", '"92.01 mm'), "a quote is not closed"),
+    "the heading again": (TABLE + TABLE, "row 18: the heading stands again: two tables were saved one below the other"),
+    "two people's versions": (changed("bore,2", "<<<<<<< mine\nbore,2"), "line 4: two people saved this file at once"),
     "no bore at all like that": (changed("92.01 mm", "3.905 mm"), "row 2, reading: bore 3.905 mm: did you mean 3.905 in?"),
 }  # fmt: skip
 
@@ -227,6 +229,8 @@ SHEETS = {
     "no such table of readings": ('"bay3.csv"', '"bay4.csv"', "bay4.csv: cannot be read"),
     "a table elsewhere": ('"bay3.csv"', '"../bay3.csv"', "readings: '../bay3.csv': the table stands beside the sheet"),
     "an unknown field": ('[gasket]', '[gasket]\nthickness = "1 mm"', "gasket.thickness: unknown"),
+    "two people's versions": ('[gasket]', '=======\n[gasket]', "two people saved this file at once"),
+    "the same table twice": ('[gasket]', '[gasket]\nbore = "93 mm"\n[gasket]', "gasket: written twice, first on line"),
     "reuse in words": ('[gasket]', '[gasket]\nreuse = "no"', "gasket.reuse: 'no': write true or false"),
 }  # fmt: skip
 
