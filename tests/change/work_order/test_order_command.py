@@ -11,9 +11,13 @@ import pytest
 from enginemath.change.plan_report import plan_report
 from enginemath.change.price_list_file import parse_options
 from enginemath.change.work_order import order_page, order_text, plan_order
+from enginemath.change.work_order.agreed import to_sign
+from enginemath.change.work_order.bench import for_the_bench
 from enginemath.cli import main
 from enginemath.sheets import parse
 from tests.change.eight import OPTIONS, SHEET
+
+ROOT = Path(__file__).parents[3]
 
 
 @pytest.fixture
@@ -138,3 +142,16 @@ def test_a_plan_is_not_written_over_its_own_sheet(
     assert run(bay, "plan", "--csv", str(bay / "eight.toml")) == 2
     assert "write to another file" in capsys.readouterr().err
     assert (bay / "eight.toml").read_text(encoding="utf-8") == SHEET
+
+
+def test_the_shop_s_guide_explains_every_part_of_the_order() -> None:
+    """Each heading and each column of the cuts is in the guide, by its name on the paper."""
+    guide = (ROOT / "docs" / "how-to" / "the-order-for-the-shop.md").read_text("utf-8")
+    order = plan_order(parse(SHEET), parse_options(OPTIONS), 2)
+    sections = [*to_sign(order), *for_the_bench(order)]
+    explained = {row.split("|")[1].strip() for row in guide.splitlines() if row.startswith("| ")}
+    assert {section.heading for section in sections} | {"Signatures"} == explained - {
+        "on the order",
+    }
+    (cuts,) = (section for section in sections if section.heading == "The cuts")
+    assert {f"**{name}**" for name in cuts.columns[1:]} <= set(re.findall(r"\*\*[^*]+\*\*", guide))
