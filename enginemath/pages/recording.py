@@ -16,11 +16,13 @@ from enginemath.drawing.taking.at_the_bench import Seen, at_the_bench
 from enginemath.drawing.taking.known_so_far import Known, Part, known_so_far
 from enginemath.drawing.taking.scenes import Taken
 from enginemath.engine.rules_of_thumb import COMMON_PRACTICE
+from enginemath.sheets import read_sheet
 from enginemath.sheets.measured import WHATS
 from enginemath.sheets.own_engine import known
 from enginemath.sheets.own_engine.bench_record import BenchRecord, Box, Entry
 from enginemath.sheets.own_engine.kept_table import Disagrees, cell_of
 from enginemath.sheets.own_engine.slips import Cell
+from enginemath.sheets.ratio_page import report_page
 from enginemath.sheets.readings_table import Row
 from enginemath.units import Refused, true_minus
 
@@ -361,6 +363,18 @@ class Recording:
                 "text": record.sheet.read_text(encoding="utf-8-sig"),
             },
         ]
+
+    def report(self) -> list[Reply]:
+        """The result as a page to print; after the work, before and after on one page.
+
+        Raises:
+            SheetRefused: names all readings that are missing.
+        """
+        sheet = self.record.sheet
+        every = [*filter(None, [self.record.sheet_before]), sheet]
+        text = report_page([read_sheet(path) for path in every])
+        name = f"{sheet.stem}-{'before-and-after' if len(every) > 1 else 'ratio'}.html"
+        return [{"show": "file", "name": name, "text": text}]
 
     # What is kept
 

@@ -710,6 +710,7 @@ _MESSAGES: dict[str, tuple[Callable[..., list[Reply]], dict[str, _Field]]] = {
     "readings": (_of_recording("readings"), {}),
     "line": (_of_recording("line"), {"number": _STEP, "text": _TEXT, "sure": _SURE}),
     "files": (_of_recording("files"), {}),
+    "report": (_of_recording("report"), {}),
     "hand in": (Session._hand_in, {}),
     "take back": (Session._take_back, {"text": _Field((str,), longest=5_000_000)}),
 }

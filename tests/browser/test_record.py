@@ -86,6 +86,9 @@ def test_from_an_empty_folder_to_the_first_ratio_by_keyboard(
     line.wait_for()
     assert line.input_value() == "64.40 mL"
     assert not errors
+    page.goto((sheet.parent / "bay3-record.html").as_uri())
+    for paper in ("Letter", "A4"):  # the printed record: no more than a sheet and its back
+        assert 1 <= page.pdf(format=paper).count(b"/Type /Page\n") <= 2
     page.close()
     assert main(["ratio", str(sheet)]) == 0
     assert "9.67" in capsys.readouterr().out

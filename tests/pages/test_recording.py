@@ -13,6 +13,7 @@ import pytest
 from enginemath.pages.offline.in_worker import Host
 from enginemath.pages.recording import Recording
 from enginemath.pages.session import Desk
+from enginemath.sheets.own_engine.sharing import after_work
 from tests.pages.test_session import Page
 from tests.sheets.own_engine.bench import fill_in, filled_eight, new_eight
 
@@ -101,6 +102,21 @@ def test_all_readings_at_once(tmp_path: Path) -> None:
     assert (asked["show"], asked["line"]) == ("said", 57)
     assert page.say("line", number=57, text="")[0]["text"] == ""
     assert page.refused("line", number=73, text="1")
+
+
+def test_the_result_is_a_page_once_all_is_read(page: Page, tmp_path: Path) -> None:
+    told = page.refused("report")
+    assert "readings missing: bore" in told
+    fill_in(tmp_path / "bay3-readings.csv")
+    after_work(tmp_path / "found.toml", tmp_path / SHEET)
+    fill_in(tmp_path / "found-readings.csv")
+    result = page.one("file", "report")
+    assert result["name"] == "bay3-ratio.html"
+    assert "9.67" in result["text"]
+    page.say("engine", sheet="found.toml")
+    both = page.one("file", "report")
+    assert both["name"] == "found-before-and-after.html"
+    assert both["text"].count("9.67") > result["text"].count("9.67")
 
 
 def test_a_table_changed_elsewhere_is_read_before_the_next_message(

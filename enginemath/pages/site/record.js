@@ -25,6 +25,7 @@ function openEngine(engine) {
   $(".where").textContent = [engine.name, engine.group && `group ${engine.group}`, engine.after && "after the work"].filter(Boolean).join(" · ");
   $(".dots").replaceChildren(
     make("button", { class: "quiet", id: "all", "aria-pressed": "false", onclick: showAll }, "all readings"),
+    make("button", { class: "quiet", id: "report", onclick: () => talk({ do: "report" }) }, engine.after ? "before and after" : "the result"),
     make("button", { class: "solid line", id: "save", onclick: () => talk({ do: "files" }) }, "save the readings"));
   $(".kept").textContent = "";
   const input = make("input", { type: "text", id: "entry", autocomplete: "off", spellcheck: "false", inputmode: "decimal", "aria-describedby": "asked-how" });

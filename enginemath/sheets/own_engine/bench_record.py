@@ -297,11 +297,17 @@ class BenchRecord:
 
     # Before the work
 
-    def _rows_before(self) -> dict[tuple[str, ...], Row]:
+    @property
+    def sheet_before(self) -> Path | None:
+        """The sheet of before the work; None where this one names none."""
         name = str(self.written.get("record", {}).get("before", ""))
-        if not name:
+        return self.sheet.parent / name if name else None
+
+    def _rows_before(self) -> dict[tuple[str, ...], Row]:
+        old = self.sheet_before
+        if old is None:
             return {}
-        old = self.sheet.parent / name
+        name = str(self.written["record"]["before"])
         if Path(name).name != name:
             raise SheetRefused(f"{name!r:.80}: the sheet of before stands beside this one",
                                "record.before", self.sheet.name)  # fmt: skip
