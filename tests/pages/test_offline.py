@@ -6,6 +6,7 @@ import ast
 import io
 import json
 import os
+import re
 import stat
 import subprocess
 import sys
@@ -17,7 +18,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from enginemath import cli
-from enginemath.pages.offline import python_for_browsers
+from enginemath.pages.offline import build, python_for_browsers
 from enginemath.pages.offline.build import MARK, build_site, integrity
 from enginemath.pages.offline.in_worker import Host
 from enginemath.pages.offline.library import LIBRARIES, library
@@ -110,6 +111,31 @@ class TestWhatIsBuilt:
             assert all((tmp_path / text).stat().st_size > 40 for text in texts), name
         assert told.count("source: https://") == len(LIBRARIES) + 2
         assert "Mozilla Public License Version 2.0" in (tmp_path / "MPL-2.0.txt").read_text()
+
+
+def test_the_scripts_of_a_page_share_no_name() -> None:
+    """All stand in one scope: a name that two of them declare ends both."""
+    pages = Path(build.__file__).parents[1]
+    scripts = [
+        *pages.glob("site/*.js"),
+        pages / "offline/web/line.js",
+        pages / "offline/web/sheets.js",
+    ]
+    seen: dict[str, str] = {}
+    for script in scripts:
+        text = script.read_text(encoding="utf-8")
+        starts = re.findall(
+            r"^(?:const|let|var) (.*)|^(?:async )?(?:function|class) (\w+)", text, re.M
+        )
+        names = [name for line, name in starts if name]
+        names += [
+            n
+            for line, _ in starts
+            for n in re.findall(r"(?:^|, )([A-Za-z_$][\w$]*) =(?!=|>)", line)
+        ]
+        for name in {*names}:
+            assert seen.setdefault(name, script.name) == script.name, name
+    assert len(seen) > 100
 
 
 class TestWhatIsMissing:

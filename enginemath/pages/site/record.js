@@ -29,7 +29,7 @@ function openEngine(engine) {
     make("button", { class: "solid line", id: "save", onclick: () => talk({ do: "files" }) }, "save the readings"));
   $(".kept").textContent = "";
   const input = make("input", { type: "text", id: "entry", autocomplete: "off", spellcheck: "false", inputmode: "decimal", "aria-describedby": "asked-how" });
-  input.addEventListener("input", () => { own.typed = { name: own.box.name, text: input.value }; say(); draft(input.value); });
+  input.addEventListener("input", () => { own.typed = { name: own.box.name, text: input.value }; sayOwn(); draft(input.value); });
   const take = make("form", { class: "take", onsubmit: (event) => { event.preventDefault(); send(input.value); } },
     input, make("span", { class: "unit" }), make("button", { class: "solid" }, "take"));
   const why = make("form", { class: "why", hidden: true, onsubmit: (event) => { event.preventDefault(); talk({ do: "leave out", text: $("#why").value }); } },
@@ -39,7 +39,7 @@ function openEngine(engine) {
     make("p", { class: "kind" }), make("h1", {}), make("p", { class: "place" }), make("p", { class: "how", id: "asked-how" }),
     take, make("p", { class: "was", hidden: true }), make("div", { class: "said-so", role: "status" }), why,
     make("div", { class: "moves" }, move("go back", { do: "go", to: "back" }, "back"), move("skip for now", { do: "go", to: "skip" }, "skip"),
-      make("button", { class: "quiet", type: "button", id: "out", onclick: () => { why.hidden = false; say(); $("#why").value = own.box.left_out; $("#why").focus(); } }, "leave out …"),
+      make("button", { class: "quiet", type: "button", id: "out", onclick: () => { why.hidden = false; sayOwn(); $("#why").value = own.box.left_out; $("#why").focus(); } }, "leave out …"),
       move("read once more", { do: "add", kind: "again" }, "again"), move("burette filled again", { do: "add", kind: "fill" }, "fill"),
       make("button", { class: "quiet", type: "button", id: "as-before", onclick: () => talk({ do: "as before" }) }, "not touched by the work")),
     make("ol", { class: "order", "aria-label": "Bench order" })));
@@ -71,9 +71,9 @@ function showBox(box) {
   $("#back").disabled = box.number === 1;
   $("#fill").hidden = !box.poured;
   $(".why").hidden = true;
-  if (box.said) say(box.said);
-  else if (box.left_out) say({ kind: "none", sign: "–", says: `left out: ${box.left_out}`, picks: [] });
-  else say();
+  if (box.said) sayOwn(box.said);
+  else if (box.left_out) sayOwn({ kind: "none", sign: "–", says: `left out: ${box.left_out}`, picks: [] });
+  else sayOwn();
   const order = box.order.map((each) => make("li", { class: `${each.done === each.of ? "done" : each.done ? "half" : ""} ${each.on ? "on" : ""}` },
     make("i", { "aria-hidden": "true" }), make("button", { type: "button", "aria-current": each.on ? "step" : null, onclick: () => talk({ do: "go", to: each.what }) }, each.what),
     make("span", {}, `${each.done} of ${each.of}`)));
@@ -88,13 +88,13 @@ function svgInto(place, text) {
   place.replaceChildren(svg);
 }
 // What is said stands below the box; a question has its answers beside it.
-function say(said) {
+function sayOwn(said) {
   const place = $(".said-so");
   if (!said) { if (place.firstChild) place.replaceChildren(); return; }
   const line = make("p", { class: `verdict ${said.kind}` }, make("b", { "aria-hidden": "true" }, said.sign), make("span", {}, said.says));
   const picks = (said.picks || []).map((pick, place_) => make("button", {
     type: "button", class: place_ ? "quiet" : "solid",
-    onclick: () => { if (pick.text) send(pick.text, pick.sure, said.line); else { say(); $("#entry").focus(); $("#entry").select(); } },
+    onclick: () => { if (pick.text) send(pick.text, pick.sure, said.line); else { sayOwn(); $("#entry").focus(); $("#entry").select(); } },
   }, pick.label));
   place.replaceChildren(line, ...(picks.length ? [make("div", { class: "picks" }, ...picks)] : []));
   $(".take .solid").classList.toggle("line", picks.length > 0);
@@ -126,7 +126,7 @@ function showAll() {
   document.body.classList.toggle("tabled", open);
   put($("#all"), "aria-pressed", open);
   $("#all").textContent = open ? "back to the drawing" : "all readings";
-  say();
+  sayOwn();
   talk(open ? { do: "readings" } : { do: "go", to: String(own.box.number) });
 }
 function showReadings({ lines, after, groups }) {
@@ -161,7 +161,7 @@ Object.assign(hearing, {
     svgInto($(".at-work"), picture);
   },
   known({ picture }) { svgInto($(".so-far"), picture); },
-  said(message) { say(message); if (message.line) mark(message.line, true); },
+  said(message) { sayOwn(message); if (message.line) mark(message.line, true); },
   line({ line, text }) {
     const input = $(`[data-line="${line}"]`);
     if (input) input.value = text;
@@ -181,14 +181,14 @@ Object.assign(hearing, {
     own.drawing = false;
     $(".kept").textContent = message.trouble ? "not kept" : `kept ${message.at}`;
     $(".kept").classList.toggle("not", Boolean(message.trouble));
-    if (message.trouble) say({ kind: "wrong", sign: "✗", says: message.trouble, picks: [] });
+    if (message.trouble) sayOwn({ kind: "wrong", sign: "✗", says: message.trouble, picks: [] });
     if (message.told && message.told.length) warn(message.told);
     whatIsKnown();
   },
   refusal(message) {
     own.drawing = false;
     if (!own.on) { ofLessons.refusal(message); return; }
-    say({ kind: "wrong", sign: "✗", says: message.says, picks: [] });
+    sayOwn({ kind: "wrong", sign: "✗", says: message.says, picks: [] });
   },
   changed(message) {
     if (!own.on) { ofLessons.changed(message); return; }

@@ -15,7 +15,7 @@ async function keyOf(id, words, salt, rounds, use) {
 const fromBase64 = (text) => Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
 
 // The student's id, name and files; null where no sheet opens.
-async function opened(sealed, id, words) {
+async function unsealed(sealed, id, words) {
   const key = await keyOf(id, words, fromBase64(sealed.salt), sealed.rounds, "decrypt");
   for (const [start, sheet] of sealed.sheets) {
     let plain;
@@ -59,7 +59,7 @@ function askForSheet(map, line) {
 async function openSheet(id, words, line) {
   if (!id.trim() || !words.trim()) return "write your id, and the words on your slip";
   if (!crypto.subtle) return "sheets open only where the address begins with https, and in the one file";
-  const theirs = await opened(await sealedSheets(), id, words);
+  const theirs = await unsealed(await sealedSheets(), id, words);
   if (!theirs) return "no sheet opens with this id and these words: compare both with your slip";
   await line.give(theirs.files);
   remember("enginemath-student", theirs.id);
