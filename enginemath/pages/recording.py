@@ -24,6 +24,7 @@ from enginemath.sheets.own_engine.kept_table import Disagrees, cell_of
 from enginemath.sheets.own_engine.slips import Cell
 from enginemath.sheets.ratio_page import report_page
 from enginemath.sheets.readings_table import Row
+from enginemath.sheets.so_far import report_so_far
 from enginemath.units import Refused, true_minus
 
 Reply = dict[str, Any]
@@ -365,16 +366,16 @@ class Recording:
         ]
 
     def report(self) -> list[Reply]:
-        """The result as a page to print; after the work, before and after on one page.
-
-        Raises:
-            SheetRefused: names all readings that are missing.
-        """
+        """The result as a page to print, so far as it is known; after the work, beside before."""
         sheet = self.record.sheet
         every = [*filter(None, [self.record.sheet_before]), sheet]
-        text = report_page([read_sheet(path) for path in every])
+        reports = [report_so_far(path) for path in every]
+        engines = [
+            None if report["missing"] else read_sheet(path).engine
+            for path, report in zip(every, reports, strict=True)
+        ]
         name = f"{sheet.stem}-{'before-and-after' if len(every) > 1 else 'ratio'}.html"
-        return [{"show": "file", "name": name, "text": text}]
+        return [{"show": "file", "name": name, "text": report_page(reports, engines)}]
 
     # What is kept
 
