@@ -96,6 +96,7 @@ from enginemath.lesson.checking import (
     check_written,
     compare_choice,
 )
+from enginemath.lesson.drawn_readings import show_readings
 from enginemath.lesson.loading import load_options, load_sheet, load_study, scratch_folder
 from enginemath.lesson.plainly import speak_plainly_here
 from enginemath.lesson.showing import (
@@ -282,6 +283,7 @@ __all__ = [
     "show_prices",
     "show_ratio",
     "show_reading",
+    "show_readings",
     "show_record",
     "show_report",
     "show_task",

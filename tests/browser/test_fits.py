@@ -32,7 +32,6 @@ NOT_YET: dict[tuple[int, int, int], dict[str, set[str]]] = {
         "04": {"On the bench", "One was careless", "The Heron Eight", "Work it", "Your turn"},
         "05": {"Both sides of the pin", "On the bench", "Work it", "Your turn"},
         "06": {"A small one", "In inches", "Known depth", "On the bench", "Your turn"},
-        "07": {"Two honest students", "What we found", "Work it", "Your turn"},
         "08": {
             "On the bench",
             "Second doubt: the tool itself",
@@ -72,7 +71,6 @@ NOT_YET: dict[tuple[int, int, int], dict[str, set[str]]] = {
         "04": {"On the bench", "One was careless", "The Heron Eight", "Work it", "Your turn"},
         "05": {"Both sides of the pin", "On the bench", "Your turn"},
         "06": {"A small one", "In inches", "Known depth", "Your turn"},
-        "07": {"Work it", "Your turn"},
         "08": {
             "Between which limits?",
             "Both doubts together",

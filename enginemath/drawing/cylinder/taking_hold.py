@@ -54,6 +54,7 @@ def taking_hold(
     ring: str = "",
     lowered: float = 0.0,
     high: bool = False,
+    strip: bool = False,
     said: Sequence[Said] = (),
     unit: str = "mm",
     size: tuple[float, float] | None = None,
@@ -76,6 +77,7 @@ def taking_hold(
         ring: a part to look at.
         lowered: how far the deck was cut down, mm; the piston stays where it is.
         high: whether the magnifier stands high, with room below it.
+        strip: whether room is left below for what the caller writes there.
         said: in large type in place of the numbers.
         unit: ``mm`` or ``in``.
         size: width and height, px.
@@ -102,7 +104,7 @@ the band 0.900 to 1.150 mm'
         style=style,
     )
     text = style.text
-    foot = height - (STRIP * style.frame if lines else text)
+    foot = height - (STRIP * style.frame if lines or strip else text)
     still = past if past and past.view.bore == now.view.bore else now
     roof = now.shape.roof - 0.3 * (now.shape.roof - now.head_top)
     sheet = _camera(picture, still, min(still.head_top, roof), foot)

@@ -380,7 +380,8 @@ function onward(step) {
 function waitForHand(view) {
   const step = steps.get(now), on = step && $(".onward", section(now));
   if (!on) return;
-  const waits = projector || steps.has(now + 1) || !view || !step.picture ? "" : view.waits;
+  const before = steps.get(now - 1), asked = step.picture && !(before && before.picture === step.picture);
+  const waits = projector || steps.has(now + 1) || !view || !asked ? "" : view.waits;
   const button = $(".on", on);
   if (waits && button.contains(document.activeElement)) $(".picture .em-handle")?.focus();
   button.hidden = Boolean(waits);
