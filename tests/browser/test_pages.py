@@ -123,6 +123,8 @@ class Visit:
 
     def turn_round(self) -> None:
         """Turn the crank once round by keys, where the step waits for it."""
+        if self.step.get_attribute("data-step") == "1":
+            self.page.locator("figure svg").first.wait_for()  # it says whether it waits
         if self.step.locator(".waits").text_content():
             self.page.get_by_role("slider", name="crank angle").focus()
             for _ in range(31):
@@ -345,6 +347,7 @@ def test_all_is_there_after_a_reload_and_a_power_cut(
     box.press("Enter")
     said(visit, "swept volume").get_by_text("right", exact=True).wait_for()
     page.reload()
+    visit.part("What the piston sweeps")
     said(visit, "swept volume").get_by_text("right", exact=True).wait_for()
     assert box.input_value() == "130.63"
     server.kill()
@@ -357,6 +360,7 @@ def test_all_is_there_after_a_reload_and_a_power_cut(
     server.start()
     said(visit, "deck volume").get_by_text("right", exact=True).wait_for(timeout=30_000)
     assert deck.input_value() == "0.65", "typed while nobody listened"
+    visit.part("What the piston sweeps")
     said(visit, "swept volume").get_by_text("right", exact=True).wait_for()
     visit.errors.clear()
     files = [json.loads(file.read_text("utf-8")) for file in server.folder.glob("my-work*.json")]

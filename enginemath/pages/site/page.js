@@ -220,7 +220,10 @@ function text(step, html = step.text) {
 // A step's parts: each is opened by its title, one at a time, and brings its own picture.
 const opened = new Map();      // which part of a step is open
 const pictureOf = (step) => (step.parts.length && step.parts[partOf(step) - 1].picture) || step.picture;
-const partOf = (step) => opened.get(step.step) || firstUndone(step);
+function partOf(step) {
+  if (step.parts.length && !opened.has(step.step)) opened.set(step.step, firstUndone(step));   // a verdict turns no page
+  return opened.get(step.step) || 0;
+}
 function firstUndone(step) {
   const place = step.parts.findIndex((each, part) => step.boxes.some((box) => box.part === part + 1) && !isRight(step, part + 1));
   return place < 0 ? Math.min(1, step.parts.length) : place + 1;
