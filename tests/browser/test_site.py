@@ -316,7 +316,16 @@ def test_every_lesson_says_and_draws_what_it_does_at_home(
         assert here == there
 
 
-@pytest.mark.parametrize(("name", "data"), [("data.gz", None), ("python_stdlib.zip", b"cut off")])
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("data.gz", None),
+        ("python_stdlib.zip", b"cut off"),
+        ("page.js", b"cut off"),
+        ("record.js", None),
+        ("page.css", b"cut off"),
+    ],
+)
 def test_half_a_site_is_said_in_a_sentence(
     window: Any, server: Server, name: str, data: bytes | None
 ) -> None:
@@ -325,6 +334,23 @@ def test_half_a_site_is_said_in_a_sentence(
     page.goto(server.address)
     alert = page.wait_for_selector("[role=alert]", timeout=STARTS)
     assert alert.inner_text().startswith(f"These pages cannot start: the file {name} of this site")
+
+
+def test_a_page_that_never_starts_says_what_it_needs(window: Any, server: Server) -> None:
+    server.instead["line.js"] = None
+    page = window.new_page()
+    page.goto(server.address)
+    page.wait_for_selector("text=they need WebAssembly and workers, as Chromium", timeout=STARTS)
+
+
+@pytest.mark.parametrize("name", ["WebAssembly", "Worker", "DecompressionStream"])
+def test_what_a_browser_lacks_is_named(window: Any, server: Server, name: str) -> None:
+    window.add_init_script(f"delete globalThis.{name}")
+    page = window.new_page()
+    page.goto(server.address)
+    alert = page.wait_for_selector("[role=alert]", timeout=STARTS)
+    what = "workers" if name == "Worker" else name
+    assert f"this browser is too old for these pages: it lacks {what}" in alert.inner_text()
 
 
 def test_where_nothing_may_be_kept_the_file_still_works(

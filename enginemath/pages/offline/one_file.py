@@ -10,7 +10,15 @@ import gzip
 import json
 from pathlib import Path
 
-from enginemath.pages.offline.page import RECORD, SCRIPT, SHEETS, SITE, sheets_told
+from enginemath.pages.offline.page import (
+    RECORD,
+    SCRIPT,
+    SHEETS,
+    SITE,
+    STARTING,
+    STEPS,
+    sheets_told,
+)
 from enginemath.pages.student_sheet import papers
 
 _FIRST = 0x1000
@@ -56,7 +64,7 @@ def one_file(edition: Path, licences: Path) -> bytes:
     data += _inside(json.dumps(papers()).encode(), 'id="paper"', packed=True)
     data += _inside(whole.encode(), 'id="licences"', packed=True)
     text = text.replace('<meta charset="utf-8">', '<meta charset="utf-16">')
-    text = text.replace("{lab}", "").replace("{paper}", "")
+    text = text.replace("{lab}", "").replace("{paper}", "").replace(STEPS, STARTING)
     text = text.replace("</body>", f"{told}\n{data}\n{scripts}</body>")
     return b"\xff\xfe" + text.encode("utf-16-le")
 

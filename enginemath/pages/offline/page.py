@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -14,8 +15,15 @@ SITE = Path(__file__).parents[1] / "site"
 SCRIPT = '<script src="{site}/page.js" defer></script>'
 RECORD = '<script src="{site}/record.js" defer></script>'
 LINES = "\n".join(
-    f'<script src="{{site}}/{name}" defer></script>' for name in ("sheets.js", "line.js")
+    f'<script src="{{site}}/{name}" defer></script>' for name in ("line.js", "sheets.js")
 )
+STEPS = '<div class="steps" aria-live="off">'
+STARTING = (
+    f'{STEPS}<section class="starting"><p>One moment. If nothing more comes, this browser is too '
+    "old, or a file of these pages is missing: they need WebAssembly and workers, as Chromium and "
+    "its kin have them from 103 on, Firefox from 114, Safari from 16.4.</p></section>"
+)
+"""Stands in the page until it starts; `page.css` shows it late."""
 _NOTHING_FROM_ELSEWHERE = (
     "default-src 'none'; script-src 'self' blob: 'wasm-unsafe-eval'; worker-src 'self' blob:; "
     "style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; connect-src 'self' data: blob:; "
@@ -42,4 +50,14 @@ def page(edition: str, hashes: Mapping[str, str], lab: str = "") -> str:
     assert SCRIPT in text
     line = f'<script type="application/json" id="edition">{told}</script>\n{LINES}'
     text = text.replace(SCRIPT, f"{line}\n{SCRIPT}").replace("</title>", f"</title>\n{policy}")
+    text = _whole_or_not(text.replace(STEPS, STARTING), hashes)
     return text.replace("{site}", edition).replace("{lab}", lab).replace("{paper}", PAPER)
+
+
+def _whole_or_not(text: str, hashes: Mapping[str, str]) -> str:
+    """Scripts and styles are named with their hashes: a browser takes no half of one."""
+
+    def named(found: re.Match[str]) -> str:
+        return f'{found[0]} integrity="{hashes[found[1]]}"' if found[1] in hashes else found[0]
+
+    return re.sub(r'(?:src|href)="\{site\}/([^"]+)"', named, text)

@@ -31,6 +31,7 @@ function address() {
   return at;
 }
 function connect() {
+  if (!window.lineToPython && $("#edition")) return;   // half of a page without a server
   socket = window.lineToPython ? window.lineToPython(projector) : new WebSocket(address());
   socket.onopen = () => {
     tries = 0;

@@ -72,7 +72,7 @@ class Line {
   async begin() {
     const lacks = lacking();
     if (lacks) { cannot(lacks); return; }
-    say("one moment: the first time takes longer");
+    sayAbove("one moment: the first time takes longer");
     const files = kept.open();
     this.worker = await newWorker();
     this.worker.onerror = (event) => { event.preventDefault(); cannot(event.message || "the worker did not start"); };
@@ -89,7 +89,7 @@ class Line {
     if (data.ready) {
       window.enginemathTimes = data.ready;
       this.readyState = 1;
-      say("");
+      sayAbove("");
       this.onopen();
       keepThisSite();
       return;
@@ -142,11 +142,20 @@ function lacking() {
   const lacks = Object.keys(has).filter((name) => !has[name]);
   return lacks.length ? `this browser is too old for these pages: it lacks ${lacks.join(" and ")}. Take one of 2023 or later` : "";
 }
-const say = (text) => { const node = document.querySelector(".kept"); if (node) node.textContent = text; };
+// A script or a style of this page that did not come.
+const missing = ({ src, href }) => cannot(`the file ${(src || href).split("/").pop()} of this site cannot be had, or is not whole`);
+addEventListener("error", ({ target }) => { if (target instanceof Element && target.matches("script[src], link[href]")) missing(target); }, true);
+document.querySelectorAll("link[rel=stylesheet]").forEach((link) => link.sheet?.cssRules.length || missing(link));
+function sayAbove(text) {
+  const node = document.querySelector(".kept");
+  if (node) node.textContent = text;
+}
 function cannot(reason) {
-  say("");
+  sayAbove("");
+  document.querySelector(".starting")?.remove();
+  if (document.querySelector(".cannot")) return;   // one sentence is enough
   const node = document.createElement("p");
-  node.className = "warnings";
+  node.className = "warnings cannot";
   node.setAttribute("role", "alert");
   node.textContent = `These pages cannot start: ${reason}. Reload the page; if it says so again, tell whoever gave it to you.`;
   document.querySelector("main").before(node);
