@@ -49,7 +49,7 @@ def rows_or_refusals(text: str) -> Iterator[tuple[int, list[str] | Refused]]:
     if "\0" in text:
         row = text.count("\n", 0, text.index("\0")) + 1
         raise Refused(f"row {row}: not a plain text file; save it as CSV, UTF-8")
-    text, parted, before = _how_parted(text)
+    text, parted, before = how_parted(text)
     reader = csv.reader(StringIO(text, newline=""), delimiter=parted, strict=True)
     headings, row = 0, before
     try:
@@ -77,15 +77,19 @@ def comma_is_decimal(text: str) -> bool:
     >>> comma_is_decimal("id;volume\\n7;588,31\\n"), comma_is_decimal("id;volume\\n7;1,234\\n")
     (True, False)
     """
-    text, parted, _ = _how_parted(text)
+    text, parted, _ = how_parted(text)
     if parted == "," or re.search(r"[0-9]\.[0-9]", text):
         return False
     numbers = re.findall(r"(?<![0-9,])([0-9]*),([0-9]+)(?![0-9,])", text)
     return any(len(rest) != 3 or whole in ("", "0") for whole, rest in numbers)
 
 
-def _how_parted(text: str) -> tuple[str, str, int]:
-    """The text, what parts its cells, and how many rows stand before it."""
+def how_parted(text: str) -> tuple[str, str, int]:
+    """A table's text, what parts its cells as the first row shows, and how many rows stand before.
+
+    >>> how_parted("sep=;\\na;b,c")
+    ('a;b,c', ';', 1)
+    """
     said = re.match(r"sep=([,;\t])\r?\n", text)
     if said:
         return text[said.end() :], said[1], 1

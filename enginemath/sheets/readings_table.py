@@ -11,6 +11,7 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
 
+from enginemath.sheets.csv_table import how_parted
 from enginemath.sheets.text_file import (
     SheetRefused,
     plain_file,
@@ -82,7 +83,7 @@ COLUMNS = tuple(
 
 
 def rows_of(text: str, file: str = "") -> list[Row]:
-    """Read a table of readings; comma or semicolon between the cells.
+    """Read a table of readings; comma, semicolon or tab between the cells.
 
     A bare number gets the unit of its row, where the table has a column for it.
 
@@ -111,15 +112,14 @@ cylinder's number, or leave it empty for all
     if "\0" in text:
         raise SheetRefused("not a table of text", file=file)
     refuse_two_versions(text, file)
-    head = text.lstrip("\r\n").partition("\n")[0]
-    delimiter = ";" if head.count(";") > head.count(",") else ","
+    text, delimiter, before = how_parted(text)
     cells = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     number = width = 0
     places: tuple[str, ...] = ()
     header: list[str] = []
     found: list[Row] = []
     try:
-        for number, row in enumerate(cells, start=1):
+        for number, row in enumerate(cells, start=1 + before):
             if not any(map(str.strip, row)):
                 continue
             if not places:

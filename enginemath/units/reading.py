@@ -101,13 +101,23 @@ _ONE_LETTER = re.compile("(?<=[0-9])(?=[¼-¾⅐-⅞](?![0-9]))")
 _FRACTION_LETTERS = re.compile("[¼-¾⅐-⅞](?![0-9])")
 
 
+_RAISED = re.compile("(?P<whole>[0-9])?(?P<top>[⁰¹²³⁴-⁹]+)[/⁄∕](?P<below>[₀-₉]+|[0-9]+)")
+"""A fraction with small digits: raised above the slash, and lowered or plain below it."""
+
+
+def _lowered(fraction: re.Match[str]) -> str:
+    whole, top, below = fraction["whole"], fraction["top"], fraction["below"]
+    digits = unicodedata.normalize("NFKC", f"{top}/{below}")
+    return f"{whole} {digits}" if whole else digits
+
+
 def plain_fractions(text: str) -> str:
     """A text with fractions in digits and the keyboard's slash, as phones do not write them.
 
-    >>> plain_fractions("3½ in"), plain_fractions("3 29⁄32 in"), plain_fractions("⅞ in")
-    ('3 1/2 in', '3 29/32 in', '7/8 in')
+    >>> plain_fractions("3½ in"), plain_fractions("3 29⁄32 in"), plain_fractions("3²⁹⁄₃₂ in")
+    ('3 1/2 in', '3 29/32 in', '3 29/32 in')
     """
-    apart = _ONE_LETTER.sub(" ", text)
+    apart = _ONE_LETTER.sub(" ", _RAISED.sub(_lowered, text))
     digits = _FRACTION_LETTERS.sub(lambda one: unicodedata.normalize("NFKC", one[0]), apart)
     return digits.replace("⁄", "/").replace("∕", "/")
 

@@ -330,6 +330,10 @@ class TestKinds:
         ("3½ in", 3.5),
         ("3 ½ in", 3.5),
         ("3 29⁄32 in", 3.90625),
+        ("3 ²⁹⁄₃₂ in", 3.90625),
+        ("3²⁹⁄₃₂ in", 3.90625),
+        ("3²⁹/32 in", 3.90625),
+        ("²⁹⁄₃₂ in", 0.90625),
         ("3 29∕32 in", 3.90625),
         ("⅞ in", 0.875),
         ("−⅛ in", -0.125),
@@ -340,7 +344,9 @@ def test_fractions_as_phones_type_them(text: str, inches: float) -> None:
     assert nominal(read(text).m_as("inch")) == pytest.approx(inches, rel=1e-15)
 
 
-@pytest.mark.parametrize("text", ["½½ in", "3½4 in", "↉ in", "½", "3½/4 in"])
+@pytest.mark.parametrize(
+    "text", ["½½ in", "3½4 in", "²⁄ in", "3 ₂⁄₃ in", "²⁄₀ in", "1²⁄₃²⁄₃ in", "↉ in", "½", "3½/4 in"]
+)
 def test_what_is_no_fraction_is_refused(text: str) -> None:
     with pytest.raises(Refused):
         read(text)
