@@ -9,7 +9,7 @@ import pint
 from uncertainties import ufloat
 
 from enginemath.bench.how_sure.engine_results import EXPONENT_RANGE, EngineResults, Result
-from enginemath.bench.how_sure.improvements import budget_of, improvements
+from enginemath.bench.how_sure.improvements import bringing, budget_of, improvements
 from enginemath.bench.how_sure.interval import Source
 from enginemath.engine.matching import WORTH_TAKING
 from enginemath.engine.parts import Engine
@@ -198,6 +198,10 @@ def _budget(sources: Sequence[Source]) -> list[dict[str, Any]]:
                     "change": better[name].change,
                     "half_width_95": better[name].now,
                     "half_width_95_then": better[name].then,
+                    "or_else": [
+                        {"change": change, "half_width_95_then": then}
+                        for change, then in better[name].or_else
+                    ],
                 }
                 if name in better
                 else {}
@@ -423,8 +427,12 @@ def budget_sentences(report: dict[str, Any]) -> list[str]:
     for line in report["budget"][: len(report["budget"]) - len(small)]:
         said = f"{printable(line['source'])}: {percent(line['share'])}"
         if "change" in line:
-            now, then = line["half_width_95"], line["half_width_95_then"]
-            said += f"; {line['change']} would bring 95 % from ± {now:.3f} to ± {then:.3f}"
+            changes = [line, *line["or_else"]]
+            said += "; " + bringing(
+                line["half_width_95"],
+                [(one["change"], one["half_width_95_then"]) for one in changes],
+                decimals=3,
+            )
         lines.append(said)
     if small:
         lines.append(f"{len(small)} others: {percent(sum(small))}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from enginemath.bench.how_sure.interval import Source, half_width
@@ -22,6 +22,7 @@ class Improvement:
         share: of the variance, 0 to 1.
         change: what would be done at the bench.
         now, then: half-width that holds 95 %, as it is and as it would be.
+        or_else: other things that could be done, and the half-width that each would bring.
     """
 
     source: str
@@ -29,6 +30,7 @@ class Improvement:
     change: str
     now: float
     then: float
+    or_else: tuple[tuple[str, float], ...] = ()
 
     def says(self, decimals: int = 2) -> str:
         """One line for the shop.
@@ -36,10 +38,20 @@ class Improvement:
         >>> print(Improvement("burette", 0.62, "a second burette", 0.13, 0.10).says())
         burette 62 %: a second burette would bring 95 % from ± 0.13 to ± 0.10
         """
-        return (
-            f"{self.source} {percent(self.share)}: {self.change} would bring 95 % "
-            f"from ± {self.now:.{decimals}f} to ± {self.then:.{decimals}f}"
+        return f"{self.source} {percent(self.share)}: " + bringing(
+            self.now, [(self.change, self.then), *self.or_else], decimals
         )
+
+
+def bringing(now: float, changes: Sequence[tuple[str, float]], decimals: int) -> str:
+    """What each change would make of the 95 %, in words.
+
+    >>> bringing(0.13, [("one more of each", 0.11), ("a better one", 0.08)], 2)
+    'one more of each would bring 95 % from ± 0.13 to ± 0.11, a better one to ± 0.08'
+    """
+    (change, then), *others = changes
+    said = f"{change} would bring 95 % from ± {now:.{decimals}f} to ± {then:.{decimals}f}"
+    return said + "".join(f", {other} to ± {half:.{decimals}f}" for other, half in others)
 
 
 def budget_of(sources: Iterable[Source]) -> list[tuple[str, float]]:
@@ -78,11 +90,14 @@ def improvements(sources: Sequence[Source]) -> list[Improvement]:
         if share < WORTH_SAYING:
             continue
         alike = [source for source in sources if source.name == name]
-        change = _CHANGES.get(alike[0].label.kind if alike[0].label else "", _CHANGES["given"])
+        changes = _CHANGES.get(alike[0].label.kind if alike[0].label else "", _CHANGES["given"])
         others = [source for source in sources if source.name != name]
-        then = half_width([*others, *map(_BETTER.get(change, _half), alike)])
+        brought = [
+            (change, half_width([*others, *map(better, alike)])) for change, better in changes
+        ]
+        (change, then), *or_else = brought
         if then < now:
-            found.append(Improvement(name, share, change, now, then))
+            found.append(Improvement(name, share, change, now, then, tuple(or_else)))
     return sorted(found, key=lambda one: (one.then, one.source))
 
 
@@ -107,16 +122,15 @@ def _one_more(source: Source) -> Source:
     )
 
 
-_CHANGES = {
-    "tool": "a second one for half of its readings",
-    "scatter": "one more of each",
-    "division": "a scale with half the division",
-    "rock": "both sides of the pin read once more",
-    "range": "half of this range",
-    "given": "half of this ±",
+_CHANGES: dict[str, tuple[tuple[str, Callable[[Source], Source]], ...]] = {
+    "tool": (
+        ("a second one for half of its readings", _two_tools),
+        ("one with half its limit", _half),
+    ),
+    "scatter": (("one more of each", _one_more),),
+    "division": (("a scale with half the division", _half),),
+    "rock": (("both sides of the pin read once more", _one_more),),
+    "range": (("half of this range", _half),),
+    "given": (("half of this ±", _half),),
 }
-_BETTER = {
-    _CHANGES["tool"]: _two_tools,
-    _CHANGES["scatter"]: _one_more,
-    _CHANGES["rock"]: _two_tools,
-}
+"""What can be done about a source of each kind, the cheapest first."""

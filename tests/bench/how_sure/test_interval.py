@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from statistics import correlation
 
 import pytest
 from uncertainties import correlated_values, ufloat
@@ -17,7 +18,9 @@ from enginemath.bench.how_sure.interval import (
     sources_of,
 )
 from enginemath.bench.how_sure.labels import Label
+from enginemath.bench.measuring import Repeats
 from enginemath.formulas.geometry import cos, sin
+from enginemath.units import Quantity, deviation, nominal
 
 END_GAUGE = [
     Source("standard", 25.0, 18),
@@ -46,29 +49,50 @@ RADIANS = [1.0456, 1.0438, 1.0468, 1.0428, 1.0433]
 them, the phases from memory (they give the guide's printed results)."""
 
 
-def test_resistance_and_reactance_of_the_guide() -> None:
-    """JCGM 100:2008, H.2, table H.4: inputs that were read together are correlated.
+PRINTED = {"R": (127.732, 0.071), "X": (219.847, 0.295), "Z": (254.260, 0.236)}
+"""Tables H.3 and H.4, in ohm; r(R, X) = −0.588, r(R, Z) = −0.485, r(X, Z) = 0.993."""
 
-    R = 127.732 (71), X = 219.847 (295), Z = 254.260 (236) ohm; r(R, X) = −0.588, r(X, Z) = 0.993.
-    The guide goes on with rounded numbers: unrounded, the ± of X is 0.2956.
+
+def test_resistance_and_reactance_set_by_set() -> None:
+    """JCGM 100:2008, H.2.4 (the second way), table H.4: the mean of five results, their scatter.
+
+    All of it to the printed digits, with nothing rounded on the way.
+    """
+    sets = list(zip(VOLTS, AMPERES, RADIANS, strict=True))
+    each = {
+        "R": [v / i * math.cos(p) for v, i, p in sets],
+        "X": [v / i * math.sin(p) for v, i, p in sets],
+        "Z": [v / i for v, i, _ in sets],
+    }
+    for name, (value, u) in PRINTED.items():
+        repeats = Repeats.of([Quantity(one, "mm") for one in each[name]])
+        assert round(nominal(repeats.mean.magnitude), 3) == value
+        assert round(deviation(repeats.mean.magnitude), 3) == u
+    for one, other, printed in (("R", "X", -0.588), ("R", "Z", -0.485), ("X", "Z", 0.993)):
+        assert round(correlation(each[one], each[other]), 3) == printed
+
+
+def test_resistance_and_reactance_of_correlated_means() -> None:
+    """H.2.3 (the first way), table H.3: a straight line through correlated means.
+
+    Values, correlations and the ± of R and Z are the printed ones. That of X is 0.2956 by a
+    straight line and 0.2955 set by set; the guide prints 0.295 for both ways.
     """
     numpy = pytest.importorskip("numpy")
     columns = numpy.array([VOLTS, AMPERES, RADIANS])
     covariance = numpy.cov(columns) / columns.shape[1]
     volts, amperes, phase = correlated_values(columns.mean(axis=1), covariance)
-    impedance = volts / amperes
-    degrees = phase * 180 / math.pi
-    resistance, reactance = impedance * cos(degrees), impedance * sin(degrees)
-    for value, printed, u in (
-        (resistance, 127.732, 0.071),
-        (reactance, 219.847, 0.295),
-        (impedance, 254.260, 0.236),
-    ):
-        assert round(value.nominal_value, 3) == printed
-        own = math.hypot(*(source.contribution for source in sources_of(value)))
-        assert own == pytest.approx(u, abs=0.0006)
-    assert round(_correlation(resistance, reactance), 3) == -0.588
-    assert round(_correlation(reactance, impedance), 3) == 0.993
+    impedance, degrees = volts / amperes, phase * 180 / math.pi
+    found = {"R": impedance * cos(degrees), "X": impedance * sin(degrees), "Z": impedance}
+    for name, (value, u) in PRINTED.items():
+        assert round(found[name].nominal_value, 3) == value
+        own = math.hypot(*(source.contribution for source in sources_of(found[name])))
+        if name == "X":
+            assert round(own, 4) == 0.2956
+        else:
+            assert round(own, 3) == u
+    for one, other, printed in (("R", "X", -0.588), ("R", "Z", -0.485), ("X", "Z", 0.993)):
+        assert round(_correlation(found[one], found[other]), 3) == printed
 
 
 def _correlation(one: object, other: object) -> float:
@@ -158,6 +182,12 @@ def test_what_would_help_is_what_it_then_is() -> None:
     found = {one.source: one for one in improvements([scatter, tool])}
     second = Source("two", 0.08 / 2**0.5, rectangular=True)
     assert found["burette"].then == pytest.approx(half_width([scatter, second]))
+    better = Source("class A", 0.08 / 2, rectangular=True)
+    ((change, then),) = found["burette"].or_else
+    assert (change, then) == (
+        "one with half its limit",
+        pytest.approx(half_width([scatter, better])),
+    )
     fourth = Source("four", 0.06 * (3 / 4) ** 0.5, 6)
     assert found["pours"].then == pytest.approx(half_width([tool, fourth]))
     assert all(one.then < one.now for one in found.values())
