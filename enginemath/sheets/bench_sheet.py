@@ -24,7 +24,7 @@ from enginemath.formulas.compression import depth_at_bdc
 from enginemath.sheets import height_budget
 from enginemath.sheets.fields import Fields
 from enginemath.sheets.height_budget import HEIGHTS
-from enginemath.sheets.measured import Measured
+from enginemath.sheets.measured import WHATS, Measured
 from enginemath.sheets.readings_table import Row, read_table, rows_of
 from enginemath.sheets.text_file import SheetRefused, short, within
 from enginemath.sheets.toml_table import (
@@ -36,6 +36,7 @@ from enginemath.sheets.toml_table import (
     tables_of,
 )
 from enginemath.units import (
+    CC,
     Quantity,
     Refused,
     best,
@@ -117,6 +118,11 @@ for _field in FIELDS.values():
     LAYOUT.setdefault(_field.table, set()).add(_field.name)
 for _table, _names in (*_ONE_FOR_ALL.items(), *_OTHER_FIELDS.items()):
     LAYOUT.setdefault(_table, set()).update(_names)
+CLAIMED = {
+    what.replace(" ", "_"): what for what in WHATS if what not in ("known depth", "plug hole pour")
+}
+"""What a sheet may hold as claimed by its maker, and what the table of readings calls it."""
+LAYOUT["claimed"] = {*CLAIMED}
 TOOL = ("kind", "size", "class", "limit", "division", "note")
 HEADS = ("iron", "aluminium")
 FUELS = ("petrol", "diesel", "ethanol", "methanol", "gas", "racing petrol")
@@ -346,6 +352,16 @@ class BenchFields(Fields):
         """Whether the known-depth pour holds the gap above the top ring: no grease filled it."""
         return self._yes_or_no("ring_land", "filled") is False
 
+    @cached_property
+    def claims(self) -> dict[str, pint.Quantity]:
+        """What the maker claims, by what is read; of dish, dome and reliefs the "crown" too."""
+        table = self._tables["claimed"]
+        read = {what: table.reading(name, WHATS[what].limit) for name, what in CLAIMED.items()}
+        found = {what: claim for what, claim in read.items() if claim is not None}
+        signs = {"dish": 1, "dome": -1, "reliefs": 1}
+        crown = [sign * found[what].to(CC) for what, sign in signs.items() if what in found]
+        return {**found, "crown": sum(crown[1:], crown[0])} if crown else found
+
     @property
     def piston_is_flat(self) -> bool:
         """Whether all that was poured above the piston's edge are its valve reliefs."""
@@ -424,7 +440,11 @@ class BenchFields(Fields):
 
     def warnings(self) -> list[str]:
         """What in the table of readings deserves a second look."""
-        said = [*self.measured.blunders(), *self.measured.taken_from_others()]
+        said = [
+            *self.measured.blunders(),
+            *self.measured.against_claims(self.claims),
+            *self.measured.taken_from_others(),
+        ]
         every = [self.heights(n) for n in range(1, self.count + 1)]
         said += height_budget.disagreements(every, self._pin_offset(1))
         said += self._of_bores()
@@ -483,7 +503,7 @@ def bench_engine(fields: BenchFields) -> Engine:
         MissingReadings: names all that the ratio needs and the sheet has not.
         SheetRefused: a reading that cannot be, or readings that contradict each other.
     """
-    _ = fields.gasket_is_reused, fields.crevice_is_poured, fields.piston_is_flat
+    _ = fields.gasket_is_reused, fields.crevice_is_poured, fields.piston_is_flat, fields.claims
     missing = missing_readings(fields)
     if missing:
         raise MissingReadings(missing, fields)

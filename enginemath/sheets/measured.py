@@ -32,6 +32,7 @@ from enginemath.units import (
     best,
     deviation,
     kind,
+    magnitude_in,
     nominal,
     read,
     shop_unit,
@@ -298,6 +299,33 @@ class Measured:
             *(said for what in self._values for said in self._unlike_the_others(what)),
         ]
 
+    def against_claims(self, claims: Mapping[str, pint.Quantity]) -> Iterator[str]:
+        """What was read and is far from what the maker, or an older sheet, says of it.
+
+        A claim with a ± allows three times what both ± make together; one without, as much as one
+        cylinder may be apart from the others.
+
+        Args:
+            claims: by what is read, and "crown": dish positive, dome negative, reliefs added.
+        """
+        for what, claim in claims.items():
+            read = "known depth" if what == "crown" else what
+            for key, value in self._values.get(read, {}).items():
+                unit = WHATS[read].limit.unit
+                said = magnitude_in(unit_of(unit), claim)
+                size, given = float(nominal(said)), deviation(said)
+                allowed = UNLIKE_THE_OTHERS.get(unit, 0.0) * abs(size) + _COARSE.get(unit, 5.0)
+                if given:
+                    allowed = 3 * math.hypot(given, deviation(value))
+                if abs(nominal(value) - size) <= allowed:
+                    continue
+                whose = f" of cylinder {key}" if key else ""
+                yield (
+                    f"{what}{whose}: {_said(float(nominal(value)), unit)} read, and "
+                    f"{_said(size, unit)} claimed: no scatter is so large. Is it another part? "
+                    f"If not: {_meant(read)}"
+                )
+
     def _odd(self, what: str) -> Iterator[str]:
         limit = WHATS[what].limit
         unit = "deg" if limit.unit == "deg" else limit.unit
@@ -323,14 +351,9 @@ class Measured:
         for key, value in found.items():
             middle = median(other for name, other in found.items() if name != key)
             if abs(value - middle) > UNLIKE_THE_OTHERS[unit] * abs(middle) + _COARSE[unit]:
-                meant = (
-                    "is a fill missing, or a start not taken off?"
-                    if WHATS[what].is_poured
-                    else "read it again"
-                )
                 yield (
                     f"{what} of cylinder {key}: {_said(value, unit)}, and the middle of the other "
-                    f"cylinders is {_said(middle, unit)}: {meant}"
+                    f"cylinders is {_said(middle, unit)}: {_meant(what)}"
                 )
 
     # From cells to readings
@@ -676,6 +699,12 @@ def _like_the_others(what: str, found: Mapping[int, Number]) -> Number:
             label = Label(f"{what}: cylinders not read", "", count - 1, "scatter", count)
             mean = mean + ufloat(0.0, s, label)
     return mean
+
+
+def _meant(what: str) -> str:
+    if WHATS[what].is_poured:
+        return "is a fill missing, or a start not taken off?"
+    return "read it again"
 
 
 def _listed(numbers: Sequence[object]) -> str:
