@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from enginemath.sheets.own_engine.bench_record import table_names
+from enginemath.sheets.own_engine.kept_table import log_of
 from enginemath.sheets.own_engine.new_sheet import new_engine
 from enginemath.sheets.readings_table import rows_of
 from enginemath.sheets.text_file import load_toml, write_atomically
@@ -88,9 +89,9 @@ def bring_in(folder: Path | None, files: str, replace: bool) -> list[Reply]:
     if others and not replace:
         return [{"show": "clash", "name": sheet, "files": files}]
     for name, text in given.items():
+        log, is_here = log_of(folder / name), (folder / name).is_file()
         write_atomically(folder / name, text)
-        log = folder / f"{Path(name).stem}.kept.jsonl"
-        if name in others and log.exists():
+        if log.exists() and (name in others or not is_here):
             write_atomically(log, "")  # what was typed here before is given up for the file
     return [{"show": "made", "sheet": sheet}]
 

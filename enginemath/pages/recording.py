@@ -379,11 +379,10 @@ class Recording:
 
     # What is kept
 
-    def _kept(self, trouble: str) -> Reply:
-        told = [*self.record.table.told]
+    def _kept(self, trouble: str = "") -> Reply:
+        told = [*self.record.table.told, *filter(None, [trouble])]
         self.record.table.told.clear()
-        reply: Reply = {"show": "kept", "at": self._now().strftime("%H:%M"), "told": told}
-        return reply | ({"trouble": trouble} if trouble else {})
+        return {"show": "kept", "at": self._now().strftime("%H:%M"), "told": told}
 
     def _not_kept(self, error: Exception) -> list[Reply]:
         reason = getattr(error, "strerror", None) or str(error)

@@ -222,7 +222,7 @@ function ownEngines(sheets) {
     for (const file of event.target.files) files[file.name] = (await file.text()).slice(0, 2_000_000);
     talk({ do: "open sheet", files: JSON.stringify(files) });
   } });
-  return make("div", { class: "own-engines" }, make("h3", {}, "Your own engine"),
+  return make("div", { class: "own-engines" }, make("h2", {}, "Your own engine"),
     ...sheets.map((sheet) => make("p", {}, make("a", { href: `#own/${sheet}` }, sheet.replace(/\.toml$/, "")))),
     make("details", {}, make("summary", {}, "a new engine"), form),
     make("p", { class: "file" }, make("label", {}, "open a sheet and its tables ", open)),

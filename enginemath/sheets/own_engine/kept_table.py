@@ -19,8 +19,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from enginemath.sheets.readings_table import COLUMNS, Row, rows_of
-from enginemath.sheets.text_file import SheetRefused, from_file, write_atomically
+from enginemath.sheets.readings_table import COLUMNS, Row, rows_of, text_of
+from enginemath.sheets.text_file import SheetRefused, write_atomically
 from enginemath.units import Refused
 
 Key = tuple[str, ...]
@@ -67,7 +67,7 @@ class KeptTable:
 
     def __init__(self, path: Path):
         self.path = path
-        self.log = path.with_name(f"{path.stem}.kept.jsonl")
+        self.log = log_of(path)
         self.told: list[str] = []
         self.trouble = ""
         self._seen: tuple[int, ...] | None = None
@@ -101,9 +101,11 @@ class KeptTable:
         """Read the table if it or its log was changed elsewhere; whether it was."""
         if self._seen is not None and (self._seen, self._log_seen) == self._look():
             return False
-        # Seen first, read after: a change in between is a change still to be seen.
-        self._seen, self._log_seen = self._look()
-        from_file(self.path, self._read)
+        # Looked at first, read after: a change in between is a change still to be seen. A table
+        # that cannot be read is not taken as seen: it is told of again, and never written over.
+        found = self._look()
+        self._read(text_of(self.path))
+        self._seen, self._log_seen = found
         self._put_back()
         return True
 
@@ -306,6 +308,11 @@ class KeptTable:
         ]
         if len(other) > _TOLD:
             self.told.append(f"and {len(other) - _TOLD} more that {name} says otherwise")
+
+
+def log_of(table: Path) -> Path:
+    """The log beside a table."""
+    return table.with_name(f"{table.stem}.kept.jsonl")
 
 
 def cell_of(row: Row, column: str) -> str:

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from enginemath.engine.limits import MOST_CYLINDERS
 from enginemath.sheets.own_engine.bench_order import TOOLS, readings_to_take
+from enginemath.sheets.own_engine.kept_table import log_of
 from enginemath.sheets.own_engine.printed_record import printed_record
 from enginemath.sheets.readings_table import COLUMNS, Row
 from enginemath.units import Refused
@@ -96,7 +97,9 @@ def write_all_or_none(files: dict[Path, str]) -> None:
     Raises:
         Refused: one is there already, or cannot be written; what was begun is taken back.
     """
-    there = next((path for path in files if os.path.lexists(path)), None)
+    # The log of a table that is gone holds readings of another engine, or of this one.
+    logs = [log_of(path) for path in files if path.suffix == ".csv"]
+    there = next((path for path in (*files, *logs) if os.path.lexists(path)), None)
     if there is not None:
         raise Refused(f"{there}: is there already, so nothing is written; take another name")
     begun: list[Path] = []

@@ -12,6 +12,7 @@ import pytest
 
 from enginemath.sheets.own_engine.bench_record import BenchRecord, Box
 from enginemath.sheets.own_engine.kept_table import Disagrees, KeptTable
+from enginemath.sheets.text_file import SheetRefused
 from tests.sheets.own_engine.bench import new_eight
 
 ENTRIES = ("0.0210", "0.0215", "0.0205", "0.0220")
@@ -167,6 +168,17 @@ def test_an_older_table_saved_over_it_loses_nothing(tmp_path: Path) -> None:
     assert any("missing in bay3-readings.csv and is back" in said for said in record.table.told)
     found = entered(record.sheet)
     assert found == ["0.0210 in", "0.0215 in", "0.0199 in", "0.0205 in"]
+
+
+def test_a_table_that_was_broken_elsewhere_is_never_written_over(tmp_path: Path) -> None:
+    record = BenchRecord(new_eight(tmp_path))
+    enter(record, "0.0210")
+    broken = "what;reading;colour\nbore;0,5;\n"
+    record.table.path.write_text(broken)
+    for _ in range(2):  # told as often as it is tried
+        with pytest.raises(SheetRefused, match="column 'colour'"):
+            enter(record, "0.0215")
+    assert record.table.path.read_text() == broken
 
 
 def test_two_who_write_the_same_box_are_told(tmp_path: Path) -> None:

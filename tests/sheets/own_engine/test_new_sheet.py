@@ -40,7 +40,7 @@ def test_all_that_the_ratio_needs_has_a_row_and_nothing_else_is_missing(tmp_path
     assert {cylinder["bank"] for cylinder in report["cylinders"]} == {"left", "right"}
 
 
-@pytest.mark.parametrize("there", NAMES)
+@pytest.mark.parametrize("there", [*NAMES, "bay3-readings.kept.jsonl"])
 def test_where_one_of_the_files_is_there_none_is_written(
     there: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
