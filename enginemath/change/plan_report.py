@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from typing import Any
 
 import pint
 
 from enginemath.change.chance import in_band_probability
-from enginemath.change.combination import Combination, after, combination_of, machined
+from enginemath.change.combination import after, combination_of, machined, price_of
 from enginemath.change.job import Job, job_of
 from enginemath.change.limits_kept import checks, job_limits
 from enginemath.change.price_list import AS_MEASURED, Options, Target
@@ -120,9 +121,14 @@ def _target(target: Target) -> dict[str, Any]:
 
 
 def _plan(job: Job, grids: Sequence[Grid], numbers: Numbers) -> dict[str, Any]:
-    engine, choice = job.engine, combination_of(job.options, numbers)
+    """A plan in plain numbers: bare arithmetic, for there may be a thousand of them."""
+    options = job.options
     gasket, piston, rods, crank, *cuts = numbers
-    bottom = rods * len(job.options.cranks) + crank
+    bottom = rods * len(options.cranks) + crank
+    depths = {
+        "deck": [grid.deck.depth(s) for grid, s in zip(grids, cuts[::2], strict=True)],
+        "head": [grid.head.depth(s) for grid, s in zip(grids, cuts[1::2], strict=True)],
+    }
     cylinders = [
         cylinder
         for grid, deck, head in zip(grids, cuts[::2], cuts[1::2], strict=True)
@@ -131,22 +137,22 @@ def _plan(job: Job, grids: Sequence[Grid], numbers: Numbers) -> dict[str, Any]:
     shares, ratios, decks, squishes = zip(*cylinders, strict=True)
     mean = _mean(shares, ratios)
     return {
-        "gasket": choice.gasket.name,
-        "gasket_hangs_in": _hangs_in(engine, choice),
-        "piston": choice.piston.name,
-        "rods": choice.rods.name,
-        "crank": choice.crank.name,
-        **_cut_lengths(job, choice),
+        "gasket": options.gaskets[gasket].name,
+        "gasket_hangs_in": _hangs_in(job, gasket, piston),
+        "piston": options.pistons[piston].name,
+        "rods": options.rods[rods].name,
+        "crank": options.cranks[crank].name,
+        **_cut_lengths(job, depths),
         "compression_ratio": mean,
-        "from_aim": abs(mean - job.options.target.aim),
+        "from_aim": abs(mean - options.target.aim),
         "lowest_ratio": min(ratios),
         "highest_ratio": max(ratios),
         "squish_mm": _known(_mean(shares, squishes)),
         "lowest_squish_mm": _known(min(squishes)),
         "deck_clearance_mm": _known(_mean(shares, decks)),
         "lowest_deck_clearance_mm": _known(min(decks)),
-        "metal_removed_mm": _mm(choice.metal),
-        "price": choice.price,
+        "metal_removed_mm": _rounded(math.fsum(itertools.chain(*depths.values()))),
+        "price": price_of(options, numbers),
     }
 
 
@@ -154,22 +160,25 @@ def _mean(shares: Sequence[float], values: Sequence[float]) -> float:
     return sum(share * value for share, value in zip(shares, values, strict=True))
 
 
-def _hangs_in(engine: Engine, choice: Combination) -> bool:
-    """Whether the gasket's edge hangs into a cylinder, bored out as it may be."""
-    over = choice.piston.overbore
-    return any(
-        (choice.gasket.gasket or gasket).hangs_into(cylinder.bore + over)
-        for gasket, cylinder in zip(engine.gaskets, engine.cylinders, strict=True)
-    )
+def _hangs_in(job: Job, gasket: int, piston: int) -> bool:
+    """Whether a gasket's edge hangs into a cylinder, bored out for a piston; worked out once."""
+    known: dict[tuple[int, int], bool] = vars(job).setdefault("_hang_in", {})
+    if (gasket, piston) not in known:
+        fitted, over = job.options.gaskets[gasket].gasket, job.options.pistons[piston].overbore
+        known[gasket, piston] = any(
+            (fitted or own).hangs_into(cylinder.bore + over)
+            for own, cylinder in zip(job.engine.gaskets, job.engine.cylinders, strict=True)
+        )
+    return known[gasket, piston]
 
 
-def _cut_lengths(job: Job, choice: Combination) -> dict[str, Any]:
+def _cut_lengths(job: Job, depths: Mapping[str, Sequence[float]]) -> dict[str, Any]:
     """What is cut off each bank, and the heights that are left."""
     said: dict[str, Any] = {}
-    for face, cuts in (("deck", choice.deck_cuts), ("head", choice.head_cuts)):
-        of_bank = dict(zip((bank.name for bank in job.banks), map(_mm, cuts), strict=True))
+    for face, cuts in depths.items():
+        of_bank = dict(zip((bank.name for bank in job.banks), map(_rounded, cuts), strict=True))
         if len(of_bank) == 1:
-            said[f"{face}_cut_mm"] = _mm(cuts[0])
+            said[f"{face}_cut_mm"] = _rounded(cuts[0])
         said[f"{face}_cuts_mm"] = of_bank
         heights = (
             bank.heights.block if face == "deck" else bank.heights.head for bank in job.banks
