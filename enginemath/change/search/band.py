@@ -67,16 +67,25 @@ class LimitFilter:
 
     def ranked(self, tile: Tile, which: Array) -> Ranked:
         """Price, distance from the aim and metal removed of some combinations of a tile."""
-        grid, rows = self.grid, tile.rows
         hits = np.flatnonzero(which)
         row = hits // which.shape[1]  # NumPy's divmod is many times slower
-        column = hits - row * which.shape[1]
-        steps = tile.steps[column]
+        return self.ranked_at(tile.rows, tile.steps, row, hits - row * which.shape[1])
+
+    def ranked_at(self, rows: Rows, steps: Array, row: Array, column: Array) -> Ranked:
+        """The same of some rows, each with a head cut of those that all cost the same.
+
+        Args:
+            rows: already screened.
+            steps: depths of the head cuts.
+            row, column: which of the rows and of the depths.
+        """
+        grid = self.grid
+        added = grid.head.added(steps)[column]
         return Ranked(
-            first=rows.price[row] + grid.head.paid(tile.steps[0]),  # all of a tile cost the same
-            second=np.abs(self._mean_ratios(rows, row, tile.added[column]) - self.bounds.aim),
-            third=rows.metal[row] + grid.head.depth(tile.steps)[column],
-            number=rows.place[row] + steps,
+            first=rows.price[row] + grid.head.paid(steps[0]),
+            second=np.abs(self._mean_ratios(rows, row, added) - self.bounds.aim),
+            third=rows.metal[row] + grid.head.depth(steps)[column],
+            number=rows.place[row] + steps[column],
         )
 
     def _mean_ratios(self, rows: Rows, row: Array, added: Array) -> Array:

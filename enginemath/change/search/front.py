@@ -20,9 +20,9 @@ _MOST_PRICES = 2_000
 _MOST_CELLS = 100_000
 _FEWEST_DEPTHS = 64
 _MOST_MONEY = 1_000_000
-_STRETCH = 64
+_STRETCH = 32
 """Head cuts of a row that are turned away together."""
-_STALE = 2_000
+_STALE = 5_000
 """Newcomers that are worth bringing the table up to date for."""
 _POOL = 100_000
 """Plans kept at most before those that are beaten are weeded out."""
@@ -124,14 +124,20 @@ class Front(Unbeaten):
     def visit(self, rows: Rows, head_cuts: slice) -> None:
         """Offer what keeps to all limits and may be on the front."""
         steps, added = self.grid.head.steps[head_cuts], self._filter.added[head_cuts]
-        reach = self._reach(rows, steps[::_STRETCH])
-        open_rows = np.flatnonzero(_may_reach(added, [ends[:, 0] for ends in reach]))
-        if not len(open_rows):
+        stretches = _in_stretches(added)
+        least, most = self._reach(rows, steps[::_STRETCH])
+        row, stretch = np.nonzero((stretches[:, 0] >= least) & (added[_lasts(added)] <= most))
+        if not len(row):
             return
-        tile = self._filter.tile(rows[open_rows], head_cuts)
-        least, most = (_stretched(ends[open_rows], len(steps)) for ends in reach)
-        near = (tile.added >= least) & (tile.added <= most)
-        self.offer(self._filter.ranked(tile, tile.fits & near))
+        column = np.s_[:, np.newaxis]
+        # What keeps to the band and is near enough, both ends in one.
+        least = np.maximum(least[row, stretch], rows.least[row])[column]
+        most = np.minimum(most[row, stretch], rows.most[row])[column]
+        near = stretches[stretch]
+        hits = np.flatnonzero((near >= least) & (near <= most))
+        which = hits // near.shape[1]
+        place = stretch[which] * _STRETCH + hits - which * near.shape[1]
+        self.offer(self._filter.ranked_at(rows, steps, row[which], place))
 
     def _reach(self, rows: Rows, steps: Array) -> tuple[Array, Array]:
         """Least and most that may be added to the chambers, by row and head cut.
@@ -150,9 +156,17 @@ def _may_reach(added: Array, reach: Sequence[Array]) -> Array:
     return (added[0] >= least) & (added[-1] <= most)
 
 
-def _stretched(ends: Array, cuts: int) -> Array:
-    """One for each head cut, or one for all."""
-    return ends if ends.shape[1] == 1 else np.repeat(ends, _STRETCH, axis=1)[:, :cuts]
+def _in_stretches(added: Array) -> Array:
+    """Head cuts in stretches that are turned away together; the last is filled up with none."""
+    width = min(_STRETCH, len(added))
+    missing = -len(added) % width
+    return np.append(added, np.full(missing, np.nan)).reshape(-1, width)
+
+
+def _lasts(added: Array) -> Array:
+    """Place of the last head cut of each stretch."""
+    width = min(_STRETCH, len(added))
+    return np.minimum(np.arange(width - 1, len(added) + width - 1, width), len(added) - 1)
 
 
 def _ticks(length: Array) -> Array:
