@@ -65,7 +65,7 @@ class Recording:
         """Stay at the same reading, wherever a table that was changed elsewhere has it now."""
         table, at = self.record.table, self.at
         key = table.key(at.number) if at in self.record.boxes and at else None
-        if table.look_again() and key is not None and at is not None:
+        if self.record.look_again() and key is not None and at is not None:
             now = [row.number for row in table.rows if table.key(row.number) == key]
             self.at = Box(now[0], at.cell) if now else None
 

@@ -150,6 +150,7 @@ class BenchFields(Fields):
         written: the sheet's tables as written.
         folder: in which its table of readings stands.
         tables: texts of tables by their names, in place of files.
+        so_far: whether readings are still being taken: then half a fill is none yet.
 
     Raises:
         SheetRefused: a table, field or reading that cannot be.
@@ -160,10 +161,12 @@ class BenchFields(Fields):
         written: Mapping[str, Any],
         folder: Path | None = None,
         tables: Mapping[str, str] | None = None,
+        so_far: bool = False,
     ):
         self.written = written
         self._tables = {name: table_of(written, name) for name in LAYOUT if name != "bank"}
-        self.rows = _rows(written, folder, tables or {})
+        rows = _rows(written, folder, tables or {})
+        self.rows = [row.so_far for row in rows] if so_far else rows
         self.measured = Measured(self.rows, self.tools, self.count, self._written_bore)
         self._values: dict[tuple[str, int], pint.Quantity | None] = {}
         self._written_values = {path: self._list(field) for path, field in FIELDS.items()}

@@ -7,7 +7,7 @@ import io
 import os
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import Any
 
@@ -74,6 +74,12 @@ class Row:
     def is_blank(self) -> bool:
         """Whether nothing was read yet: a row that waits for its reading."""
         return not (self.start or self.end or self.reading)
+
+    @property
+    def so_far(self) -> Row:
+        """The row as it counts while readings are taken: half a fill is none yet."""
+        half = bool(self.start) != bool(self.end) and not self.reading
+        return replace(self, start="", end="") if half else self
 
 
 COLUMNS = tuple(

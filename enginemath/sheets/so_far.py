@@ -25,6 +25,7 @@ from enginemath.sheets.bench_sheet import (
 from enginemath.sheets.build_sheet import Sheet, parse
 from enginemath.sheets.fields import check_sheet
 from enginemath.sheets.ratio_report import sheet_report
+from enginemath.sheets.readings_table import Row, table_text
 from enginemath.sheets.text_file import from_file, load_toml
 from enginemath.units import (
     MM,
@@ -91,9 +92,17 @@ def text_so_far(
     """
     fields, missing = what_is_missing(text, folder, tables)
     if not missing:
-        sheet: Sheet = parse(text, folder, tables)
+        sheet: Sheet = parse(text, folder, {**(tables or {}), **_tables_of(fields)})
         return {"missing": [], **sheet_report(sheet)}
     return _partly(fields, missing, unit)
+
+
+def _tables_of(fields: BenchFields) -> dict[str, str]:
+    """The tables, half a fill left out."""
+    by_file: dict[str, list[Row]] = {}
+    for row in fields.rows:
+        by_file.setdefault(row.file, []).append(row)
+    return {file: table_text(rows) for file, rows in by_file.items() if file}
 
 
 def what_is_missing(
@@ -105,7 +114,7 @@ def what_is_missing(
     as_bench_sheet = {**written, "format": 2} if written.get("format") == 1 else written
     check_sheet(as_bench_sheet)
     check_bench_sheet(as_bench_sheet)
-    fields = BenchFields(as_bench_sheet, folder, tables)
+    fields = BenchFields(as_bench_sheet, folder, tables, so_far=True)
     try:
         return fields, missing_readings(fields)
     except MissingReadings as refusal:

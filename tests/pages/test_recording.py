@@ -135,6 +135,22 @@ def test_a_table_changed_elsewhere_is_read_before_the_next_message(
     assert "0.0210 in" in table.read_text()
 
 
+def test_a_sheet_changed_elsewhere_counts_at_once(page: Page, tmp_path: Path) -> None:
+    sheet = tmp_path / SHEET
+    text = sheet.read_text()
+    sheet.write_text(
+        text.replace("[1, 3, 5, 7]", "[1, 2, 3, 4]").replace("[2, 4, 6, 8]", "[5, 6, 7, 8]")
+    )
+    page.say("take", text="0.0210")
+    assert page.session._recording
+    assert page.session._recording.record.banks["left"] == [1, 2, 3, 4]
+    sheet.write_text("half a she")  # somebody is writing it: told, and nothing is taken
+    assert "not TOML" in page.refused("take", text="0.0215")
+    assert "0.0215" not in (tmp_path / "bay3-readings.csv").read_text()
+    sheet.write_text(text)
+    assert page.one("box", "take", text="0.0215")["number"] == 3
+
+
 def test_two_windows_hear_of_each_other(tmp_path: Path) -> None:
     new_eight(tmp_path)
     desk = Desk(tmp_path)

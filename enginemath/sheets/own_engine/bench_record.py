@@ -13,6 +13,7 @@ from enginemath.sheets.fields import Fields, check_sheet
 from enginemath.sheets.measured import WHATS
 from enginemath.sheets.own_engine.bench_order import TAKINGS, Taking
 from enginemath.sheets.own_engine.kept_table import KeptTable, cell_of
+from enginemath.sheets.own_engine.kept_table import seen as _seen
 from enginemath.sheets.own_engine.slips import (
     Cell,
     Slip,
@@ -60,6 +61,7 @@ class BenchRecord:
 
     def __init__(self, sheet: Path, table: str = ""):
         self.sheet = sheet
+        self._seen = _seen(sheet)
         self.written = read_written(sheet)
         names = table_names(self.written, sheet.name)
         own = table or names[0]
@@ -69,6 +71,22 @@ class BenchRecord:
         self.other_names = [name for name in names if name != own]
         self.count = Fields(self.written).count
         self._before = self._rows_before()
+
+    def look_again(self) -> bool:
+        """Read sheet and table again where they were changed elsewhere; whether one was.
+
+        Raises:
+            SheetRefused: what stands there now cannot be.
+        """
+        seen = _seen(self.sheet)
+        if seen != self._seen:
+            written = read_written(self.sheet)
+            names = table_names(written, self.sheet.name)
+            self.other_names = [name for name in names if name != self.table.path.name]
+            self.written, self._seen = written, seen
+            self.count = Fields(written).count
+            self._before = self._rows_before()
+        return self.table.look_again()
 
     # The engine
 

@@ -110,7 +110,7 @@ class KeptTable:
         return True
 
     def _look(self) -> tuple[tuple[int, ...], tuple[int, ...]]:
-        return _seen(self.path), _seen(self.log)
+        return seen(self.path), seen(self.log)
 
     def _read(self, text: str) -> None:
         self._rows = rows_of(text, self.path.name)
@@ -125,12 +125,12 @@ class KeptTable:
     # Keys: what a row is, wherever it stands
 
     def _keys(self) -> dict[int, Key]:
-        seen: Counter[Key] = Counter()
+        met: Counter[Key] = Counter()
         found = {}
         for row in self._rows:
             key = tuple(str(getattr(row, name) or "") for name in _KEY)
-            seen[key] += 1
-            found[row.number] = (*key, str(seen[key]))
+            met[key] += 1
+            found[row.number] = (*key, str(met[key]))
         return found
 
     def key(self, number: int) -> Key:
@@ -187,7 +187,7 @@ class KeptTable:
         every[at:at] = new
         text = _as_text(self._head, dict(enumerate(every)), self._parted)
         write_atomically(self.path, text)
-        self._seen = _seen(self.path)
+        self._seen = seen(self.path)
         self._read(text)
 
     def _number_of(self, key: Key) -> int:
@@ -217,7 +217,7 @@ class KeptTable:
             )
             return
         self.trouble = ""
-        self._seen = _seen(self.path)
+        self._seen = seen(self.path)
 
     # The log
 
@@ -241,7 +241,7 @@ class KeptTable:
                 with suppress(OSError):
                     os.truncate(self.log, size)
                 raise
-        now = _seen(self.log)
+        now = seen(self.log)
         before = self._log_seen[1] if self._log_seen else 0
         ours_alone = now and now[1] == before + len((lead + lines).encode())
         self._log_seen = now if ours_alone else (0,)  # else it has to be read again
@@ -348,7 +348,7 @@ def _as_text(head: list[str], cells: Mapping[int, list[str]], parted: str) -> st
     return out.getvalue()
 
 
-def _seen(path: Path) -> tuple[int, ...]:
+def seen(path: Path) -> tuple[int, ...]:
     """By what a change of a file is seen; empty where there is none."""
     try:
         found = path.stat()

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from enginemath.sheets.own_engine.bench_record import read_written, table_names
+from enginemath.sheets.own_engine.kept_table import seen
 from enginemath.sheets.own_engine.new_sheet import blank_table, write_all_or_none
 from enginemath.sheets.readings_table import Row, read_table
 from enginemath.sheets.text_file import SheetRefused, load_toml, write_atomically
@@ -70,12 +71,15 @@ def _once(rows: Sequence[Row]) -> list[Row]:
 
 def _name_tables(sheet: Path, names: Sequence[str]) -> None:
     """Write the list of tables into the sheet, and touch nothing else in it."""
+    looked_at = seen(sheet)
     text = sheet.read_text(encoding="utf-8-sig")
     listed = ", ".join(json.dumps(name, ensure_ascii=False) for name in names)
     changed = _READINGS.sub(lambda _: f"readings = [{listed}]", text, count=1)
     before, after = load_toml(text), load_toml(changed)
     if {**before, "readings": list(names)} != after:
         raise SheetRefused(f"write readings = [{listed}] yourself", "readings", sheet.name)
+    if seen(sheet) != looked_at:
+        raise SheetRefused("somebody saved it at this very moment: do it again", file=sheet.name)
     write_atomically(sheet, changed)
 
 

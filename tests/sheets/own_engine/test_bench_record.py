@@ -73,6 +73,11 @@ def test_half_a_pour_is_none_yet(record: BenchRecord) -> None:
     text = record.sheet.read_text()
     found = known_so_far(text, record.sheet.parent, record.tables())
     assert found.missing == ("chamber (cylinder 3)",)
+    # Nor to the command, on a day that ended in the middle of a pour.
+    assert report_so_far(record.sheet)["missing"] == ["chamber (cylinder 3)"]
+    record.take(box_of(record, END_3), "64.4")
+    assert record.take(record.add(box_of(record, END_3), "again"), "0.2").kept
+    assert report_so_far(record.sheet)["missing"] == []
 
 
 @pytest.mark.parametrize(
