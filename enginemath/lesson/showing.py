@@ -162,12 +162,11 @@ def givens(sheet: Sheet) -> None:
     >>> givens(load_sheet("heron-one"))  # doctest: +ELLIPSIS
     Heron One
     cylinder: count 1
-    cylinder: count 1
     piston: flat yes
     ...
     bore 58.640 mm, mean of 5
     ...
-    known depth 3.990 mm, mean of 5
+    known depth 3.988 mm, mean of 5
     poured to it 11.97 cc, mean of 5
     ...
     """
