@@ -13,10 +13,10 @@ from enginemath.bench.how_sure.class_study import analyse
 from enginemath.bench.how_sure.engine_results import result_of
 from enginemath.bench.how_sure.error_budget import Budget, budget
 from enginemath.bench.how_sure.labels import label_of
+from enginemath.drawing.charts.budget_by_hand import HandBar, budget_by_hand
 from enginemath.drawing.charts.class_readings import class_readings
-from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
-from enginemath.drawing.paper.layout import column
-from enginemath.drawing.paper.number_line import number_line, ratio_line
+from enginemath.drawing.paper.large_line import Said
+from enginemath.drawing.paper.number_line import LineView, ratio_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.limits import Limit
@@ -33,11 +33,12 @@ from enginemath.panels.frame.engines import (
     sheet_for,
 )
 from enginemath.panels.frame.guess import Prediction
+from enginemath.panels.frame.hands import grip_of
 from enginemath.panels.frame.panel import Panel
 from enginemath.panels.frame.setting import Choice
 from enginemath.sheets import kit_data
 from enginemath.sheets.study_file import read_study
-from enginemath.units import Number, Quantity, nominal, read, shop_unit, show_ratio
+from enginemath.units import Number, Quantity, nominal, read, shop_unit, show, show_ratio
 
 BUDGET, CLASS = "error budget", "the class's readings"
 MOST = 7
@@ -77,12 +78,12 @@ def _of_its_own(engine: EngineOrName) -> Engine:
 
 class HowSure(Panel):
     title = "How sure"
+    large = True
+    pictures = (BUDGET, CLASS)
 
     def __init__(self, engine: EngineOrName, *, projector: bool, predict: bool):
         self.engines = engine_list(engine)
         self.engines.then = self._choose_engine
-        views = [(name, name) for name in (BUDGET, CLASS)]
-        self.views = Choice("picture", "metal", views, self.refresh)
         self.lengths = Choice("lengths in", "", LENGTHS, self._choose_unit)
         self._read_engine()
         super().__init__(
@@ -105,12 +106,8 @@ class HowSure(Panel):
             decimals=3,
         )
 
-    def reset(self) -> None:
-        super().reset()
-        self.views.restart()
-
     def hidden(self) -> Sequence[Control]:
-        return self.controls if self.views.chosen == CLASS else ()
+        return self.controls if self.shows.chosen == CLASS else ()
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         readings = self.readings[control]
@@ -129,26 +126,67 @@ class HowSure(Panel):
         self.numbers = _numbers(self.ratio)
 
     def picture(self, style: Style) -> Picture:
-        if self.views.chosen == CLASS:
+        if self.shows.chosen == CLASS:
             return self._class(style)
-        found, large = self.numbers["budget"], style.enlargement
-        bars = [BudgetBar(line.name, line.share, _part_of(line.name)) for line in found.lines]
-        chart = error_budget(bars, value=found.value, u=found.u, decimals=3,
-                             size=(850 * large, (5.6 + 2.1 * len(bars)) * style.text),
-                             style=style)  # fmt: skip
-        low, high = self.numbers["interval"]
-        line = ratio_line(found.value, fuel_band(self.whole), low=7.5, high=11.5,
-                          interval=(low, high))  # fmt: skip
-        below = number_line(line, size=(850 * large, 7.6 * style.text), style=style)
-        return column((chart, below), title=chart.title, key=self.key)
+        return self._budget(style, shown=True)
 
     def picture_before_guess(self, style: Style) -> Picture:
-        line = ratio_line(nominal(self.ratio), fuel_band(self.whole), low=7.5, high=11.5)
-        size = 850 * style.enlargement, 6.6 * style.text
-        return number_line(line, size=size, key=self.key, style=style)
+        return self._budget(style, shown=False)
+
+    def _budget(self, style: Style, *, shown: bool) -> Picture:
+        found: Budget = self.numbers["budget"]
+        low, high = self.numbers["interval"]
+        span = max(round(14 * self.u_found, 1), 0.1)
+        line = ratio_line(found.value, fuel_band(self.whole), low=found.value - 4 * span,
+                          high=found.value + 4 * span, interval=(low, high))  # fmt: skip
+        ratio = Said(f"ratio {show_ratio(found.value, 3)}")
+        said = [
+            Said(f"ratio {show_ratio(self.ratio, 3)}"),
+            Said(f"95 %: {show_ratio(low)} to {show_ratio(high)}"),
+        ]
+        given = self.guess.guessed if self.guess else None
+        return budget_by_hand(
+            self._bars(found, shown),
+            found.u,
+            self.u_found,
+            said if shown else [ratio],
+            line if shown else self._bare(line),
+            guess=None if given is None else float(nominal(given)),
+            shown=shown,
+            key=self.key,
+            style=style,
+        )
+
+    def _bare(self, line: LineView) -> LineView:
+        return replace(line, interval=None)
+
+    def _bars(self, found: Budget, shown: bool) -> list[HandBar]:
+        """The sources that count most, each with what one unit of its ± adds."""
+        lines = {line.name: line for line in found.lines}
+        bars = []
+        for control, readings in self.readings.items():
+            name = label_of(readings[0]).name
+            line = lines.get(name)
+            unit = label_of(readings[0]).unit
+            at = Quantity(max(r.std_dev for r in readings), read(f"1 {unit}").units)
+            grip = None
+            if shown and control.shown and not control.locked:
+                grip = grip_of(control, at, "bar")
+            bars.append(
+                HandBar(
+                    name,
+                    f"± {show(at, control.unit)}",
+                    line.contribution if line else 0.0,
+                    line.share if line else 0.0,
+                    _part_of(name),
+                    grip,
+                    self.of_one[control] * Quantity(1.0, control.unit).m_as(unit),
+                )
+            )
+        return bars
 
     def words(self) -> str:
-        if self.views.chosen == CLASS:
+        if self.shows.chosen == CLASS:
             system = analyse(read_study(kit_data.path(STUDY)))
             apart = ", ".join(check.group for check in system.out_of_line)
             look = f" Look again at group {apart}." if apart else ""
@@ -171,7 +209,7 @@ class HowSure(Panel):
             for place, chamber in enumerate(study.chambers)
         }  # fmt: skip
         apart = {check.group for check in analyse(study).out_of_line}
-        size = 850 * style.enlargement, 450 * style.enlargement
+        size = style.framed(956, 716)
         return class_readings(
             readings, unit=study.unit, stands_off=apart, size=size, key=self.key, style=style
         )
@@ -182,12 +220,15 @@ class HowSure(Panel):
         self.shares: dict[Control, list[float]] = {}
         self.lengths.put(shop_unit(self.whole.cylinder.bore))
         self.ratio = stack_of(one_cylinder(self.whole, 0)).ratio
+        self.of_one: dict[Control, float] = {}
+        self.u_found = float(self.ratio.std_dev)
         for line in _numbers(self.ratio)["budget"].lines[:MOST]:
             readings = [r for r in self.ratio.derivatives if label_of(r).name == line.name]
             largest = max(readings, key=lambda reading: reading.std_dev)
             first = Quantity(largest.std_dev, read(f"1 {label_of(largest).unit}").units)
             control = Control(_dial(line.name, first), first, self.lengths.chosen, self.move)
             self.readings[control] = readings
+            self.of_one[control] = line.contribution / largest.std_dev if largest.std_dev else 0.0
             self.shares[control] = [r.std_dev / largest.std_dev for r in readings]
 
     def _choose_unit(self) -> None:
@@ -195,7 +236,7 @@ class HowSure(Panel):
             control.show_in(self.lengths.chosen)
 
     def _left(self) -> list[Any]:
-        return [self.views, *self.readings]
+        return [*self.readings]
 
     def _choose_engine(self) -> None:
         self._read_engine()
@@ -206,6 +247,9 @@ class HowSure(Panel):
 
 
 _PARTS = (
+    ("burette", "water"),
+    ("pour scatter", "chamber"),
+    ("rock", "deck"),
     ("chamber", "chamber"),
     ("fill", "chamber"),
     ("gasket", "gasket"),

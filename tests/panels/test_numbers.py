@@ -385,7 +385,7 @@ class TestPanelsShowTheTwinsNumbers:
 
     def test_how_sure_shows_the_class(self) -> None:
         panel = opened("how_sure")
-        panel.views.choose("the class's readings")
+        panel.show_picture("the class's readings")
         # datasets/README.md: group D fitted a plug of too short a reach.
         assert "Look again at group D" in said(panel)
 
