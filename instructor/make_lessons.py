@@ -3,6 +3,7 @@
     python instructor/make_lessons.py            # all
     python instructor/make_lessons.py 06 07      # some
     python instructor/make_lessons.py --check    # say which lessons are out of date, run nothing
+    python instructor/make_lessons.py --editions # before a kit is handed out: list its editions
 
 The solved notebook is the source. A cell's tags say what becomes of it:
 
@@ -18,6 +19,7 @@ from __future__ import annotations
 
 import argparse
 import ast
+import json
 import re
 import sys
 from concurrent.futures import ThreadPoolExecutor
@@ -27,6 +29,8 @@ from pathlib import Path
 import nbformat
 from nbclient import NotebookClient
 from nbformat import NotebookNode
+
+from enginemath.classroom.editions import LIST, edition_of
 
 SOLVED = Path(__file__).parent / "solved"
 LESSONS = Path(__file__).parents[1] / "lessons"
@@ -115,12 +119,28 @@ def out_of_date(solved_path: Path) -> bool:
     return sources(blank(solved)) != sources(lesson)
 
 
+def list_editions() -> None:
+    """Add the lessons as they stand to the list by which pages know an older edition."""
+    file = LESSONS / LIST
+    known = json.loads(file.read_text(encoding="utf-8")) if file.exists() else {}
+    for lesson in sorted(LESSONS.glob("*.ipynb")):
+        editions = known.setdefault(lesson.stem, [])
+        edition = edition_of(lesson.read_text(encoding="utf-8"))
+        if edition not in editions:
+            editions.append(edition)
+    file.write_text(json.dumps(known, indent=1, sort_keys=True) + "\n", encoding="utf-8")
+
+
 def main() -> int:
     """Make the lessons that were asked for."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("numbers", nargs="*", help="such as 06; all if none is given")
     parser.add_argument("--check", action="store_true", help="say which are out of date")
+    parser.add_argument("--editions", action="store_true", help="add all to the list of editions")
     options = parser.parse_args()
+    if options.editions:
+        list_editions()
+        return 0
     wanted = tuple(options.numbers) or ("",)
     paths = [path for path in sorted(SOLVED.glob("*.ipynb")) if path.name.startswith(wanted)]
     if options.check:

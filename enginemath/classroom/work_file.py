@@ -12,6 +12,7 @@ from enginemath.units import Refused
 
 FORMAT = 1
 MOST_BYTES = 5_000_000
+_LONGEST_EDITION = 64
 _HANDED_IN = "-handed-in"
 _PARTS: dict[str, type] = {"guesses": dict, "answers": dict, "readings": dict, "panels": dict}
 
@@ -108,6 +109,8 @@ def _lesson(found: Data) -> Data:
     }
     if type(found.get("reached")) is int and found["reached"] >= 1:
         lesson["reached"] = found["reached"]
+    if isinstance(found.get("edition"), str):
+        lesson["edition"] = found["edition"][:_LONGEST_EDITION]
     if isinstance(found.get("done"), list):
         lesson["done"] = [step for step in found["done"] if type(step) is int]
     for part in ("guesses", "answers"):

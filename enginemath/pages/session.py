@@ -23,6 +23,7 @@ from enginemath.classroom.work_file import (
 )
 from enginemath.pages.class_sheet import ClassSheet, label_of_box, sheets_in
 from enginemath.pages.map_picture import map_picture
+from enginemath.pages.older_lesson import older_lesson, put_newer, reached_in
 from enginemath.pages.own_engines import bring_in, make_new, sheet_named, sheets_of_own
 from enginemath.pages.recording import Recording
 from enginemath.pages.steps import PREDICTED, Box, Lesson, Step, lesson_named, lesson_names
@@ -158,7 +159,7 @@ class Session:
 
     def _map(self, student: str = "") -> list[Reply]:
         self._be(student)
-        lessons = [self._told(lesson_named(name)) for name in lesson_names()]
+        lessons = [self._told(self._older(name) or lesson_named(name)) for name in lesson_names()]
         ahead = [lesson["name"] for lesson in lessons if lesson["state"] != "done"]
         begun = [lesson["name"] for lesson in lessons if lesson["state"] == "begun"]
         next_one = next(iter([*begun[-1:], *ahead, lessons[-1]["name"]]))
@@ -198,9 +199,19 @@ class Session:
         return sheets_in(self.desk.folder, self.work.data["student"]["id"])
 
     def _lesson_of(self, name: str) -> Lesson:
-        return next((each for each in self._sheets() if each.name == name), None) or lesson_named(
-            name
-        )
+        sheet = next((each for each in self._sheets() if each.name == name), None)
+        return sheet or self._older(name) or lesson_named(name)
+
+    def _older(self, name: str) -> Lesson | None:
+        """The edition of a lesson that the student began, where the kit has a newer one by now."""
+        begun = self._begun_edition(name)
+        if self.projector or not begun or begun == lesson_named(name).edition:
+            return None
+        return older_lesson(self.desk.folder, name, begun)
+
+    def _begun_edition(self, name: str) -> str:
+        edition: str = self.work.lesson(name).get("edition", "")
+        return edition
 
     def _told(self, lesson: Lesson) -> Data:
         kept = self._kept_of(lesson)
@@ -239,11 +250,14 @@ class Session:
     def _open(self, lesson: str, student: str = "") -> list[Reply]:
         self._be(student)
         self.lesson = self._lesson_of(lesson)
-        self._working, self._reached, self._panels = Working(), {}, {}
-        self._open_panel_ahead()
-        at = min(self._kept_lesson["reached"], len(self.lesson.steps))
-        for number in range(1, at + 1):
-            self._reach(self.lesson.step(number))
+        try:
+            at = self._reach_all()
+        except Exception:
+            if self._edition_told() != "older":
+                raise
+            # Working that the library of today does not bear any more: only the newer one runs.
+            self.lesson = lesson_named(lesson)
+            at = self._reach_all()
         self._show_picture(self.lesson.step(at))
         opened = {
             "show": "lesson",
@@ -257,9 +271,55 @@ class Session:
             "mode": self._mode,
             "student": self.work.data["student"],
             "warnings": self.work.warnings,
+            "edition": self._edition_told(),
         }
         steps = [self._step(self.lesson.step(number)) for number in range(1, at + 1)]
         return [opened, *steps, *(self._panel(number) for number in self._panels)]
+
+    def _reach_all(self) -> int:
+        """Run the steps as far as they were reached; the number of the last.
+
+        Where a newer edition asks for a guess that was not given yet, it is the last.
+        """
+        lesson = self._open_lesson()
+        self._working, self._reached, self._panels = Working(), {}, {}
+        self._open_panel_ahead()
+        reached = min(self._kept_lesson["reached"], len(lesson.steps))
+        for step in lesson.steps[: reached - 1]:
+            self._reach(step)
+            if self._lacks_guess(step):
+                return step.number
+        self._reach(lesson.step(reached))
+        return reached
+
+    def _edition_told(self) -> str:
+        """Whether the student works in an older edition, or in a newer one than was begun."""
+        lesson = self._open_lesson()
+        if isinstance(lesson, ClassSheet) or self.projector:
+            return ""
+        if lesson.edition != lesson_named(lesson.name).edition:
+            return "older"
+        begun = self._begun_edition(lesson.name)
+        return "newer" if begun and begun != lesson.edition else ""
+
+    def _take_newer(self) -> list[Reply]:
+        """Go on with the kit's newer edition of the lesson that is open."""
+        older = self._open_lesson()
+        if self._edition_told() != "older":
+            raise Refused("this is the newest edition that the kit has")
+        newer = lesson_named(older.name)
+        trouble = put_newer(self.desk.folder, older.name)
+        if trouble:
+            raise Refused(trouble)
+
+        def change(data: Data) -> None:
+            kept = data["lessons"].setdefault(older.name, new_lesson())
+            kept.update(
+                edition=newer.edition, reached=reached_in(newer, older, kept["reached"]), done=[]
+            )
+
+        trouble = self._keep(change)
+        return [*self._open(older.name), *self._kept(trouble)]
 
     def _on(self, step: int) -> list[Reply]:
         lesson, now = self._open_lesson(), self._reached_step(step)
@@ -279,13 +339,20 @@ class Session:
 
     def _needs_guess(self, step: Step) -> None:
         """Nothing that comes after a guess is given before it."""
+        lacks = self._lacks_guess(step)
+        if lacks:
+            raise Refused(lacks)
+
+    def _lacks_guess(self, step: Step) -> str:
+        """What is to be guessed first; empty where nothing is."""
         if self.projector:
-            return
+            return ""
         if step.predicts and not self._guess_text(step):
-            raise Refused("write your guess first: it is kept, and nobody marks it")
+            return "write your guess first: it is kept, and nobody marks it"
         panel = self._panels.get(step.number)
         if panel and step.has_panel and not panel.answer_is_shown:
-            raise Refused("give your guess first")
+            return "give your guess first"
+        return ""
 
     def _guess(self, step: int, text: str) -> list[Reply]:
         now = self._reached_step(step)
@@ -615,6 +682,7 @@ class Session:
                 lesson = data["sets"].setdefault(now.mark, new_sheet(now.student, now.mark))
             else:
                 lesson = data["lessons"].setdefault(now.name, new_lesson())
+                lesson["edition"] = now.edition
             change(lesson)
             lesson["done"] = self._done_steps()
 
@@ -683,6 +751,7 @@ _MESSAGES: dict[str, tuple[Callable[..., list[Reply]], dict[str, _Field]]] = {
     "map": (Session._map, {"student": _STUDENT}),
     "who": (Session._who, {"name": _TEXT, "id": _TEXT}),
     "open": (Session._open, {"lesson": _TEXT, "student": _STUDENT}),
+    "take newer": (Session._take_newer, {}),
     "on": (Session._on, {"step": _STEP}),
     "guess": (Session._guess, {"step": _STEP, "text": _TEXT}),
     "answer": (Session._answer_box, {"step": _STEP, "box": _TEXT, "text": _TEXT}),

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from enginemath import panels
+from enginemath.classroom.editions import edition_of
 from enginemath.sheets.kit_data import kit_folder
 from enginemath.units import Refused
 
@@ -142,6 +143,7 @@ class Lesson:
         number: as its name begins.
         title: in its first line.
         about: its goal.
+        edition: by which an older one is told from a newer; empty where it has none.
     """
 
     name: str
@@ -149,6 +151,7 @@ class Lesson:
     title: str
     about: str
     steps: tuple[Step, ...]
+    edition: str = field(default="", kw_only=True)
 
     def step(self, number: Any) -> Step:
         """A step by its number.
@@ -187,7 +190,17 @@ def lesson_named(name: str) -> Lesson:
 
 def lesson_in(notebook: Path) -> Lesson:
     """The lesson in a student's notebook."""
-    cells = json.loads(notebook.read_text(encoding="utf-8"))["cells"]
+    return lesson_of_text(notebook.read_text(encoding="utf-8"), notebook.stem)
+
+
+def lesson_of_text(text: str, name: str) -> Lesson:
+    """The lesson in a notebook's text.
+
+    Args:
+        text: of the kit's own making: its working is run.
+        name: of the lesson.
+    """
+    cells = json.loads(text)["cells"]
     cut = _Cutter()
     for cell in cells:
         cut.add(cell["cell_type"], "".join(cell["source"]), cell["metadata"])
@@ -198,7 +211,8 @@ def lesson_in(notebook: Path) -> Lesson:
     about = " ".join(goal.split())
     for step in [step for step in cut.steps if step.title == "Predict"][-1:]:
         step.predicts = True
-    return Lesson(notebook.stem, int(number), title, about, tuple(cut.steps))
+    steps = tuple(cut.steps)
+    return Lesson(name, int(number), title, about, steps, edition=edition_of(text))
 
 
 _NOTEBOOK = re.compile(r"<!-- notebook -->.*?<!-- end -->", re.DOTALL)

@@ -8,9 +8,12 @@ import shutil
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from enginemath.classroom.editions import edition_of
+from enginemath.classroom.work_file import Unfit, read_work
 from enginemath.sheets.kit_data import kit_folder
 from enginemath.sheets.text_file import SheetRefused, write_atomically
 
+_MOST_WORKS = 200
 RECORD = ".delivered.json"
 """What the kit put into the folder, as a digest of each file; tells a learner's change."""
 
@@ -26,6 +29,8 @@ class Delivery:
     """The files that the learner changed, so they are left alone."""
     beside: list[str] = field(default_factory=list)
     """The kit's newer versions, put beside kept lessons under another name."""
+    begun: list[str] = field(default_factory=list)
+    """The files of lessons that were begun as pages: the page offers the newer version."""
 
     def __str__(self) -> str:
         lines = [f"Lessons in {self.folder}"]
@@ -34,6 +39,7 @@ class Delivery:
             ("brought up to date (you had not changed them)", self.updated),
             ("kept as you left them", self.kept),
             ("newer version put beside yours", self.beside),
+            ("begun as pages; there the newer version waits for you", self.begun),
         ):
             if names:
                 lines.append(f"  {what}: {', '.join(names)}")
@@ -62,9 +68,33 @@ def deliver(folder: Path, source: Path | None = None) -> Delivery:
         raise SheetRefused(f"cannot be written ({reason})", file=str(folder)) from None
 
 
+def put_beside(folder: Path, lesson: str, source: Path | None = None) -> None:
+    """Put the kit's edition of a lesson into a working folder; what stood there goes beside it.
+
+    Args:
+        folder: with an older edition.
+        lesson: name of its file.
+        source: see `deliver`.
+
+    Raises:
+        SheetRefused: the folder cannot be written.
+    """
+    source = source or kit_folder("lessons")
+    mine = folder / lesson
+    try:
+        if mine.exists():
+            _copy(mine, _free_name(folder, mine, "older"))
+        _copy(source / lesson, mine)
+        record = {**_record(folder), lesson: _digest(source / lesson)}
+        write_atomically(folder / RECORD, json.dumps(record, indent=1, sort_keys=True))
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise SheetRefused(f"cannot be written ({reason})", file=str(folder)) from None
+
+
 def _deliver(folder: Path, source: Path) -> Delivery:
     delivery = Delivery(folder)
-    record = _record(folder)
+    record, begun = _record(folder), _begun(folder)
     for lesson in sorted(path for path in source.iterdir() if path.suffix == ".ipynb"):
         mine, ours = folder / lesson.name, _digest(lesson)
         there = _digest(mine) if mine.exists() else None
@@ -73,6 +103,9 @@ def _deliver(folder: Path, source: Path) -> Delivery:
             delivery.new.append(lesson.name)
         elif there == ours:
             pass
+        elif there == record.get(lesson.name) and edition_of(_text(mine)) in begun:
+            delivery.begun.append(lesson.name)
+            continue
         elif there == record.get(lesson.name):
             _copy(lesson, mine)
             delivery.updated.append(lesson.name)
@@ -93,11 +126,11 @@ def _copy(lesson: Path, target: Path) -> None:
     temporary.replace(target)
 
 
-def _free_name(folder: Path, lesson: Path) -> Path:
-    name = folder / f"{lesson.stem}-new{lesson.suffix}"
+def _free_name(folder: Path, lesson: Path, which: str = "new") -> Path:
+    name = folder / f"{lesson.stem}-{which}{lesson.suffix}"
     number = 2
     while name.exists():
-        name = folder / f"{lesson.stem}-new-{number}{lesson.suffix}"
+        name = folder / f"{lesson.stem}-{which}-{number}{lesson.suffix}"
         number += 1
     return name
 
@@ -108,6 +141,22 @@ def _record(folder: Path) -> dict[str, str]:
     except (OSError, ValueError):
         return {}
     return record if isinstance(record, dict) else {}
+
+
+def _begun(folder: Path) -> set[str]:
+    """The editions of lessons that were begun as pages, whoever's work it is."""
+    found = set()
+    for file in sorted(folder.glob("my-work*.json"))[:_MOST_WORKS]:
+        try:
+            work = read_work(file.read_text(encoding="utf-8"))
+        except (OSError, UnicodeDecodeError, Unfit):
+            continue
+        found |= {str(lesson.get("edition", "")) for lesson in work["lessons"].values()}
+    return found - {""}
+
+
+def _text(path: Path) -> str:
+    return path.read_bytes().decode("utf-8", "replace")
 
 
 def _digest(path: Path) -> str:

@@ -19,12 +19,15 @@ from urllib.parse import urlsplit
 import pytest
 
 from enginemath.classroom.commands import mark
+from enginemath.classroom.editions import edition_of
 from enginemath.pages.lesson_book import Book
 from enginemath.pages.steps import lesson_named, lesson_names
 from enginemath.panels import add_it_up_numbers
 from enginemath.units import show_ratio
 from tests.classroom.bay_sets import AtTheBench, make_bay
 from tests.classroom.class_sets import SECRET
+from tests.classroom.work_files import RIGHT, lesson, work
+from tests.pages.test_newer_lesson import FILE, NAME, older_text
 
 from .conftest import free_port
 
@@ -37,6 +40,11 @@ PREDICT, SEE, HOLD, TURN = (
 TOKEN = "made-up-token"
 SCHOOL = {"width": 1366, "height": 768}
 NOW = "section:not([hidden])"
+KNOWS_AN_OLDER_EDITION = f"""\
+from enginemath.classroom import editions
+editions._listed().setdefault({NAME!r}, []).append({edition_of(older_text())!r})
+"""
+"""As a later kit would: it lists an edition of lesson 07 that was handed out before."""
 
 
 class Server:
@@ -59,8 +67,10 @@ class Server:
         }
         home = self.folder / ".home"
         (home / "config").mkdir(parents=True, exist_ok=True)
+        (home / "sitecustomize.py").write_text(KNOWS_AN_OLDER_EDITION)
         (home / "config" / "jupyter_server_config.json").write_text(json.dumps(options))
         names = {"HOME": home, "JUPYTER_CONFIG_DIR": home / "config"}
+        names |= {"PYTHONPATH": home}
         names |= {"JUPYTER_RUNTIME_DIR": home / "runtime", "JUPYTER_DATA_DIR": home / "data"}
         command = [sys.executable, "-m", "enginemath", "lessons", "--no-browser"]
         self.process = subprocess.Popen(
@@ -558,6 +568,41 @@ def memory_of(server: Server) -> float:
         ["ps", "-o", "rss=", "-g", str(server.process.pid)], capture_output=True, text=True
     )
     return sum(map(int, found.stdout.split())) / 1024
+
+
+def test_a_newer_lesson_is_told_and_taken_with_one_button(
+    browser: Any, server: Server, address: str, new_student: str
+) -> None:
+    signed_in(browser, address, f"{new_student}-before").close()  # the first file is theirs
+    (server.folder / FILE).write_text(older_text(), encoding="utf-8")
+    begun = lesson(
+        RIGHT,
+        reached=TURN,
+        guesses={"predict": {"text": "lower"}, "add_it_up": {"text": "9.2"}},
+        panels={"add_it_up": [["guess", "9.2"]]},
+        edition=edition_of(older_text()),
+    )
+    (server.folder / f"my-work-{new_student}.json").write_text(
+        json.dumps(work(new_student, "Made Up", {NAME: begun})), encoding="utf-8"
+    )
+    visit = as_student(browser, address, new_student, NAME, bypass_csp=True)
+    page = visit.page
+    page.locator(".warnings", has_text="A newer edition of this lesson has come").wait_for()
+    assert "Add it all up" in str(page.locator(".bar").text_content())
+    reads(page)
+    box = visit.step.get_by_label("swept volume", exact=True)
+    assert box.input_value() == RIGHT["my_swept"]
+    assert page.evaluate("document.documentElement.scrollHeight <= innerHeight"), "all on a screen"
+    page.get_by_role("button", name="take the newer lesson").click()
+    page.locator(".bar", has_text="Add it up").wait_for()
+    said(visit, "swept volume").get_by_text("right", exact=True).wait_for()
+    assert box.input_value() == RIGHT["my_swept"]
+    assert page.locator(".warnings").count() == 0
+    assert (server.folder / "07-add-it-up-older.ipynb").exists()
+    page.reload()
+    said(visit, "swept volume").get_by_text("right", exact=True).wait_for()
+    assert page.locator(".warnings").count() == 0
+    visit.close()
 
 
 def test_my_sheet_is_read_worked_and_handed_in(

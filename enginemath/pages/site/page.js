@@ -89,6 +89,7 @@ const hearing = {
     said = new Map();
     openLesson();
     warn(message.warnings);
+    tellEdition(message.edition);
   },
   step(message) {
     steps.set(message.step, message);
@@ -427,6 +428,16 @@ function sayBeside(message, says) {
 function warn(warnings) {       // what others say there stays
   $(".warnings.of-work")?.remove();
   if (warnings.length) $("main").before(make("div", { class: "warnings of-work", role: "alert" }, ...warnings.map((each) => make("p", {}, each))));
+}
+// A newer edition of the lesson came with the kit: the student chooses, and is told what stays.
+function tellEdition(edition) {
+  $(".warnings.newer")?.remove();
+  if (!edition) return;
+  const says = edition === "older"
+    ? "A newer edition of this lesson has come. You may go on with yours. What you wrote is kept either way. "
+    : "This is a newer edition than the one that you began. What you wrote is kept.";
+  const take = edition === "older" && make("button", { class: "solid", onclick: () => talk({ do: "take newer" }) }, "take the newer lesson");
+  $("main").before(make("div", { class: "warnings newer", role: "status" }, make("p", {}, says, take || null)));
 }
 function showCode(shown) {
   document.body.classList.toggle("with-code", shown);
@@ -931,6 +942,7 @@ function showMap(map) {
     node.addEventListener("focusin", () => light(map.lessons[place]));
   });
   warn(map.warnings);
+  tellEdition("");
 }
 // What is printed, a lesson's sheet or the word list: a page of its own, or inside this one file.
 function toPaper(name) {
