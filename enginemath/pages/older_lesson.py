@@ -8,7 +8,6 @@ from pathlib import Path
 from enginemath.classroom.editions import came_with_a_kit, edition_of
 from enginemath.classroom.from_outside import read_text
 from enginemath.pages.steps import Lesson, lesson_of_text
-from enginemath.quiet_lab.workfolder import put_beside
 from enginemath.units import Refused
 
 _LARGEST = 25_000_000
@@ -49,6 +48,9 @@ def put_newer(folder: Path | None, name: str) -> str:
     """
     if folder is None:
         return ""
+    # A browser's own Python has no notebooks, and no part of the kit that delivers them.
+    from enginemath.quiet_lab.workfolder import put_beside
+
     try:
         put_beside(folder, f"{name}.ipynb")
     except Refused as refusal:
