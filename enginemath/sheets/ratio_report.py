@@ -377,7 +377,7 @@ def _of_bores(report: dict[str, Any], unit: str) -> Iterator[str]:
         found = [c for c in report["cylinders"] if c.get(key) is not None]
         if found:
             each = "; ".join(
-                f"{c['number']}: {show(Quantity(c[key], 'mm'), unit).split()[0]}" for c in found
+                f"no. {c['number']} {show(Quantity(c[key], 'mm'), unit).split()[0]}" for c in found
             )
             yield f"{name} of the bores, {unit}: {each}"
 
@@ -385,11 +385,15 @@ def _of_bores(report: dict[str, Any], unit: str) -> Iterator[str]:
 def _of_heights(report: dict[str, Any], unit: str) -> Iterator[str]:
     """Block and compression height, measured or from the rest of the height budget."""
     for name, key in (("Block", "block_height_mm"), ("Compression", "compression_height_mm")):
-        found = {show(Quantity(c[key], "mm"), unit): c for c in report["cylinders"] if c.get(key)}
-        if len(found) == 1:
-            yield f"{name} height {next(iter(found))}"
+        found = {
+            c["number"]: show(Quantity(c[key], "mm"), unit)
+            for c in report["cylinders"]
+            if c.get(key)
+        }
+        if len({*found.values()}) == 1:
+            yield f"{name} height {next(iter(found.values()))}"
         elif found:
-            each = "; ".join(f"{c['number']}: {said.split()[0]}" for said, c in found.items())
+            each = "; ".join(f"no. {number} {said.split()[0]}" for number, said in found.items())
             yield f"{name} height by cylinder, {unit}: {each}"
 
 

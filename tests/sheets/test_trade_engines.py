@@ -283,9 +283,9 @@ def test_three_heights_and_two_directions_give_taper_out_of_round_and_the_mean()
         sum(mms[0] for mms in WORN.values()) / 6
     )
     said = findings(report)
-    assert "Taper of the bores, mm: 1: 0.055" in said
-    assert "Out of round of the bores, mm: 1: 0.025" in said
-    assert "Taper of the bores, mm: 1: 0.055" in report_page(
+    assert "Taper of the bores, mm: no. 1 0.055" in said
+    assert "Out of round of the bores, mm: no. 1 0.025" in said
+    assert "Taper of the bores, mm: no. 1 0.055" in report_page(
         [sheet_report(worn(WORN))], [worn(WORN).engine]
     )
     assert "bore_taper_in" in report_csv([sheet_report(worn(WORN))], "in").splitlines()[0]
@@ -404,6 +404,18 @@ def test_a_pin_that_is_offset_stands_lower_at_the_top() -> None:
     radius = 47.5 * math.sqrt(1 - 4 / (158**2 - 47.5**2))
     assert deck == pytest.approx(229.58 - reach(158 + radius, 2.0) - 24.70)
     assert deck == pytest.approx(-0.62 + 2**2 / (2 * 205.5) + 47.5 - radius, abs=1e-5)
+
+
+def test_every_cylinder_has_its_own_height_where_they_differ() -> None:
+    known = {name: value for name, (_, value) in HEIGHTS.items() if name != "compression_height"}
+    decks = 'clearance = ["-0.62 mm", "-0.60 mm", "-0.62 mm", "-0.62 mm"]'
+    sheet = parse(budget(**known).replace('clearance = "-0.62 mm"', decks))
+    said = findings(sheet_report(sheet))
+    assert "Block height 229.580 mm" in said
+    assert (
+        "Compression height by cylinder, mm: no. 1 24.700; no. 2 24.680; no. 3 24.700; no. 4 24.700"
+        in said
+    )
 
 
 def test_block_and_compression_height_are_read_in_the_table_too() -> None:

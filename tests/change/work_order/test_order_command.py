@@ -94,8 +94,12 @@ def test_what_cannot_be_ordered_is_one_sentence(
 
 @pytest.mark.parametrize(
     ("old", "new"),
-    [("9.000 in", "9.030 in"), ('name = "right"', 'name = "middle"')],
-    ids=["minimum broken", "no such bank"],
+    [
+        ("9.000 in", "9.030 in"),
+        ('name = "right"', 'name = "middle"'),
+        ('bore = "3.90 in"', 'bore = "1.89 in"'),
+    ],
+    ids=["minimum broken", "no such bank", "gasket under half the bore"],
 )
 def test_a_job_that_cannot_be_is_one_sentence(
     bay: Path, capsys: pytest.CaptureFixture[str], old: str, new: str
