@@ -125,13 +125,13 @@ def job_of(sheet: Sheet, options: Options) -> Job:
                 "no gasket is listed: the gasket as measured is taken, and a new one like it is "
                 "not priced"
             )
-    return job_for(sheet.engine, options, _block_heights(fields), notes)
+    return job_for(sheet.engine, options, _block_heights(fields, options), notes)
 
 
 def job_of_choices(sheet: Sheet, options: Options) -> Job:
     """As `job_of`, but what was measured stays a choice: somebody may keep to it on paper."""
     fields = sheet.readings
-    heights = _block_heights(fields) if isinstance(fields, BenchFields) else None
+    heights = _block_heights(fields, options) if isinstance(fields, BenchFields) else None
     return job_for(sheet.engine, options, heights)
 
 
@@ -218,8 +218,11 @@ def _in_stock(what: str, offered: tuple[Part, ...], notes: list[str]) -> tuple[P
     return left
 
 
-def _block_heights(fields: BenchFields) -> dict[int, pint.Quantity]:
-    found = {n: fields.height(BLOCK, n + 1) for n in range(fields.count)}
+def _block_heights(fields: BenchFields, options: Options) -> dict[int, pint.Quantity]:
+    """As read; or from the rest of the height budget, where nobody wrote one down."""
+    written = [options.heights.block, *(bank.heights.block for bank in options.banks)]
+    of = fields.height if all(height is None for height in written) else fields.value
+    found = {n: of(BLOCK, n + 1) for n in range(fields.count)}
     return {n: height for n, height in found.items() if height is not None}
 
 

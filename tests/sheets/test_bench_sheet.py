@@ -5,6 +5,7 @@
 from __future__ import annotations
 
 import json
+import math
 import time
 from pathlib import Path
 
@@ -371,6 +372,10 @@ def test_the_whole_clearance_through_the_plug_hole_is_a_check() -> None:
     too_little = TABLE + pour.format("33.00") + "plug hole pour,1,A,,1,2,,,,,28.00 mL,burette,,\n"
     (said,) = [line for line in sheet(table=too_little).warnings if "plug hole" in line]
     assert said.startswith("cylinder 1: 61.00 ± ")
+    gap = clearance - 61.0
+    height = 10 * gap / (math.pi / 4 * 9.2005**2)
+    assert f"{gap:.2f} cc less than the sum, as much as {height:.3f} mm of deck clearance" in said
+    assert f"or {gap:.2f} cc of chamber or crown" in said
 
 
 def test_several_sheets_side_by_side(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

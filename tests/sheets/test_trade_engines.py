@@ -15,6 +15,8 @@ from pathlib import Path
 
 import pytest
 
+from enginemath.change.plan_report import plan_report
+from enginemath.change.price_list_file import parse_options
 from enginemath.cli import main
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import stacks
@@ -404,6 +406,17 @@ def test_a_pin_that_is_offset_stands_lower_at_the_top() -> None:
     radius = 47.5 * math.sqrt(1 - 4 / (158**2 - 47.5**2))
     assert deck == pytest.approx(229.58 - reach(158 + radius, 2.0) - 24.70)
     assert deck == pytest.approx(-0.62 + 2**2 / (2 * 205.5) + 47.5 - radius, abs=1e-5)
+
+
+def test_a_block_height_that_follows_is_the_height_to_cut_to() -> None:
+    """229.58 mm from the four others; one that is written among the options goes before it."""
+    known = {name: value for name, (_, value) in HEIGHTS.items() if name != "block_height"}
+    sheet = parse(budget(**known))
+    for written, height in (("", 229.58), ('heights = { block = "229.70 mm" }\n', 229.70)):
+        text = DIESEL_OPTIONS.replace("target =", f"{written}target =")
+        plan = plan_report(sheet, parse_options(text))["plans"][-1]
+        assert plan["deck_cut_mm"] == pytest.approx(0.05)
+        assert plan["deck_heights_mm"] == {"all": pytest.approx(height - 0.05)}
 
 
 def test_every_cylinder_has_its_own_height_where_they_differ() -> None:
