@@ -25,7 +25,9 @@ SITE = Path(__file__).parents[1] / "site"
 WEB = Path(__file__).parent / "web"
 MARK = "enginemath-site.json"
 """Says that a folder was made here, so that it may be made anew."""
-_LINES = ("sheets.js", "line.js", "worker.js")
+_LINES = ("sheets.js", "line.js")
+_IN_WORKER = (WEB / "picture.js", WEB / "files.js")
+"""Both to pack and to lay what is packed."""
 
 
 def build_site(
@@ -67,7 +69,7 @@ def build_site(
         of_pages = [SITE / name for name in ("page.css", "page.js", "record.css", "record.js")]
         for source in (*of_pages, *map(WEB.joinpath, _LINES)):
             shutil.copy(source, edition)
-        parts = [(WEB / name).read_text(encoding="utf-8") for name in ("worker.js", "picture.js")]
+        parts = [path.read_text(encoding="utf-8") for path in (WEB / "worker.js", *_IN_WORKER)]
         (edition / "worker.js").write_text("\n".join(parts), encoding="utf-8")
         name = f"edition-{_digest(edition)}"
         if lab:
@@ -97,8 +99,7 @@ def _take_picture(work: Path, edition: Path) -> None:
     plain = work / "library.zip"
     plain.write_bytes(library())
     script = Path(__file__).parent / "make_picture.mjs"
-    picture = WEB / "picture.js"
-    command: list[str | Path] = [python_for_browsers.node(), script, edition, plain, picture]
+    command: list[str | Path] = [python_for_browsers.node(), script, edition, plain, *_IN_WORKER]
     run(command, "Node.js could not load the kit")
 
 

@@ -54,10 +54,10 @@ class Host:
         """Take one message.
 
         Returns:
-            JSON: `told`, the replies as texts, and `files`, the work files that have changed.
+            A line of JSON each: the work files that have changed, text by name; every reply.
         """
         told = self._session.take(message)
-        return json.dumps({"told": told, "files": self._changed()}, ensure_ascii=False)
+        return "\n".join((json.dumps(self._changed(), ensure_ascii=False), *told))
 
     def changed_elsewhere(self, files: str) -> None:
         """Another window of this browser has kept something: read it.

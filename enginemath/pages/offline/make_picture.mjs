@@ -1,13 +1,14 @@
 // Compile the standard library and the kit's with the browser's own Python, and take a picture of its
-// memory with the kit loaded: node make_picture.mjs EDITION LIBRARY PICTURE
+// memory with the kit loaded: node make_picture.mjs EDITION LIBRARY SCRIPT...
 import { readFileSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { gzipSync } from "node:zlib";
 import { pathToFileURL } from "node:url";
 
-const [edition, library, script] = process.argv.slice(2).map((path) => resolve(path));
-const STANDARD = "python_stdlib.zip", PACKAGES = "/lib/python3.14/site-packages";
-const { packPicture } = new Function(`${readFileSync(script, "utf8")}; return { packPicture }`)();
+const [edition, library, ...scripts] = process.argv.slice(2).map((path) => resolve(path));
+const STANDARD = "python_stdlib.zip";
+const { PACKAGES, layFiles, packFiles, packPicture } = new Function(
+  `${scripts.map((path) => readFileSync(path, "utf8")).join("\n")}; return { PACKAGES, layFiles, packFiles, packPicture }`)();
 process.argv.length = 1;          // so that Python's name is the same here as in a browser
 // Of a Python that fails, its last line is the reason.
 process.on("uncaughtException", (error) => {
@@ -22,7 +23,7 @@ const { default: createPyodideModule } = await import(pathToFileURL(join(edition
 const compiler = await loadPyodide({ indexURL: edition, env: { PYTHONNODEBUGRANGES: "1" } });
 compiler.FS.writeFile("/library.zip", readFileSync(library));
 compiler.runPython(`
-import sys, zipfile
+import pathlib, sys, zipfile
 from importlib._bootstrap_external import _code_to_hash_pyc
 
 standard = next(path for path in sys.path if path.endswith(".zip"))
@@ -41,34 +42,43 @@ with (
         if name.endswith(".py"):
             name, text = f"{name}c", compiled(name, text, standard)
         code.writestr(zipfile.ZipInfo(name), text, zipfile.ZIP_DEFLATED, 9)
-with (
-    zipfile.ZipFile("/library.zip") as plain,
-    zipfile.ZipFile("/code", "w") as code,
-    zipfile.ZipFile("/data", "w") as data,
-):
+with zipfile.ZipFile("/library.zip") as plain:
     for info in plain.infolist():
         name, text = info.filename, plain.read(info)
         if name.endswith(".py"):
-            code.writestr(zipfile.ZipInfo(f"{name}c"), compiled(name, text, "${PACKAGES}"))
-        else:
-            data.writestr(zipfile.ZipInfo(name), text)
+            name, text = f"{name}c", compiled(name, text, "${PACKAGES}")
+        path = pathlib.Path("/library", name)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(text)
 `);
 writeFileSync(join(edition, STANDARD), compiler.FS.readFile("/standard"));
-const pack = (name, ...parts) => writeFileSync(join(edition, `${name}.gz`), gzipSync(Buffer.concat(parts), { level: 9 }));
-const packed = ["code", "data"].map((name) => compiler.FS.readFile(`/${name}`));
-packed.forEach((data, place) => pack(["code", "data"][place], data));
+const names = compiler.runPython(`
+import json
+json.dumps(sorted(str(path.relative_to("/library")) for path in pathlib.Path("/library").rglob("*") if path.is_file()))
+`);
+const all = JSON.parse(names).map((name) => [name, compiler.FS.readFile(`/library/${name}`)]);
 
 const python = await loadPyodide({ indexURL: edition, _makeSnapshot: true });
-for (const data of packed) python.unpackArchive(data.slice(), "zip", { extractDir: PACKAGES });
+layFiles(python, joined(packFiles(new Map(all))));
 python.runPython(`
-import importlib
-importlib.invalidate_caches()
 from enginemath.pages.offline import in_worker
 in_worker.get_ready()
 `);
+const loaded = new Set(JSON.parse(python.runPython(`
+import json, sys
+json.dumps([str(getattr(module, "__file__", "")) for module in list(sys.modules.values())])
+`)).map((path) => path.replace(`${PACKAGES}/`, "")));
 clear(python._module);
-const picture = packPicture(python._module, python.makeMemorySnapshot(), await freshMemory());
-pack("memory", ...picture.map((part) => Buffer.from(part.buffer, part.byteOffset, part.byteLength)));
+pack("memory", packPicture(python._module, python.makeMemorySnapshot(), await freshMemory()));
+const kinds = { data: ([name]) => !name.endsWith(".pyc"), code: ([name]) => loaded.has(name), late: ([name]) => name.endsWith(".pyc") && !loaded.has(name) };
+for (const [name, kind] of Object.entries(kinds)) pack(name, packFiles(new Map(all.filter(kind))));
+
+function joined(parts) {
+  return new Uint8Array(Buffer.concat(parts.map((part) => Buffer.from(part.buffer, part.byteOffset, part.byteLength)))).buffer;
+}
+function pack(name, parts) {
+  writeFileSync(join(edition, `${name}.gz`), gzipSync(joined(parts), { level: 9 }));
+}
 
 // Noughts over what was freed, as far as there is room: they pack better than what lay there.
 function clear(module) {

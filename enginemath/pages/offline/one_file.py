@@ -24,15 +24,18 @@ from enginemath.pages.student_sheet import papers
 _FIRST = 0x1000
 """Letters from here on are no mark-up, no half of a pair, and no browser changes them."""
 _INSIDE = (
+    "pyodide.asm.wasm",
     "pyodide.mjs",
     "pyodide.asm.mjs",
-    "pyodide.asm.wasm",
-    "python_stdlib.zip",
     "pyodide-lock.json",
-    "code.gz",
-    "data.gz",
     "memory.gz",
+    "data.gz",
+    "python_stdlib.zip",
+    "late.gz",
+    "code.gz",
 )
+"""In the order in which Python can use them: each is handed on as soon as it is read."""
+HAND = "<script>hand(document.currentScript.previousElementSibling);</script>"
 
 
 def one_file(edition: Path, licences: Path) -> bytes:
@@ -43,29 +46,33 @@ def one_file(edition: Path, licences: Path) -> bytes:
         licences: folder of the licences' texts.
     """
     text = (SITE / "page.html").read_text(encoding="utf-8")
-    scripts = _script((edition / "worker.js").read_text("utf-8"), 'type="text/plain" id="worker"')
-    for name in ("sheets.js", "line.js", "page.js", "record.js"):
-        scripts += _script((edition / name).read_text(encoding="utf-8"))
-    for script in (SCRIPT, RECORD):
-        assert script in text
-        text = text.replace(script, "")
-    for name in ("page.css", "record.css"):
-        style = f'<link rel="stylesheet" href="{{site}}/{name}">'
-        assert style in text
-        text = text.replace(style, f"<style>{(edition / name).read_text(encoding='utf-8')}</style>")
+    worker, line, *scripts = (
+        (edition / name).read_text(encoding="utf-8")
+        for name in ("worker.js", "line.js", "sheets.js", "page.js", "record.js")
+    )
     sheets = edition / SHEETS
     known = json.dumps({"inside": True, **sheets_told(sheets.is_file())})
     told = f'<script type="application/json" id="edition">{known}</script>'
-    data = "\n".join(_file(edition / name) for name in _INSIDE)
-    if sheets.is_file():
-        data += _inside(sheets.read_bytes(), 'id="sheets"', packed=True)
+    begun = _script(worker, 'type="text/plain" id="worker"') + told + _script(line)
     texts = sorted(licences.glob("*.txt"), key=lambda path: (path.name != "README.txt", path.name))
     whole = "\n\n".join(f"{path.name}\n\n{path.read_text('utf-8')}" for path in texts)
-    data += _inside(json.dumps(papers()).encode(), 'id="paper"', packed=True)
+    data = _inside(json.dumps(papers()).encode(), 'id="paper"', packed=True)
     data += _inside(whole.encode(), 'id="licences"', packed=True)
+    if sheets.is_file():
+        data += _inside(sheets.read_bytes(), 'id="sheets"', packed=True)
+    data += "".join(map(_script, scripts))
+    data += "\n".join(_file(edition / name) + HAND for name in _INSIDE) + _script("handedAll();")
+    for script in (SCRIPT, RECORD):
+        assert script in text
+        text = text.replace(script, "")
     text = text.replace('<meta charset="utf-8">', '<meta charset="utf-16">')
     text = text.replace("{lab}", "").replace("{paper}", "").replace(STEPS, STARTING)
-    text = text.replace("</body>", f"{told}\n{data}\n{scripts}</body>")
+    for name, before in (("page.css", begun), ("record.css", "")):
+        style = f'<link rel="stylesheet" href="{{site}}/{name}">'
+        css = (edition / name).read_text(encoding="utf-8")
+        assert style in text
+        text = text.replace(style, f"{before}<style>{css}</style>")
+    text = text.replace("</body>", f"{data}</body>")
     return b"\xff\xfe" + text.encode("utf-16-le")
 
 

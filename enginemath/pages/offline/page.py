@@ -14,9 +14,10 @@ PAPER = "paper"
 SITE = Path(__file__).parents[1] / "site"
 SCRIPT = '<script src="{site}/page.js" defer></script>'
 RECORD = '<script src="{site}/record.js" defer></script>'
-LINES = "\n".join(
-    f'<script src="{{site}}/{name}" defer></script>' for name in ("line.js", "sheets.js")
-)
+STYLE = '<link rel="stylesheet" href="{site}/page.css">'
+LINE = '<script src="{site}/line.js"></script>'
+"""Before anything that it would wait for: Python begins with it."""
+SHEETS_SCRIPT = '<script src="{site}/sheets.js" defer></script>'
 STEPS = '<div class="steps" aria-live="off">'
 STARTING = (
     f'{STEPS}<section class="starting"><p>One moment. If nothing more comes, this browser is too '
@@ -48,8 +49,10 @@ def page(edition: str, hashes: Mapping[str, str], lab: str = "") -> str:
     policy = f'<meta http-equiv="Content-Security-Policy" content="{_NOTHING_FROM_ELSEWHERE}">'
     text = (SITE / "page.html").read_text(encoding="utf-8")
     assert SCRIPT in text
-    line = f'<script type="application/json" id="edition">{told}</script>\n{LINES}'
-    text = text.replace(SCRIPT, f"{line}\n{SCRIPT}").replace("</title>", f"</title>\n{policy}")
+    assert STYLE in text
+    line = f'<script type="application/json" id="edition">{told}</script>\n{LINE}'
+    text = text.replace(STYLE, f"{line}\n{STYLE}").replace(SCRIPT, f"{SHEETS_SCRIPT}\n{SCRIPT}")
+    text = text.replace("</title>", f"</title>\n{policy}")
     text = _whole_or_not(text.replace(STEPS, STARTING), hashes)
     return text.replace("{site}", edition).replace("{lab}", lab).replace("{paper}", PAPER)
 

@@ -733,10 +733,10 @@ function slide(slider, each) {
   slider.firstChild.style.left = `${100 * share}%`;
   for (const [name, value] of [["valuemin", each.low], ["valuemax", each.high], ["valuenow", each.at], ["valuetext", each.text], ["disabled", each.locked]]) put(slider, `aria-${name}`, value);
 }
-// The drawing is written anew at each change; its handles stay, with the focus that they have.
+// A drawing comes whole at each change; its handles stay, with the focus that they have.
 const parser = new DOMParser();
 function drawing(place, view) {
-  const svg = document.importNode(parser.parseFromString(view.svg, "image/svg+xml").documentElement, true);
+  const svg = document.adoptNode(parser.parseFromString(view.svg, "image/svg+xml").documentElement);
   svg.removeAttribute("style");
   const old = place.firstElementChild, held = old && $(".em-handles", old), fresh = $(".em-handles", svg);
   if (!held || !fresh) { place.replaceChildren(svg); return; }
@@ -750,12 +750,25 @@ function drawing(place, view) {
     if (same.innerHTML !== each.innerHTML) same.innerHTML = each.innerHTML;
   }
   kept.forEach((gone) => gone.remove());
-  const before = [], after = [];
-  let list = before;
-  for (const each of [...svg.children]) { if (each === fresh) list = after; else list.push(each); }
-  for (const each of [...old.children]) if (each !== held) each.remove();
-  held.before(...before);
-  held.after(...after);
+  const rest = (from, without) => [...from.childNodes].filter((each) => each !== without);
+  renewAll(old, rest(old, held), rest(svg, fresh));
+}
+// What is the same stays; only what has changed is laid out and painted again.
+function renew(old, fresh) {
+  if (old.isEqualNode(fresh)) return old;
+  if (old.nodeName !== fresh.nodeName || !old.attributes) { old.replaceWith(fresh); return fresh; }
+  for (const { name } of [...old.attributes]) if (!fresh.hasAttribute(name)) old.removeAttribute(name);
+  for (const { name, value } of fresh.attributes) put(old, name, value);
+  renewAll(old, [...old.childNodes], [...fresh.childNodes]);
+  return old;
+}
+function renewAll(place, old, fresh) {
+  const both = Math.min(old.length, fresh.length);
+  let last = null;
+  for (let at = 0; at < both; at++) last = renew(old[at], fresh[at]);
+  old.slice(both).forEach((gone) => gone.remove());
+  if (last) last.after(...fresh.slice(both));
+  else place.prepend(...fresh.slice(both));
 }
 // A ring at the place that a verdict speaks of.
 function ring() {

@@ -62,6 +62,20 @@ const FOR_INSTRUCTORS = "Class sets are made and marked where Python is installe
   + "enginemath mark, not here; mark reads what is handed in here. ";
 
 // ---- Python in the worker --------------------------------------------------------------------------
+// It begins before the page is there: it has the longest way.
+const tooOld = lacking(), worker = tooOld ? null : beginning(), workAtFirst = tooOld ? null : kept.open();
+let taken = false;
+const OF_THE_WORK = /^\{"show": "(kept|map|box)"/;
+function beginning() {
+  const script = document.getElementById("worker");
+  const address = script ? URL.createObjectURL(new Blob([script.textContent], { type: "text/javascript" })) : `${edition.name}/worker.js`;
+  const begun = new Worker(address), base = new URL(`${edition.name}/`, location.href.replace(/[?#].*/, "")).href;
+  begun.onerror = (event) => { event.preventDefault(); cannot(event.message || "the worker did not start"); };
+  begun.onmessage = ({ data }) => cannot(data.failed);      // nothing else is said before a line is asked for
+  begun.postMessage({ start: { base: edition.inside ? "" : base, hashes: edition.hashes, ordinary: asksFor.get("start") === "ordinary" } });
+  return begun;
+}
+
 class Line {
   constructor(projector) {
     this.readyState = 0;
@@ -70,15 +84,13 @@ class Line {
     this.begin().catch((error) => cannot(error.message));
   }
   async begin() {
-    const lacks = lacking();
-    if (lacks) { cannot(lacks); return; }
+    if (tooOld) { cannot(tooOld); return; }
     sayAbove("one moment: the first time takes longer");
-    const files = kept.open();
-    this.worker = await newWorker();
-    this.worker.onerror = (event) => { event.preventDefault(); cannot(event.message || "the worker did not start"); };
+    const atFirst = taken ? kept.open() : workAtFirst;
+    this.worker = taken ? beginning() : worker;
+    taken = true;
     this.worker.onmessage = ({ data }) => this.hear(data);
-    const { start, given } = await startOf();
-    this.worker.postMessage({ start, work: await files, projector: this.projector }, given);
+    this.worker.postMessage({ work: await atFirst, projector: this.projector });
     if (this.others) this.others.onmessage = ({ data }) => {
       this.worker.postMessage({ files: data.files });
       for (const step of data.steps) this.tell({ show: "changed", step });
@@ -91,19 +103,21 @@ class Line {
       this.readyState = 1;
       sayAbove("");
       this.onopen();
-      keepThisSite();
       return;
     }
+    if (!this.shown) setTimeout(keepThisSite, 1000);       // after the first picture, which has the way to itself
+    this.shown = true;
     window.enginemathWork = data.work;
-    const said = data.told.map((text) => JSON.parse(text));
     // What was kept is said once it is, and the next box of an engine opens no sooner.
-    const later = (message) => message.show === "kept" || (message.show === "box" && said.some(({ show }) => show === "kept"));
-    for (const message of said) {
+    const about = [], keeps = data.told.some((text) => text.startsWith('{"show": "kept"'));
+    for (const text of data.told) {
+      if (!OF_THE_WORK.test(text)) { this.onmessage({ data: text }); continue; }
+      const message = JSON.parse(text);
+      if (message.show === "kept" || (message.show === "box" && keeps)) { about.push(message); continue; }
       if (message.show === "map") this.sayWhere(message);
-      if (!later(message)) this.tell(message);
+      this.tell(message);
       if (message.show === "map") { askForSheet(message, this); sayLicences(); }
     }
-    const about = said.filter(later);
     if (Object.keys(data.files).length) this.keep(data.files, about);
     else about.forEach((message) => this.tell(message));
   }
@@ -145,12 +159,14 @@ function lacking() {
 // A script or a style of this page that did not come.
 const missing = ({ src, href }) => cannot(`the file ${(src || href).split("/").pop()} of this site cannot be had, or is not whole`);
 addEventListener("error", ({ target }) => { if (target instanceof Element && target.matches("script[src], link[href]")) missing(target); }, true);
-document.querySelectorAll("link[rel=stylesheet]").forEach((link) => link.sheet?.cssRules.length || missing(link));
+addEventListener("DOMContentLoaded", () =>
+  document.querySelectorAll("link[rel=stylesheet]").forEach((link) => link.sheet?.cssRules.length || missing(link)));
 function sayAbove(text) {
   const node = document.querySelector(".kept");
   if (node) node.textContent = text;
 }
 function cannot(reason) {
+  if (document.readyState === "loading") { addEventListener("DOMContentLoaded", () => cannot(reason)); return; }
   sayAbove("");
   document.querySelector(".starting")?.remove();
   if (document.querySelector(".cannot")) return;   // one sentence is enough
@@ -163,32 +179,30 @@ function cannot(reason) {
 
 // ---- where the edition's files are -----------------------------------------------------------------
 // In the folder they lie beside the page; in the one file they lie in it, as text: 15 bits a letter.
-async function newWorker() {
-  if (!edition.inside) return new Worker(`${edition.name}/worker.js`);
-  const script = document.getElementById("worker").textContent;
-  return new Worker(URL.createObjectURL(new Blob([script], { type: "text/javascript" })));
+function hand(node) {
+  const { file, packed, size } = node.dataset, bytes = unlettered(node.textContent, Number(size));
+  node.remove();
+  if (worker) worker.postMessage({ part: file, packed: Boolean(packed), bytes }, [bytes.buffer]);
 }
-async function startOf() {
-  const ordinary = asksFor.get("start") === "ordinary";
-  if (!edition.inside) {
-    const base = new URL(`${edition.name}/`, location.href.replace(/[?#].*/, "")).href;
-    return { start: { base, hashes: edition.hashes, ordinary }, given: [] };
-  }
-  const inside = {};
-  for (const node of document.querySelectorAll("script[data-file]")) {
-    const bytes = unlettered(node.textContent, Number(node.dataset.size));
-    inside[node.dataset.file] = node.dataset.packed ? await unpacked(bytes) : bytes.buffer;
-    node.remove();
-  }
-  return { start: { inside, ordinary }, given: Object.values(inside) };
-}
+function handedAll() { if (worker) worker.postMessage({ complete: true }); }
 function unlettered(text, size) {
-  const bytes = new Uint8Array(size);
-  let held = 0, bits = 0, at = 0;
-  for (let place = 0; place < text.length; place++) {
-    held = (held << 15) | (text.charCodeAt(place) - 0x1000);
-    bits += 15;
-    while (bits >= 8 && at < size) { bits -= 8; bytes[at++] = held >>> bits; held &= (1 << bits) - 1; }
+  const bytes = new Uint8Array(size), whole = size - size % 15;
+  const letter = (place) => text.charCodeAt(place) - 0x1000;
+  let at = 0, place = 0;
+  while (at < whole) {
+    const a = letter(place), b = letter(place + 1), c = letter(place + 2), d = letter(place + 3);
+    const e = letter(place + 4), f = letter(place + 5), g = letter(place + 6), h = letter(place + 7);
+    place += 8;
+    bytes[at++] = a >> 7; bytes[at++] = a << 1 | b >> 14; bytes[at++] = b >> 6; bytes[at++] = b << 2 | c >> 13;
+    bytes[at++] = c >> 5; bytes[at++] = c << 3 | d >> 12; bytes[at++] = d >> 4; bytes[at++] = d << 4 | e >> 11;
+    bytes[at++] = e >> 3; bytes[at++] = e << 5 | f >> 10; bytes[at++] = f >> 2; bytes[at++] = f << 6 | g >> 9;
+    bytes[at++] = g >> 1; bytes[at++] = g << 7 | h >> 8; bytes[at++] = h;
+  }
+  for (let held = 0, bits = 0; at < size;) {
+    if (bits < 8) { held = (held << 15) | letter(place++); bits += 15; }
+    bits -= 8;
+    bytes[at++] = held >> bits;
+    held &= (1 << bits) - 1;
   }
   return bytes;
 }

@@ -2,7 +2,6 @@
 // Python in the page's own worker. Nothing is asked of another host: every file is named and has its
 // hash in the list of this edition, or lies in the page itself.
 
-const PACKAGES = "/lib/python3.14/site-packages";
 const KINDS = { mjs: "text/javascript", wasm: "application/wasm" };
 const fromNetwork = self.fetch.bind(self);
 const times = {};
@@ -10,30 +9,52 @@ const begun = performance.now();
 const at = (what) => { times[what] = Math.round(performance.now() - begun); };
 self.importScripts = undefined;            // so that Python's own script loads by import()
 
-let host = null, once = null;
-const waiting = [];
+// The page says, in any order: where the edition is; each part that lies in the page; the student's
+// work, once it is read; then what is to be done.
+let host = null, once = null, complete = false;
+const waiting = [], inside = new Map();
+const work = later();
 onmessage = ({ data }) => {
-  if (data.start) start(data).catch(({ message, stack }) => postMessage({ failed: message, stack }));
+  if (data.start) start(data.start).catch(({ message, stack }) => postMessage({ failed: message, stack }));
+  else if (data.part) part(data.part).give(data);
+  else if (data.complete) {
+    complete = true;
+    for (const { give } of inside.values()) give(null);
+  }
+  else if (data.work) work.give(data);
   else if (host) take(data);
   else waiting.push(data);
 };
+function later() {
+  const made = {};
+  made.given = new Promise((give) => { made.give = give; });
+  return made;
+}
+function part(name) {
+  if (!inside.has(name)) inside.set(name, later());
+  if (complete) inside.get(name).give(null);
+  return inside.get(name);
+}
 
 function take(data) {
   if (data.files) host.changed_elsewhere(JSON.stringify(data.files));
   else {
     const before = performance.now();
-    const { told, files } = JSON.parse(host.take(data.message));
-    postMessage({ told, files, work: performance.now() - before });
+    const [files, ...told] = host.take(data.message).split("\n");
+    postMessage({ told, files: JSON.parse(files), work: performance.now() - before });
     if (once) { once(); once = null; }
   }
 }
 
 // A file of this edition: out of the page, or from beside it, whole or not at all.
-function filesOf({ base, hashes, inside }) {
+function filesOf({ base, hashes }) {
   return async (name) => {
-    if (inside) {
-      if (!inside[name]) throw new Error(`a part of this file is missing (${name})`);
-      return new Response(inside[name], { headers: { "Content-Type": KINDS[name.split(".").pop()] || "application/octet-stream" } });
+    const kind = { headers: { "Content-Type": KINDS[name.split(".").pop()] || "application/octet-stream" } };
+    if (!base) {
+      const given = await part(name).given;
+      if (!given) throw new Error(`a part of this file is missing (${name})`);
+      inside.delete(name);
+      return new Response(given.packed ? inflated(new Response(given.bytes)) : given.bytes, kind);
     }
     let answer;
     try {
@@ -45,69 +66,75 @@ function filesOf({ base, hashes, inside }) {
     return answer;
   };
 }
+const inflated = (answer) => answer.body.pipeThrough(new DecompressionStream("gzip"));
+async function unpacked(asked) {
+  const answer = await asked, packed = answer.headers.get("Content-Encoding") === null;   // else the browser has unpacked it
+  return new Response(packed ? inflated(answer) : answer.body).arrayBuffer();
+}
 
-async function start({ start: edition, work, projector }) {
-  const file = filesOf(edition);
-  const bytes = async (name) => (await file(name)).arrayBuffer();
-  const script = async (name) => import(URL.createObjectURL(new Blob([await bytes(name)], { type: KINDS.mjs })));
-  // All at once, the longest way first: the machine code, then the picture of the memory.
-  const compiled = WebAssembly.compileStreaming(file("pyodide.asm.wasm"));
-  const picture = edition.ordinary ? null : unpacked(file("memory.gz")).catch(() => null);
-  const early = { "python_stdlib.zip": file("python_stdlib.zip") };
-  const code = unpacked(file("code.gz")), data = unpacked(file("data.gz"));
-  const whole = Promise.all([compiled, early["python_stdlib.zip"], code, data]);
-  whole.catch(() => {});
-  const [{ loadPyodide }, { default: make }, list] = await Promise.all([
-    script("pyodide.mjs"), script("pyodide.asm.mjs"), file("pyodide-lock.json").then((answer) => answer.text())]);
-  at("scripts");
-  self.fetch = async (address) => {
-    const name = String(address.url ?? address).split("/").pop(), begun = early[name];
-    delete early[name];
-    return begun || file(name);
+async function start(edition) {
+  const file = filesOf(edition), early = (name) => { const asked = file(name); asked.catch(() => {}); return asked; };
+  const script = async (name) => {
+    const address = URL.createObjectURL(new Blob([await (await file(name)).arrayBuffer()], { type: KINDS.mjs }));
+    return import(address).finally(() => URL.revokeObjectURL(address));
   };
+  // All at once, the longest way first: the machine code, then the scripts, then the picture of the memory.
+  const compiled = WebAssembly.compileStreaming(file("pyodide.asm.wasm"));
+  compiled.catch(() => {});
+  const scripts = Promise.all([script("pyodide.mjs"), script("pyodide.asm.mjs"), file("pyodide-lock.json").then((answer) => answer.text())]);
+  const picture = edition.ordinary ? null : unpacked(file("memory.gz")).catch(() => null);
+  const [data, code, rest] = ["data.gz", "code.gz", "late.gz"].map(early);
+  const standard = early("python_stdlib.zip").then((answer) => answer.arrayBuffer());
+  standard.catch(() => {});
+  const [{ loadPyodide }, { default: make }, list] = await scripts;
+  at("scripts");
+  // What pyodide itself asks for is here already.
+  const asked = { "python_stdlib.zip": async () => new Response(await standard), "pyodide.asm.wasm": () => new Response() };
+  self.fetch = async (address) => asked[String(address.url ?? address).split("/").pop()]();
   WebAssembly.instantiateStreaming = async (_, imports) => {
     const module = await compiled;
     return { module, instance: await WebAssembly.instantiate(module, imports) };
   };
   const settings = { indexURL: edition.base || "https://page.invalid/", lockFileContents: list, createPyodideModule: make };
   const memory = await picture;
-  await whole;                               // Python itself would wait for a missing file for ever
+  await Promise.all([compiled, standard, data, code, rest]);   // Python itself would wait for a missing file for ever
   at("picture");
   let python = memory && await fromPicture(loadPyodide, settings, memory).catch(({ message }) => { times.refused = message; });
   const asPictured = Boolean(python);
   times.start = asPictured ? "picture" : "ordinary";
   python = python || await loadPyodide(settings);
   at("python");
-  const lay = async (files) => {
-    python.unpackArchive(await files, "zip", { extractDir: PACKAGES });
-    python.runPython("import importlib; importlib.invalidate_caches()");
-  };
-  await lay(data);
-  if (!asPictured) await lay(code);
+  layFiles(python, await unpacked(data));
+  if (!asPictured) for (const packed of [code, rest]) layFiles(python, await unpacked(packed));
   at("library");
-  const { Host } = python.pyimport("enginemath.pages.offline.in_worker");
-  host = Host(JSON.stringify(work), projector, (text) => postMessage({ told: [text], files: {} }));
+  const { Host } = python.pyimport("enginemath.pages.offline.in_worker"), { work: files, projector } = await work.given;
+  host = Host(JSON.stringify(files), projector, (text) => postMessage({ told: [text], files: {} }));
   at("ready");
   postMessage({ ready: times });
   waiting.splice(0).forEach(take);
   // What the first picture does not need is laid out behind it.
-  if (asPictured) once = () => setTimeout(() => lay(code).catch(({ message }) => postMessage({ failed: message })), 0);
+  if (asPictured) {
+    once = () => setTimeout(async () => layFiles(python, await unpacked(rest)), 0);
+    (await code).body.cancel();
+  }
 }
 
-async function unpacked(asked) {
-  const answer = await asked;
-  const packed = answer.headers.get("Content-Encoding") === null;   // else the browser has unpacked it
-  const stream = packed ? answer.body.pipeThrough(new DecompressionStream("gzip")) : answer.body;
-  return new Response(stream).arrayBuffer();
-}
-
-// The picture lies in Python's memory before pyodide looks at it: it is given the picture's head alone.
+// The picture lies in Python's memory before pyodide looks at it: pyodide is given its head alone.
 function fromPicture(loadPyodide, settings, picture) {
   const head = new Uint8Array(new Int32Array(picture, 0, 4)[2]);
   const make = async (given) => {
     const module = await settings.createPyodideModule(given);
     head.set(layPicture(module, picture));
+    letGo(picture);                          // the memory holds it now
     return module;
   };
   return loadPyodide({ ...settings, createPyodideModule: make, _loadSnapshot: head });
+}
+
+// At once, not when the browser next clears up: sent where nobody hears.
+function letGo(buffer) {
+  const { port1, port2 } = new MessageChannel();
+  port2.close();
+  port1.postMessage(null, [buffer]);
+  port1.close();
 }
