@@ -197,7 +197,7 @@ Object.assign(hearing, {
   },
   map(map) {
     document.body.classList.remove("recording");
-    $(".warnings")?.remove();
+    $(".warnings.of-work")?.remove();
     ofLessons.map(map);
     $(".steps section nav").after(ownEngines(map.engines || []));
   },
