@@ -13,6 +13,7 @@ from enginemath.classroom.commands import mark
 from enginemath.classroom.sets.levels import LEVELS
 from enginemath.pages.steps import lesson_names
 from enginemath.pages.student_sheet import student_sheet
+from tests.classroom.bay_sets import AtTheBench, hand_in_bay, make_bay
 from tests.classroom.class_sets import SECRET, hand_in, make
 
 pytestmark = pytest.mark.browser
@@ -87,6 +88,34 @@ def test_summary_and_feedback_are_one_sheet_each(reader: Reader, folder: Path) -
         page = reader.open(file)
         for paper in PAPERS:
             assert sheets(page.pdf(format=paper)) == 1, (file, paper)
+
+
+def test_a_sheet_about_the_bay_is_two_sheets_and_its_feedback_one(
+    reader: Reader, tmp_path: Path
+) -> None:
+    """Readings on the first, questions on the second; no box or label runs over its edge."""
+    made = make_bay(tmp_path / "set", 1, "heron-eight")
+    (entry,) = made.key.entries
+    assert entry.bay
+    paper = AtTheBench(entry.bay.record, 1, {"chamber": 3.0}).paper(entry)
+    hand_in_bay(made, tmp_path / "back", entry, paper)
+    mark(tmp_path / "back", tmp_path / "marks", SECRET, None, made.folder)
+    stem = entry.student.file
+    files = {
+        made.students / f"{stem}.html": 2,
+        tmp_path / "marks" / "feedback" / f"{stem}.html": 1,
+        tmp_path / "marks" / "class.html": 2,
+        made.instructor / "summary.html": 1,
+    }
+    too_wide = """() => [...document.querySelectorAll(".ruled-box")].filter(
+        box => box.scrollWidth > box.clientWidth || box.scrollHeight > box.clientHeight).length"""
+    for file, most in files.items():
+        for width in (360, 1000):
+            page = reader.open(file, width)
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, file
+            assert page.evaluate(too_wide) == 0
+        for paper_size in PAPERS:
+            assert sheets(page.pdf(format=paper_size)) <= most, (file, paper_size)
 
 
 @pytest.mark.parametrize("width", [360, 1000])
