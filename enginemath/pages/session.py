@@ -674,6 +674,14 @@ class Session:
             raise Refused(f"step {number} comes later")
         return step
 
+    @property
+    def entries(self) -> Data:
+        """What the student has entered in the lesson that is open; empty where none is."""
+        if self.lesson is None:
+            return {}
+        kept = self._kept_of(self.lesson)
+        return {name: kept[name] for name in ("answers", "guesses", "readings", "panels")}
+
     def _keep_lesson(self, change: Callable[[Data], Any], step: int = 0) -> str:
         now = self._open_lesson()
 

@@ -190,10 +190,13 @@ class Browser:
 
     def __init__(self, folder: Path):
         self.folder, self.files, self.windows = folder, dict[str, str](), list[Host]()
+        self.pushed: list[tuple[int, str]] = []
 
     def open(self) -> Host:
         folder = self.folder / str(len(self.windows))
-        self.windows.append(Host(json.dumps(self.files), False, lambda _: None, folder))
+        number = len(self.windows)
+        told = lambda text: self.pushed.append((number, json.loads(text)["show"]))  # noqa: E731
+        self.windows.append(Host(json.dumps(self.files), False, told, folder))
         return self.windows[-1]
 
     def say(self, window: Host, **message: object) -> list[dict]:
@@ -244,6 +247,17 @@ class TestInAWorker:
         assert work["student"]["id"] == "T-07"
         assert work["lessons"][self.LESSON]["reached"] == 3
         assert browser.say(second, do="open", lesson=self.LESSON)[0]["at"] == 3
+
+    def test_a_window_on_the_same_lesson_alone_is_told(self, browser: Browser) -> None:
+        """As at home: of what was entered, not of a step that was gone on to."""
+        first, second, third = browser.open(), browser.open(), browser.open()
+        browser.say(second, do="open", lesson=self.LESSON)
+        browser.say(third, do="open", lesson="01-bore-and-stroke")
+        browser.say(first, do="open", lesson=self.LESSON)
+        browser.say(first, do="on", step=1)
+        assert browser.pushed == []
+        browser.say(first, do="guess", step=2, text="about 9")
+        assert browser.pushed == [(1, "changed")]
 
     def test_the_file_handed_in_is_that_of_home(self, browser: Browser) -> None:
         window = browser.open()

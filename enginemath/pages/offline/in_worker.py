@@ -65,8 +65,11 @@ class Host:
         Args:
             files: the changed files, as for `Host`.
         """
+        before = self._session.entries
         self._write(files)
         self._desk.read_again()
+        if self._session.entries != before:
+            self._session.push({"show": "changed", "step": 0})
 
     def _write(self, files: str) -> None:
         self.folder.mkdir(parents=True, exist_ok=True)
