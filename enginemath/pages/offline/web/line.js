@@ -91,10 +91,7 @@ class Line {
     taken = true;
     this.worker.onmessage = ({ data }) => this.hear(data);
     this.worker.postMessage({ work: await atFirst, projector: this.projector });
-    if (this.others) this.others.onmessage = ({ data }) => {
-      this.worker.postMessage({ files: data.files });
-      for (const step of data.steps) this.tell({ show: "changed", step });
-    };
+    if (this.others) this.others.onmessage = ({ data }) => this.worker.postMessage(data);
   }
   hear(data) {
     if (data.failed) { cannot(data.failed); return; }
@@ -126,7 +123,7 @@ class Line {
       if (!kept.base) throw new Error(kept.refused);
       await kept.write(files);
       kept.askToStay();
-      if (this.others) this.others.postMessage({ files, steps: about.map(({ step }) => step).filter(Boolean) });
+      if (this.others) this.others.postMessage({ files });
       about.forEach((message) => this.tell(message));
     } catch {
       for (const message of about) this.tell(message.show === "kept" ? { ...message, show: "kept", trouble: NOT_KEPT } : message);
@@ -136,7 +133,7 @@ class Line {
   async give(files) {
     this.worker.postMessage({ files });
     if (kept.base) await kept.write(files).catch(() => {});
-    if (this.others) this.others.postMessage({ files, steps: [] });
+    if (this.others) this.others.postMessage({ files });
   }
   sayWhere(map) {
     map.where = kept.base ? WHERE : "";

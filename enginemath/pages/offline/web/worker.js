@@ -11,7 +11,7 @@ self.importScripts = undefined;            // so that Python's own script loads 
 
 // The page says, in any order: where the edition is; each part that lies in the page; the student's
 // work, once it is read; then what is to be done.
-let host = null, once = null, complete = false;
+let host = null, layRest = null, laid = null, complete = false;
 const waiting = [], inside = new Map();
 const work = later();
 onmessage = ({ data }) => {
@@ -22,7 +22,7 @@ onmessage = ({ data }) => {
     for (const { give } of inside.values()) give(null);
   }
   else if (data.work) work.give(data);
-  else if (host) take(data);
+  else if (host) inTurn(data);
   else waiting.push(data);
 };
 function later() {
@@ -36,13 +36,14 @@ function part(name) {
   return inside.get(name);
 }
 
+const inTurn = (data) => laid ? laid.then(() => take(data)) : take(data);
 function take(data) {
   if (data.files) host.changed_elsewhere(JSON.stringify(data.files));
   else {
     const before = performance.now();
     const [files, ...told] = host.take(data.message).split("\n");
     postMessage({ told, files: JSON.parse(files), work: performance.now() - before });
-    if (once) { once(); once = null; }
+    if (layRest) { laid = layRest().catch(({ message }) => postMessage({ failed: message })); layRest = null; }
   }
 }
 
@@ -111,12 +112,15 @@ async function start(edition) {
   host = Host(JSON.stringify(files), projector, (text) => postMessage({ told: [text], files: {} }));
   at("ready");
   postMessage({ ready: times });
-  waiting.splice(0).forEach(take);
-  // What the first picture does not need is laid out behind it.
+  // What the first picture does not need is laid out behind it; what is asked for next waits for that.
   if (asPictured) {
-    once = () => setTimeout(async () => layFiles(python, await unpacked(rest)), 0);
-    (await code).body.cancel();
+    layRest = async () => {
+      await new Promise((done) => setTimeout(done, 0));
+      layFiles(python, await unpacked(rest));
+    };
   }
+  waiting.splice(0).forEach(inTurn);
+  if (asPictured) (await code).body.cancel();
 }
 
 // The picture lies in Python's memory before pyodide looks at it: pyodide is given its head alone.
