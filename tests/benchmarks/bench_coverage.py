@@ -2,21 +2,24 @@
 
     python tests/benchmarks/bench_coverage.py [benches]
 
-Where the scatter of hands rules it should be 94 to 96 %, where a tool's rectangular error rules
-93 to 99 %. Exits 1 where a share is outside.
+First benches with the cylinder's and the mean ratio, then benches of another kind with every
+result of whole engines. Where the scatter of hands rules it should be 94 to 96 %, where a tool's
+rectangular error rules 93 to 99 %. Exits 1 where a share is outside.
 """
 
 from __future__ import annotations
 
 import sys
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import Executor, ProcessPoolExecutor
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from enginemath.bench.how_sure.engine_results import EngineResults
 from enginemath.sheets import parse
+from tests.bench.how_sure.other_bench import HABITS, Habit, inside
 from tests.bench.how_sure.virtual_bench import CALIPER, DEPTH_GAUGE, FINE, Bench, drawn
 
 SHOP = Bench()
@@ -58,6 +61,21 @@ def one_day(task: tuple[Bench, int]) -> tuple[float, float]:
     return sum(inside) / len(inside), float(low <= day.mean_ratio <= high)
 
 
+def of_another_kind(pool: Executor, name: str, habit: Habit, days: int) -> bool:
+    """Print the share of each result that holds the truth; whether one is outside."""
+    low, high = SCATTER if habit.fine < 1 and habit.shape == "bell" else TOOL
+    held: dict[str, list[bool]] = {}
+    for day in pool.map(partial(inside, habit), range(days), chunksize=20):
+        for result, is_inside in day:
+            held.setdefault(result, []).append(is_inside)
+    chance = 2 * (0.95 * 0.05 / days) ** 0.5
+    shares = {result: sum(each) / len(each) for result, each in held.items()}
+    outside = [r for r, share in shares.items() if not low - chance <= share <= high + chance]
+    said = ", ".join(f"{result} {share:.1%}" for result, share in shares.items())
+    print(f"{name}: {said}{'  <-- ' + ', '.join(outside) if outside else ''}", flush=True)
+    return bool(outside)
+
+
 def main() -> int:
     """Count."""
     benches = int(sys.argv[1]) if len(sys.argv) > 1 else 2000
@@ -75,6 +93,8 @@ def main() -> int:
                 f"({low:.0%} to {high:.0%}){'  <--' if outside else ''}",
                 flush=True,
             )
+        for name, habit in HABITS.items():
+            bad += of_another_kind(pool, name, habit, benches // habit.cylinders)
     return 1 if bad else 0
 
 

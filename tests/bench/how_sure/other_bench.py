@@ -1,8 +1,8 @@
-"""Benches that the kit's rules were not tuned on: other engines, other habits, whole engines.
+"""Benches of another kind, that the kit's rules were not tuned on.
 
 Stroke from the depth at bottom dead centre, two or three repeats at will, several groups, a ring
 land, a cam card, results written with a ± in place of readings; hands that scatter other than a
-bell. The truth of every result is worked out here, with nothing of the library.
+bell. The truth of every result is worked out in `day_of`, with nothing of the library.
 """
 
 from __future__ import annotations
@@ -10,6 +10,9 @@ from __future__ import annotations
 import math
 import random
 from dataclasses import dataclass, field
+
+from enginemath.sheets import parse
+from enginemath.sheets.ratio_report import sheet_report
 
 MM3 = 1000.0
 TOOLS = {
@@ -34,7 +37,8 @@ class Habit:
         shape: of the hands' scatter: "bell", "flat" or "two" (either of two values).
         depth_by: the tool that reads a known depth.
         burette: size, class, limit and division in mL.
-        fine: part of its limit that a tool may really be off, and of its division.
+        fine: part of their kinds' limits and divisions that the tools have.
+        rock: largest tilt of a piston on either side of its pin, mm.
         written: what stands on the sheet as a result with a ± (JCGM 100:2008, 4.3: a bell).
         groups: how many share the work.
     """
@@ -47,6 +51,7 @@ class Habit:
     depth_by: str = "dial"
     burette: tuple[str, str, float, float] = ("25 mL", "B", 0.06, 0.05)
     fine: float = 1.0
+    rock: float = 0.02
     written: tuple[str, ...] = ()
     groups: int = 1
 
@@ -65,6 +70,7 @@ class Hands:
 
     def __init__(self, habit: Habit, chance: random.Random):
         self.habit, self.chance = habit, chance
+        self.pours = 0
         self.rows = ["what,cylinder,group,place,pour,fill,depth,depth tool,start,end,reading,tool"]
         self.off = {
             name: chance.uniform(-limit, limit) * habit.fine
@@ -80,7 +86,8 @@ class Hands:
             return self.chance.choice((-s, s))
         return self.chance.gauss(0.0, s)
 
-    def _repeats(self) -> range:
+    def repeats(self) -> range:
+        """Numbers of the repeats of one thing."""
         return range(1, self.chance.randint(*self.habit.repeats) + 1)
 
     def _group(self, pour: int) -> str:
@@ -93,15 +100,15 @@ class Hands:
 
     def length(self, what: str, cylinder: int, truth: float, tool: str) -> None:
         """Read a length a few times."""
-        for pour in self._repeats():
+        for pour in self.repeats():
             cell = self._shown(truth, tool)
             who = self._group(pour)
             self.rows.append(f"{what},{cylinder or ''},{who},,,,,,,,{cell},{tool}")
 
     def deck(self, cylinder: int, truth: float) -> None:
         """Read both sides of the pin a few times, the piston tilted another way each time."""
-        for pour in self._repeats():
-            tilt = self.chance.uniform(-0.02, 0.02)
+        for pour in self.repeats():
+            tilt = self.chance.uniform(-self.habit.rock, self.habit.rock)
             for place, side in (("front", tilt), ("rear", -tilt)):
                 cell = self._shown(truth + side, "dial")
                 who = self._group(pour)
@@ -113,8 +120,8 @@ class Hands:
         step = division * self.habit.fine / 2
         volume = truth + self._scatter(self.habit.pour_scatter)
         fills = math.ceil(volume / (0.9 * float(size.split()[0])))
-        self.count = getattr(self, "count", 0) + 1
-        who = self._group(self.count)
+        self.pours += 1
+        who = self._group(self.pours)
         tool = self.habit.depth_by if depth else ""
         for fill in range(1, fills + 1):
             start = self.chance.uniform(0, 1)
@@ -122,12 +129,12 @@ class Hands:
             cells = (step * round(cell / step) for cell in (start, end))
             said = ",".join(f"{cell:.4f} mL" for cell in cells)
             self.rows.append(
-                f"{what},{cylinder},{who},,{self.count},{fill},{depth},{tool},{said},,burette"
+                f"{what},{cylinder},{who},,{self.pours},{fill},{depth},{tool},{said},,burette"
             )
 
     def known_depth(self, cylinder: int, bore: float, crown: float) -> None:
         """Lower the piston, read how far, pour above it."""
-        for _ in self._repeats():
+        for _ in self.repeats():
             depth = self.chance.uniform(8, 12)
             above = crown + disc(bore, depth)
             self.pour("known depth", cylinder, above, self._shown(depth, self.habit.depth_by))
@@ -174,7 +181,7 @@ def day_of(habit: Habit, seed: int) -> Day:
         hands.length("depth at bdc", n, stroke + deck, "depth gauge")
         hands.length("land diameter", n, bore - gap, "micrometer")
         hands.length("land height", n, land_height, "caliper")
-        for _ in hands._repeats():
+        for _ in hands.repeats():
             hands.pour("chamber", n, chamber)
         hands.known_depth(n, bore, crown)
         crevice = disc(bore, land_height) - disc(bore - gap, land_height)
@@ -219,3 +226,46 @@ def _written(habit: Habit, fields: dict[str, dict[str, str]]) -> str:
     for table, given in fields.items():
         lines += [f"[{table}]", *(f"{name} = {text}" for name, text in given.items())]
     return "\n".join(lines) + "\n"
+
+
+def inside(habit: Habit, seed: int) -> list[tuple[str, bool]]:
+    """Of each result of an engine, by its name, whether its stated 95 % holds the truth."""
+    day = day_of(habit, seed)
+    report = sheet_report(parse(day.sheet, tables={"table.csv": day.table}))
+    found = []
+    for of in (report, *report["cylinders"]):
+        n = of.get("number", 0)
+        for name, limits in INTERVALS.items():
+            if (name, n) in day.truth:
+                low, high = of[limits]
+                called = f"{name}, mean" if not n else name
+                found.append((called, low <= day.truth[name, n] <= high))
+    return found
+
+
+INTERVALS = {
+    "ratio": "interval_95",
+    "squish": "squish_interval_95_mm",
+    "effective": "effective_ratio_interval_95",
+    "pressure": "cranking_pressure_gauge_interval_95_kpa",
+}
+HABITS = {
+    "one cylinder": Habit(),
+    "four cylinders": Habit(cylinders=4),
+    "eight cylinders": Habit(cylinders=8),
+    "two repeats": Habit(repeats=(2, 2)),
+    "scatter alone": Habit(fine=0.05, rock=0.001),
+    "scatter alone, two repeats": Habit(fine=0.05, rock=0.001, repeats=(2, 2)),
+    "scatter alone, four cylinders": Habit(fine=0.05, rock=0.001, cylinders=4),
+    "many repeats": Habit(repeats=(5, 8)),
+    "steady hands": Habit(pour_scatter=0.01, scatter=0.001),
+    "depth by micrometer": Habit(depth_by="depth micrometer"),
+    "depth by gauge": Habit(depth_by="depth gauge"),
+    "depth by caliper": Habit(depth_by="caliper"),
+    "10 mL burette": Habit(burette=("10 mL", "B", 0.04, 0.02)),
+    "50 mL burette, class A": Habit(burette=("50 mL", "A", 0.05, 0.1)),
+    "hands without a bell": Habit(fine=0.05, rock=0.001, shape="flat"),
+    "either of two values": Habit(fine=0.05, rock=0.001, shape="two"),
+    "results with a ±": Habit(cylinders=4, written=("rod_length", "bore", "compressed_thickness")),
+    "four groups": Habit(cylinders=4, groups=4),
+}

@@ -9,6 +9,7 @@ import pytest
 
 from enginemath.bench.how_sure.engine_results import EngineResults
 from enginemath.sheets import parse
+from tests.bench.how_sure.other_bench import HABITS, inside
 from tests.bench.how_sure.virtual_bench import (
     CALIPER,
     DEPTH_GAUGE,
@@ -67,6 +68,21 @@ def test_95_means_95(bench: Bench) -> None:
     slack = 0.052 * bench.cylinders**0.5
     for share in held(bench, benches):
         assert 0.95 - slack <= share <= 1.0
+
+
+@pytest.mark.parametrize(
+    ("name", "days"),
+    [("one cylinder", 60), ("scatter alone, two repeats", 60), ("four groups", 20)],
+)
+def test_95_means_95_on_benches_of_another_kind(name: str, days: int) -> None:
+    """Ratio, squish, effective ratio and cranking pressure; most of 60 days hold each."""
+    held: dict[str, list[bool]] = {}
+    for seed in range(days):
+        for result, is_inside in inside(HABITS[name], seed):
+            held.setdefault(result, []).append(is_inside)
+    assert set(held) >= {"ratio", "squish", "effective", "pressure", "ratio, mean"}
+    for result, each in held.items():
+        assert sum(each) / len(each) >= 0.95 - 0.66 / days**0.5, result  # 997 of 1000, binomial
 
 
 def test_the_rule_of_the_page_that_was_does_not_hold() -> None:
