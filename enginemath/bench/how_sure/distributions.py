@@ -6,6 +6,7 @@ Plain floats only: these are not formulas of the bench.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from statistics import NormalDist
 
 from enginemath.units import Refused
@@ -124,8 +125,12 @@ def t_density(t: float, nu: float) -> float:
     >>> round(t_density(0.0, 1), 6)  # 1/π
     0.31831
     """
-    log_height = math.lgamma((nu + 1) / 2) - math.lgamma(nu / 2) - math.log(nu * math.pi) / 2
-    return math.exp(log_height - (nu + 1) / 2 * math.log1p(t * t / nu))
+    return math.exp(_log_height(nu) - (nu + 1) / 2 * math.log1p(t * t / nu))
+
+
+@lru_cache(maxsize=10_000)
+def _log_height(nu: float) -> float:
+    return math.lgamma((nu + 1) / 2) - math.lgamma(nu / 2) - math.log(nu * math.pi) / 2
 
 
 def _beta(a: float, b: float, x: float, rest: float) -> float:
@@ -134,23 +139,30 @@ def _beta(a: float, b: float, x: float, rest: float) -> float:
         return 0.0 if x <= 0 else 1.0
     if x > (a + 1) / (a + b + 2):
         return 1 - _beta(b, a, rest, x)
-    log_front = (
-        math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log(rest)
-    )
+    log_front = _log_complete_beta(a, b) + a * math.log(x) + b * math.log(rest)
     return math.exp(log_front) * _beta_fraction(a, b, x) / a
+
+
+@lru_cache(maxsize=10_000)
+def _log_complete_beta(a: float, b: float) -> float:
+    """Logarithm of 1/B(a, b)."""
+    return math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b)
 
 
 def _beta_fraction(a: float, b: float, x: float) -> float:
     """1/(1 + d₁/(1 + d₂/(1 + …))) of DLMF 8.17.22, by Lentz's method."""
     denominator, above, below = 1.0, 1.0, 0.0
     for m in range(10_000):
-        for term in (
-            -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1)),
-            (m + 1) * (b - m - 1) * x / ((a + 2 * m + 1) * (a + 2 * m + 2)),
-        ):
-            below = 1 / (1 + term * below or _TINY)
-            above = 1 + term / above or _TINY
-            denominator *= above * below
-        if abs(above * below - 1) < 1e-15:
+        at = a + 2 * m
+        odd = -(a + m) * (a + b + m) * x / (at * (at + 1))
+        below = 1 / (1 + odd * below or _TINY)
+        above = 1 + odd / above or _TINY
+        denominator *= above * below
+        even = (m + 1) * (b - m - 1) * x / ((at + 1) * (at + 2))
+        below = 1 / (1 + even * below or _TINY)
+        above = 1 + even / above or _TINY
+        step = above * below
+        denominator *= step
+        if -1e-15 < step - 1 < 1e-15:
             break
     return 1 / denominator

@@ -165,26 +165,30 @@ def _factor(first: float, second: float, degrees: float, coverage: float) -> flo
     if bell < 0.02:
         bell, degrees = 0.02, math.inf
 
-    def held(half: float) -> float:
-        """Share of the values within ± half."""
-        return math.fsum(
+    def missed(half: float) -> float:
+        """Logarithm of the share beyond ± half, over what may be beyond."""
+        held = math.fsum(
             weight * _of_bell_and_rectangle(half, narrow * node, bell, wide, degrees)
             for node, weight in _NODES
         )
+        return math.log(max(1 - held, 1e-12) / (1 - coverage))
 
-    low, high = 0.0, coverage_factor(coverage, degrees) * bell + wide + narrow
-    below, above = -coverage, held(high) - coverage
+    curved = coverage_factor(coverage, degrees)
+    low, high = 0.0, curved * bell + wide + narrow
+    # All flat and all curved are near; from there on the secant, inside what holds the limit.
+    last, half = coverage * 3**0.5, (curved * bell * bell + wide * wide + narrow * narrow) ** 0.5
+    value_of_last = missed(last)
     for _ in range(60):
-        middle = high - above * (high - low) / (above - below)
-        middle = min(max(middle, low + 0.02 * (high - low)), high - 0.02 * (high - low))
-        value = held(middle) - coverage
-        if abs(value) < 1e-6:
-            return middle
-        if value < 0:
-            low, below = middle, value
-        else:
-            high, above = middle, value
-    return (low + high) / 2
+        value = missed(half)
+        if abs(value) < 1e-8:
+            break
+        low, high = (half, high) if value > 0 else (low, half)
+        slope = (value - value_of_last) / (half - last) if half != last else 0.0
+        last, value_of_last = half, value
+        half = half - value / slope if slope else math.inf
+        if not low < half < high:
+            half = (low + high) / 2
+    return half
 
 
 def _of_bell_and_rectangle(
