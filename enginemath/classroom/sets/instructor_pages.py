@@ -11,6 +11,7 @@ from enginemath.classroom.sets.key import Key
 from enginemath.classroom.sets.worksheet import CAUTIONS
 from enginemath.sheets.html_page import fill
 from enginemath.units import show_ratio, true_minus
+from enginemath.units.words import count
 
 
 def answer_sheet(key: Key) -> str:
@@ -58,16 +59,10 @@ def summary(key: Key, made_secret: bool) -> str:
         made_secret: whether the secret was drawn and kept beside the key.
     """
     periods = Counter(entry.student.period or "none given" for entry in key.entries)
-    counts = Counter(entry.assignment.readings.count for entry in key.entries)
-    inches = sum(entry.assignment.readings.in_inches for entry in key.entries)
     overview = [
         ("students", f"{len(key.entries)}"),
         ("by period", ", ".join(f"{period}: {n}" for period, n in sorted(periods.items()))),
-        (
-            "engines",
-            ", ".join(f"{n} with {count} cylinders" for count, n in sorted(counts.items())),
-        ),
-        ("lengths in inches", f"{inches} of {len(key.entries)}"),
+        *_engines(key),
     ]
     overview += [
         (f"{question.words}s", _range([e.assignment.right[question.name] for e in key.entries]))
@@ -83,6 +78,18 @@ def summary(key: Key, made_secret: bool) -> str:
         made_secret=made_secret,
         cautions=CAUTIONS,
     )
+
+
+def _engines(key: Key) -> list[tuple[str, str]]:
+    """The engines that were drawn, or those that stand in the bay."""
+    if key.is_of_bay:
+        named = {e.bay.name: e.bay.readings.count for e in key.entries if e.bay}
+        said = (f"{name}: {count(cylinders, 'cylinder')}" for name, cylinders in named.items())
+        return [("in the bay", ", ".join(said))]
+    counts = Counter(entry.assignment.readings.count for entry in key.entries)
+    inches = sum(entry.assignment.readings.in_inches for entry in key.entries)
+    drawn = ", ".join(f"{n} with {cylinders} cylinders" for cylinders, n in sorted(counts.items()))
+    return [("engines", drawn), ("lengths in inches", f"{inches} of {len(key.entries)}")]
 
 
 def _range(ratios: Sequence[float]) -> str:

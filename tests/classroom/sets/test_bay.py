@@ -212,6 +212,7 @@ def test_how_a_large_class_shares_is_printed(capsys: pytest.CaptureFixture[str],
     ]
     summary = (bay / "set" / "instructor" / "summary.html").read_text(encoding="utf-8")
     assert "Student 2, Student 3" in summary
+    assert "<td>in the bay</td><td>Heron Four: 4 cylinders</td>" in summary
 
 
 def test_missing_readings_are_named_and_nothing_is_written(
