@@ -99,6 +99,12 @@ from enginemath.lesson.checking import (
 from enginemath.lesson.drawn_readings import show_readings
 from enginemath.lesson.loading import load_options, load_sheet, load_study, scratch_folder
 from enginemath.lesson.plainly import speak_plainly_here
+from enginemath.lesson.readings_in_place import (
+    draw_known_depth,
+    draw_pour,
+    draw_pours,
+    draw_sides,
+)
 from enginemath.lesson.showing import (
     givens,
     show_layers,
@@ -236,6 +242,10 @@ __all__ = [
     "disc",
     "dish_and_dome",
     "doubts_table",
+    "draw_known_depth",
+    "draw_pour",
+    "draw_pours",
+    "draw_sides",
     "effect",
     "effective_ratio",
     "efficiency_gain",

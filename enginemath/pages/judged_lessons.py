@@ -76,8 +76,15 @@ def _asked(working: Working, step: Step) -> list[Asked]:
             for each in judged:
                 if each.boxes:
                     label = each.label or ", ".join(names[key] for key in each.boxes)
+                    label = _of_part(step, cell.part, label)
                     found.append(Asked(step.number, step.title, label, each.boxes))
     return found
+
+
+def _of_part(step: Step, part: int, label: str) -> str:
+    """A quantity after the part of the step that asks for it: several parts may ask for one."""
+    task = step.parts[part - 1].title.rpartition(" · ")[2] if part else ""
+    return label if task.casefold() in ("", label.casefold()) else f"{task}: {label}"
 
 
 @lru_cache(4096)

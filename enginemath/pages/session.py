@@ -21,6 +21,7 @@ from enginemath.classroom.work_file import (
     new_sheet,
     read_work,
 )
+from enginemath.drawing.paper.palette import PAGE, PAGE_PROJECTOR, Style
 from enginemath.pages.class_sheet import ClassSheet, label_of_box, sheets_in
 from enginemath.pages.map_picture import map_picture
 from enginemath.pages.older_lesson import older_lesson, put_newer, reached_in
@@ -245,6 +246,10 @@ class Session:
     def _open_sheet(self, files: str, replace: bool = False) -> list[Reply]:
         return bring_in(self.desk.folder, files, replace)
 
+    @property
+    def _style(self) -> Style:
+        return PAGE_PROJECTOR if self.projector else PAGE
+
     # A lesson
 
     def _open(self, lesson: str, student: str = "") -> list[Reply]:
@@ -282,7 +287,7 @@ class Session:
         Where a newer edition asks for a guess that was not given yet, it is the last.
         """
         lesson = self._open_lesson()
-        self._working, self._reached, self._panels = Working(), {}, {}
+        self._working, self._reached, self._panels = Working(self._style), {}, {}
         self._open_panel_ahead()
         reached = min(self._kept_lesson["reached"], len(lesson.steps))
         for step in lesson.steps[: reached - 1]:

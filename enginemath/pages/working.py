@@ -12,6 +12,7 @@ from io import StringIO
 from typing import Any
 
 from enginemath.answers.verdict import NOTHING_WRITTEN, Verdict, unreadable
+from enginemath.drawing.paper.palette import PAGE, Style
 from enginemath.pages.steps import OPENING, Box, Cell
 from enginemath.panels.frame.panel import Panel
 from enginemath.units import plain_minus
@@ -83,10 +84,15 @@ class Judged:
 
 
 class Working:
-    """The names of one open lesson, and what its cells show."""
+    """The names of one open lesson, and what its cells show.
 
-    def __init__(self) -> None:
+    Args:
+        style: in which readings are drawn.
+    """
+
+    def __init__(self, style: Style = PAGE) -> None:
         self.names: dict[str, Any] = {}
+        self.style = style
         exec(OPENING, self.names)
 
     def run(self, cell: Cell) -> tuple[list[Shown], Panel | None]:
@@ -108,7 +114,7 @@ class Working:
             shown.insert(0, Shown("text", printed.getvalue().rstrip("\n")))
         if isinstance(value, Panel):
             return shown, value
-        return [*shown, *_seen(value)], None
+        return [*shown, *_seen(value, self.style)], None
 
     def judge(self, cell: Cell, boxes: list[Box], texts: Mapping[str, str]) -> list[Judged]:
         """Judge what stands in boxes by the check that follows them.
@@ -237,10 +243,12 @@ def _compiled(tree: Any) -> Any:
     return compile(ast.fix_missing_locations(tree), "<lesson>", mode)
 
 
-def _seen(value: Any) -> list[Shown]:
+def _seen(value: Any, style: Style) -> list[Shown]:
     """A value as a page shows it."""
     if value is None:
         return []
+    if hasattr(value, "drawn_in"):
+        return [Shown("svg", value.drawn_in(style).svg(), repr(value))]
     picture = getattr(value, "picture", value)
     if hasattr(picture, "svg"):
         return [Shown("svg", picture.svg(), f"{picture.title}. {picture.description}")]

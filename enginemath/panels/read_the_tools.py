@@ -17,6 +17,7 @@ from enginemath.answers.tool_reading import (
     settings,
     tool_named,
 )
+from enginemath.answers.tool_reading.picture import page_size
 from enginemath.answers.tool_reading.pieces import in_one_line
 from enginemath.answers.tool_reading.setting import Setting
 from enginemath.answers.verdict import Verdict
@@ -29,9 +30,6 @@ from enginemath.panels.frame.setting import Choice, EntryBox, Press
 
 _session = Tally()
 """The score of all panels of this session."""
-_WIDE = {"burette": 600.0, "dial indicator": 640.0, "depth micrometer": 560.0}
-"""Width of the upright instruments; the lying ones take the whole of the page, px."""
-_PAGE, _LYING = (940.0, 690.0), 470.0
 TO_READ = "to be read"
 """The picture without its reading; the others are moved by hand and say what they read."""
 IN_HAND = {
@@ -132,11 +130,7 @@ class ReadTheTools(Panel):
     def picture(self, style: Style) -> Picture:
         moved = self.in_hand
         setting = moved or self.setting
-        name = setting.tool.name
-        wide, high = _WIDE.get(name, _PAGE[0]), _PAGE[1] if name in _WIDE else _LYING
-        if moved and name in _WIDE:
-            high -= STRIP * style.text / style.frame
-        size = wide * style.frame, high * style.frame
+        size = page_size(setting.tool.name, style, below=STRIP * style.text if moved else 0.0)
         if moved:
             tool = draw(moved, size=size, style=style)
             grip = self.hands[self.shows.chosen].grip()

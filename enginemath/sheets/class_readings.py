@@ -270,7 +270,7 @@ def group_sheet(engine: str, *, cylinder: int, group: str) -> Sheet:
             "gasket": {
                 "bore": gauge["gasket bore"],
                 "compressed_thickness": gauge["compressed thickness"],
-                "free_thickness": _free_thickness(engine, group),
+                "free_thickness": free_thickness(engine, group),
             },
             "deck": {
                 "clearance": _written(deck_clearance(*sides)),
@@ -282,7 +282,7 @@ def group_sheet(engine: str, *, cylinder: int, group: str) -> Sheet:
     )
 
 
-def _free_thickness(engine: str, group: str) -> str:
+def free_thickness(engine: str, group: str) -> str:
     """Each group had one gasket that was never bolted down, for the whole engine."""
     return next(
         row["reading"]

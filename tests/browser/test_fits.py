@@ -29,9 +29,6 @@ NOT_YET: dict[tuple[int, int, int], dict[str, set[str]]] = {
         "00": {"Predict", "Safety", "The map"},
         "01": {"Can you trust what is printed?", "Your turn"},
         "02": {"Any angle", "In between", "On the bench", "Work it", "Your turn"},
-        "04": {"On the bench", "One was careless", "The Heron Eight", "Work it", "Your turn"},
-        "05": {"Both sides of the pin", "On the bench", "Work it", "Your turn"},
-        "06": {"A small one", "In inches", "Known depth", "On the bench", "Your turn"},
         "11": {
             "3. The sheet",
             "4. What the sheet says",
@@ -60,9 +57,6 @@ NOT_YET: dict[tuple[int, int, int], dict[str, set[str]]] = {
         },
         "01": {"Can you trust what is printed?", "Your turn"},
         "02": {"Any angle", "On the bench", "Your turn"},
-        "04": {"On the bench", "One was careless", "The Heron Eight", "Work it", "Your turn"},
-        "05": {"Both sides of the pin", "On the bench", "Your turn"},
-        "06": {"A small one", "In inches", "Known depth", "Your turn"},
         "11": {
             "2. One value with its ±",
             "3. The sheet",

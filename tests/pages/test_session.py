@@ -234,8 +234,10 @@ class TestAnswers:
     def test_every_box_has_a_name_and_a_verdict(self, page: Page, name: str) -> None:
         page.go_to(len(lesson_named(name).steps), name)
         for step in lesson_named(name).steps:
-            labels = [box["label"] for box in page.session._step(step)["boxes"]]
-            assert all(label.strip() for label in labels)
+            boxes = page.session._step(step)["boxes"]
+            labels = [(box["part"], box["label"]) for box in boxes]  # a part has a name of its own
+            assert all(label.strip() for _, label in labels)
+            assert len({part.title for part in step.parts}) == len(step.parts)
             assert len(labels) == len(set(labels)), f"step {step.number}: {labels}"
             for box in step.boxes:
                 told = page.one("verdicts", "answer", step=step.number, box=box.key, text="17 mm")

@@ -27,6 +27,29 @@ _READ: dict[str, Callable[..., Picture]] = {
 }
 
 
+_WIDE = {"burette": 600.0, "dial indicator": 640.0, "depth micrometer": 560.0}
+"""Width of the upright instruments on a page; the lying ones take the whole of it, px."""
+_PAGE, _LYING = (940.0, 690.0), 470.0
+
+
+def page_size(tool: str, style: Style, *, below: float = 0.0) -> tuple[float, float]:
+    """How large an instrument is drawn on a page, px.
+
+    Args:
+        tool: its name.
+        style: of the page.
+        below: room that is kept free below it, px.
+
+    >>> from enginemath.drawing.paper.palette import PAGE
+    >>> page_size("burette", PAGE), page_size("micrometer", PAGE)
+    ((600.0, 690.0), (940.0, 470.0))
+    """
+    if tool not in _WIDE:
+        return style.framed(_PAGE[0], _LYING)
+    width, height = style.framed(_WIDE[tool], _PAGE[1])
+    return width, height - below
+
+
 def draw(
     setting: Setting,
     *,

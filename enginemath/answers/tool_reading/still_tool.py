@@ -8,10 +8,11 @@ from html import escape
 from itertools import islice
 
 from enginemath.answers.tool_reading.judging import judge
-from enginemath.answers.tool_reading.picture import draw
+from enginemath.answers.tool_reading.picture import draw, page_size
 from enginemath.answers.tool_reading.setting import Setting, settings
 from enginemath.answers.tool_reading.tools import FEELER, tool_named
 from enginemath.answers.verdict import Verdict
+from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.units import Refused, kind, read, read_as, shop_unit, unit_of
 
@@ -33,6 +34,11 @@ class StillTool:
     def picture(self) -> Picture:
         """The drawing."""
         return draw(self.setting, key="tool")
+
+    def drawn_in(self, style: Style) -> Picture:
+        """The drawing as a page shows it."""
+        size = page_size(self.setting.tool.name, style)
+        return draw(self.setting, size=size, key="tool", style=style)
 
     def __repr__(self) -> str:
         return f"{self.picture.title}. {self.picture.description}"

@@ -33,6 +33,7 @@ def both_sides(
     line: LineView | None = None,
     *,
     free: float | None = None,
+    bores: bool = False,
     found: SectionView | None = None,
     grips: Sequence[Grip] = (),
     guess: float | None = None,
@@ -49,6 +50,8 @@ def both_sides(
         sides: deck clearance at the left and at the right edge, mm.
         line: the squish clearance with its band; none before it is asked for.
         free: thickness of the gasket before it is clamped, mm; it is dashed.
+        bores: whether the two bores are told in place of the squish clearance: what was read, and
+            nothing that is to be worked out.
         found: the cylinder that the scale follows, so that it stands still while a gap is pulled.
         grips: what can be taken by hand: ``gasket``, ``left`` and ``right`` (the deck clearance at
             each side).
@@ -70,7 +73,7 @@ def both_sides(
         width,
         height,
         title=f"Deck clearance {left} at one side, {right} at the other",
-        description=_description(cylinder, line, free, unit),
+        description=_description(cylinder, line, free, unit, bores),
         key=key,
         style=style,
     )
@@ -97,7 +100,8 @@ def both_sides(
     for side, at, deck in zip((-1, 1), (radius + text, width - radius - text), sides, strict=True):
         glass = Magnifier(at, y, radius)
         view = replace(cylinder, deck_clearance=deck, angle=0.0)
-        _glass(picture, sheet, base, LargeEngine(view, valves=False), glass, side, free, unit)
+        _glass(picture, sheet, base, LargeEngine(view, valves=False), glass, side, free, unit,
+               squish=not bores)  # fmt: skip
         _grips(picture, grips, base, view, glass, sheet, side)
     if free and free > cylinder.gasket_thickness:
         told = f"gasket before it is clamped, {words.length(free, unit)}"
@@ -113,9 +117,22 @@ def both_sides(
                 said_of(line, "squish")]  # fmt: skip
         draw_said(picture, said, at_foot - 4.4 * text)
         draw_large_line(picture, line, at_foot, guess=guess)
+    if bores:
+        _bores(picture, cylinder, height - 4.6 * text, unit)
     if ring:
         picture.look_here(ring)
     return picture
+
+
+def _bores(picture: Picture, view: SectionView, y: float, unit: str) -> None:
+    """The two bores that are easily mixed up, beside each other in large type."""
+    text = picture.style.text
+    said = [
+        Said(f"bore {words.length(view.bore, unit)}"),
+        Said(f"gasket bore {words.length(view.gasket_bore, unit)}"),
+    ]
+    draw_said(picture, said, y)
+    picture.place_of("bore", picture.width / 2, y, 2.2 * text, 0.4 * picture.width)
 
 
 def _dashed(style: Style) -> dict[str, str | float]:
@@ -132,6 +149,7 @@ def _glass(
     side: int,
     free: float | None,
     unit: str,
+    squish: bool = True,
 ) -> None:
     """One edge of the bore, magnified, and what is measured there."""
     style, text, view = picture.style, picture.style.text, engine.view
@@ -158,7 +176,7 @@ def _glass(
         ("deck", words.length(view.deck_clearance, unit), True),
         ("gasket", words.length(view.gasket_thickness, unit), False),
         ("squish", words.length(view.squish, unit), True),
-    ]
+    ][: 4 if squish else 3]
     for number, (word, length, bold) in enumerate(lines):
         down = below + 1.45 * text * number
         if not length:
@@ -171,6 +189,7 @@ def _glass(
         picture.label(length, glass.x + 0.5 * text, down, bold=bold, kind="measure")
     deck = closer.at(0, view.deck_clearance / 2)[1]
     picture.place_of(name, glass.x - side * 0.45 * glass.radius, deck, 1.7 * text)
+    picture.place_of("deck", glass.x - side * 0.45 * glass.radius, deck, 1.7 * text)
     opening = closer.at(side * view.gasket_bore / 2, 0)[0]
     inside = max(min(opening, glass.x + 0.7 * glass.radius), glass.x - 0.7 * glass.radius)
     picture.place_of("gasket", inside, closer.at(0, engine.shape.face / 2)[1], 1.9 * text)
@@ -230,13 +249,18 @@ def _grips(
         )
 
 
-def _description(view: SectionView, line: LineView | None, free: float | None, unit: str) -> str:
+def _description(
+    view: SectionView, line: LineView | None, free: float | None, unit: str, bores: bool
+) -> str:
     told = (
         f"The bore's edge at both sides of the pin, magnified. Gasket "
         f"{words.length(view.gasket_thickness, unit)} compressed"
     )
     if free:
         told += f", {words.length(free, unit)} free"
+    if bores:
+        told += f"; bore {words.length(view.bore, unit)}, gasket bore "
+        return f"{told}{words.length(view.gasket_bore, unit)}. To scale."
     told += f"; mean deck clearance {words.length(view.deck_clearance, unit)}"
     if line:
         stands = f", {line.standing}" if line.standing else ""

@@ -14,7 +14,7 @@ from enginemath.drawing.paper.scales import DrawingSheet, Scale, block
 from enginemath.drawing.paper.svg import Picture, around
 from enginemath.drawing.paper.typeface import text_width
 from enginemath.drawing.pouring import liquid
-from enginemath.drawing.pouring.by_hand import draw_cock
+from enginemath.drawing.pouring.by_hand import Written, draw_cock, draw_written
 from enginemath.drawing.pouring.known_depth import (
     KnownDepthView,
     draw_still_empty,
@@ -34,6 +34,7 @@ def at_depth(
     *,
     tap: float = 0.0,
     tell: bool = True,
+    written: Sequence[Written] = (),
     grips: Sequence[Grip] = (),
     ring: str = "",
     unit: str = "mm",
@@ -47,6 +48,7 @@ def at_depth(
         view: the pour.
         tap: how far it is open, degrees.
         tell: whether the volumes are drawn as bars; without it the burette is to be read.
+        written: the fills as they were written down, and then the bore is measured; none, no list.
         grips: what can be taken by hand: ``depth``, ``crown`` and ``tap``.
         ring: ``depth``, ``crown``, ``grease``, ``meniscus`` or ``disc``.
         unit: ``mm`` or ``in``, for the depth.
@@ -91,6 +93,13 @@ def at_depth(
     _grips(picture, grips, sheet, view, cock, tap)
     if tell:
         _bars(picture, view, foot)
+    if written:
+        draw_written(picture, written, width - 13.2 * text, 0.5 * height)
+        ends = sheet.at(-view.bore / 2, 0.0)[0], sheet.at(view.bore / 2, 0.0)[0]
+        told = f"bore {words.length(view.bore, unit)}"
+        y = foot - 3.4 * text
+        picture.place_of("bore", sum(ends) / 2, y, 1.8 * text, 6 * text)
+        dimension_lines.across(picture, *ends, y, told, from_y=y)
     if ring:
         picture.look_here(ring)
     return picture

@@ -220,6 +220,8 @@ def draw_written(picture: Picture, written: Sequence[Written], left: float, top:
             picture.place_of(f"{name} {number}", (left + right) / 2, y, 0.8 * text, 6.1 * text)
         y += 2.0 * text
     picture.lines("rule", rules, stroke="#b9b5aa", stroke_width=style.thin)
+    half = (y - text - top) / 2
+    picture.place_of("burette", (left + right) / 2, top + half, half + 0.5 * text, 6.3 * text)
     return y - text
 
 

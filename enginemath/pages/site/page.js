@@ -657,9 +657,12 @@ function sayAtLeft(view) {
   const covered = step.record || boardOf(step).some((each) => each.kind !== "text");
   const seen = view.large && pictureOf(step) && !covered;
   takeSeats(seen && now >= view.step ? $(".seat", node) : null);
-  const [first, rest] = seen && !view.refusal && !step.parts.length ? firstSentence(view.words) : ["", ""];
+  const told = seen && !view.refusal && !step.boxes.length && !resultsOf(step);    // what is worked out speaks for itself
+  const [first, rest] = told ? firstSentence(view.words) : ["", ""];
   const says = rest || (view.svg.includes(`>${first.replace(/\.$/, "")}</title>`) ? "" : first);  // numbers that stand in the picture are not shown twice
   if (place.textContent !== says) place.textContent = says;
+  const column = $(".steps");
+  if (says && step.parts.length && column.scrollHeight > column.clientHeight) place.textContent = "";
 }
 // Boxes and buttons of a large picture stand with the step; when the one in hand goes, the next one is taken.
 function takeSeats(seat) {
