@@ -148,6 +148,7 @@ class Visit:
         if parts.count():
             parts.last.click()
         before = self.step.get_attribute("data-step")
+        self.page.evaluate("opened.set(now, steps.get(now).parts.length || 1)")  # its last part
         self.step.get_by_role("button", name="go on").click()
         self.page.locator(f'{NOW}:not([data-step="{before}"])').wait_for()
 
