@@ -100,6 +100,8 @@ from enginemath.lesson.drawn_readings import show_readings
 from enginemath.lesson.loading import load_options, load_sheet, load_study, scratch_folder
 from enginemath.lesson.plainly import speak_plainly_here
 from enginemath.lesson.readings_in_place import (
+    draw_bore_and_stroke,
+    draw_crank,
     draw_known_depth,
     draw_pour,
     draw_pours,
@@ -242,6 +244,8 @@ __all__ = [
     "disc",
     "dish_and_dome",
     "doubts_table",
+    "draw_bore_and_stroke",
+    "draw_crank",
     "draw_known_depth",
     "draw_pour",
     "draw_pours",

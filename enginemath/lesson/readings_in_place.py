@@ -12,6 +12,8 @@ import pint
 from enginemath.bench.measuring import Fill, poured_volume
 from enginemath.drawing.charts.class_readings import class_readings
 from enginemath.drawing.cylinder.both_sides import both_sides
+from enginemath.drawing.cylinder.sizing import sizing
+from enginemath.drawing.cylinder.turning import turning
 from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.palette import SCREEN, Style
 from enginemath.drawing.paper.svg import Picture
@@ -20,6 +22,7 @@ from enginemath.drawing.pouring.by_hand import Written, by_hand
 from enginemath.drawing.pouring.head_on_bench import Bench
 from enginemath.drawing.pouring.known_depth import KnownDepthView
 from enginemath.formulas.geometry import disc
+from enginemath.lesson.loading import load_sheet
 from enginemath.sheets.class_readings import (
     deck_sides,
     every_pour,
@@ -57,6 +60,41 @@ class InPlace:
         image = f'<img alt="{escape(self.told)}" style="max-width:100%;max-height:560px" '
         source = f'src="data:image/svg+xml;base64,{data}">'
         return {"text/plain": self.told, "text/html": image + source}
+
+
+def draw_bore_and_stroke(engine: str) -> InPlace:
+    """An engine's bore and stroke, measured in the drawing.
+
+    Args:
+        engine: such as ``"heron-eight"``.
+
+    >>> draw_bore_and_stroke("heron-eight")
+    Bore 96.901 mm, stroke 86.309 mm
+    """
+    view = section_view(load_sheet(engine).engine)
+
+    def draw(style: Style) -> Picture:
+        return sizing(view, tell=False, style=style)
+
+    return InPlace(draw, draw(SCREEN).title)
+
+
+def draw_crank(engine: str, angle: float) -> InPlace:
+    """An engine with its crank at an angle, and how far its piston is down there.
+
+    Args:
+        engine: such as ``"heron-one"``.
+        angle: after top dead centre, degrees.
+
+    >>> draw_crank("heron-one", 90)
+    Crank 90°, piston 27.41 mm down
+    """
+    view = section_view(load_sheet(engine).engine, angle)
+
+    def draw(style: Style) -> Picture:
+        return turning(view, [(0.0, angle)], grip=None, style=style)
+
+    return InPlace(draw, draw(SCREEN).title)
 
 
 def draw_pour(engine: str, *, cylinder: int, group: str) -> InPlace:

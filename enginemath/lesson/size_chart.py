@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from enginemath.drawing.charts.sizes import SizePoint, sizes
+from enginemath.drawing.paper.palette import SCREEN, Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.sheets.printed_records import Record, records, spoken_rows
 from enginemath.units import signed
 
+_ON_A_PAGE = 940.0, 530.0
+"""Width and height, px, so that a few lines have room below it."""
 BAND = 5.0
 """How many per cent a printed size may be off and still pass."""
 
@@ -20,8 +23,13 @@ BAND = 5.0
 class Chart:
     """A picture for a notebook or a page, and what it shows in words."""
 
-    picture: Picture
+    drawn_in: Callable[[Style], Picture]
     says: str
+
+    @property
+    def picture(self) -> Picture:
+        """As a notebook shows it."""
+        return self.drawn_in(SCREEN)
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
         return {"text/html": self.picture.svg(), "text/plain": self.says}
@@ -40,7 +48,12 @@ def chart_of_sizes(band: float = BAND) -> Chart:
         SizePoint(spoken_rows(record.row for record in found), printed, worked_out, found[0].off)
         for (printed, worked_out), found in _together([*inside, *outside], "worked_out").items()
     ]
-    return Chart(sizes(points, band, description=says, key="sizes"), says)
+
+    def draw(style: Style) -> Picture:
+        size = None if style is SCREEN else style.framed(*_ON_A_PAGE)
+        return sizes(points, band, description=says, size=size, key="sizes", style=style)
+
+    return Chart(draw, says)
 
 
 def _together(found: Sequence[Record], what: str) -> dict[tuple[float, float], list[Record]]:

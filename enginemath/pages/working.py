@@ -248,7 +248,7 @@ def _seen(value: Any, style: Style) -> list[Shown]:
     if value is None:
         return []
     if hasattr(value, "drawn_in"):
-        return [Shown("svg", value.drawn_in(style).svg(), repr(value))]
+        return [Shown("svg", value.drawn_in(style).svg(), getattr(value, "says", repr(value)))]
     picture = getattr(value, "picture", value)
     if hasattr(picture, "svg"):
         return [Shown("svg", picture.svg(), f"{picture.title}. {picture.description}")]

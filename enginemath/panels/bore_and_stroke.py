@@ -22,7 +22,7 @@ from enginemath.panels.frame.engines import EngineOrName
 from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.hands import grips_of
 from enginemath.panels.frame.setting import Choice
-from enginemath.units import Number, read, show
+from enginemath.units import Number, in_cc, nominal, read, show
 from enginemath.units.words import count
 
 OVERBORE = Dial(
@@ -120,12 +120,14 @@ class BoreAndStroke(EnginePanel):
 
     def _draw(self, style: Style, answered: bool) -> Picture:
         engine = self.engine
+        guessed = self.guess.guessed if self.guess else None
         bored = replace(engine, cylinder=replace(engine.cylinder, bore=self.numbers["bore"]))
         return sizing(
             section_view(bored),
             cylinders=self.how_many.chosen,
             tell=answered,
             found=section_view(self.found),
+            guess=None if guessed is None else float(nominal(in_cc(guessed))),
             grips=grips_of(self.controls_by_dial.values(), engine),
             key=self.key,
             style=style,

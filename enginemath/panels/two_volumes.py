@@ -26,7 +26,9 @@ from enginemath.units import (
     Refused,
     as_quantity,
     in_cc,
+    in_mm,
     magnitude_in,
+    nominal,
     read,
     show,
     show_ratio,
@@ -130,10 +132,12 @@ class TwoVolumes(EnginePanel):
 
     def _draw(self, style: Style, clearance: float | None) -> Picture:
         may_turn = not self.crank.locked
+        guessed = self.guess.guessed if self.guess else None
         return turning(
             section_view(self.engine, self.turn.angle),
             self.turn.turned,
             clearance=clearance,
+            guess=None if guessed is None else (float(nominal(in_mm(guessed))), _degrees(QUARTER)),
             grip=grip_of(self.crank, self.angle) if may_turn else None,
             hint=may_turn and not self.turn.once_round,
             unit=self.unit,

@@ -27,8 +27,6 @@ GUESSES = {"01": "20 cc", "02": "43 mm", "06": "-4 cc"}
 NOT_YET: dict[tuple[int, int, int], dict[str, set[str]]] = {
     SCHOOL: {
         "00": {"Predict", "Safety", "The map"},
-        "01": {"Can you trust what is printed?", "Your turn"},
-        "02": {"Any angle", "In between", "On the bench", "Work it", "Your turn"},
         "11": {
             "3. The sheet",
             "4. What the sheet says",
@@ -55,8 +53,6 @@ NOT_YET: dict[tuple[int, int, int], dict[str, set[str]]] = {
             "Work it",
             "Your turn",
         },
-        "01": {"Can you trust what is printed?", "Your turn"},
-        "02": {"Any angle", "On the bench", "Your turn"},
         "11": {
             "2. One value with its ±",
             "3. The sheet",

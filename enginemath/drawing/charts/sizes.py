@@ -37,6 +37,7 @@ def sizes(
     band: float,
     *,
     description: str = "",
+    size: tuple[float, float] | None = None,
     key: str | None = None,
     style: Style = SCREEN,
 ) -> Picture:
@@ -46,6 +47,7 @@ def sizes(
         points: one or more.
         band: per cent off that is let pass: beyond it a point is a flag with its name.
         description: in words, for who does not see it.
+        size: width and height of both together, px.
         key: see `svg.Picture`.
         style: see `palette.Style`.
 
@@ -53,6 +55,8 @@ def sizes(
     'Size worked out, and how far it is off, against the size printed'
     """
     width, height = style.framed(WIDTH, HEIGHT)
+    if size:
+        width, height = size[0], size[1] / 2
     picture = Picture(
         "sizes",
         width,

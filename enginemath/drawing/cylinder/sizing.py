@@ -10,6 +10,8 @@ from enginemath.drawing.cylinder.cylinder import SectionView
 from enginemath.drawing.cylinder.grips import Grip, draw_grips
 from enginemath.drawing.cylinder.large_engine import LargeEngine, draw_large_engine, mark_places
 from enginemath.drawing.paper import dimension_lines
+from enginemath.drawing.paper.large_line import draw_large_line
+from enginemath.drawing.paper.number_line import LineView
 from enginemath.drawing.paper.palette import PAGE, Style
 from enginemath.drawing.paper.scales import DrawingSheet, preferred
 from enginemath.drawing.paper.svg import Picture
@@ -18,6 +20,8 @@ from enginemath.formulas.geometry import disc
 from enginemath.units import MM3_PER_CC, fixed, words
 
 WIDTH, HEIGHT = 956.0, 716.0
+_GAIN, _MOST_GAIN = 60.0, 2000.0
+"""Where the line of what is gained ends, cc: as far as needed, by doubling."""
 _MIDDLE, _RIGHT = 0.26, 0.55
 """Where the cylinder's middle stands, and where the volumes begin, of the picture's width."""
 
@@ -28,6 +32,7 @@ def sizing(
     cylinders: int = 1,
     tell: bool = True,
     found: SectionView | None = None,
+    guess: float | None = None,
     grips: Sequence[Grip] = (),
     ring: str = "",
     size: tuple[float, float] | None = None,
@@ -40,7 +45,9 @@ def sizing(
         cylinder: what is shown; its crank's angle is of no account.
         cylinders: how many the engine has.
         tell: whether volumes are written, and the cylinders drawn in a row.
-        found: as it was; its bore and stroke are dashed where they differ.
+        found: as it was; its bore and stroke are dashed where they differ, and what the engine has
+            gained since stands on a line.
+        guess: of that gain, cc; it stays on the line.
         grips: what can be taken by hand: ``bore`` and ``stroke``.
         ring: ``bore``, ``stroke`` or ``swept``.
         size: width and height, px.
@@ -82,6 +89,9 @@ def sizing(
     _dimensions(picture, sheet, engine)
     if tell:
         _row(picture, cylinder, cylinders, swept, _RIGHT * width)
+        if found:
+            before = disc(found.bore, found.stroke) / MM3_PER_CC
+            _gained(picture, (swept - before) * cylinders, guess, _RIGHT * width)
     scale_left = _RIGHT * width
     dimension_lines.double_scale(picture, scale_left, height - 2.6 * text, scale, 0.24 * width)
     mark_places(picture, sheet, engine)
@@ -172,6 +182,22 @@ def _row(picture: Picture, view: SectionView, cylinders: int, swept: float, left
         picture.label(large, left, y, size=size, bold=True, kind="said")
         picture.label(small, left, y + 1.5 * text + 0.1 * size, kind="said-of")
         y += 1.35 * style.heading + 2.1 * text
+
+
+def _gained(picture: Picture, gained: float, guess: float | None, left: float) -> None:
+    """What the displacement has gained, on a line that begins at nothing; the guess stays there."""
+    text = picture.style.text
+    y, ends = 0.80 * picture.height, (left, picture.width - 3.2 * text)
+    far = _GAIN
+    while abs(gained) > far or (guess is not None and far < abs(guess) <= _MOST_GAIN):
+        far *= 2
+    low = -far if gained < -0.005 or (guess or 0.0) < 0 else 0.0
+    line = LineView("gained", gained, low, far, decimals=1, unit="cc")
+    said = f"{fixed(gained, 1)} cc"
+    picture.label(said, left, y - 5.2 * text, size=picture.style.heading, bold=True, kind="said")
+    wide = text_width(said, picture.style.heading, bold=True) + 0.6 * text
+    picture.label("more displacement", left + wide, y - 5.0 * text, kind="said-of")
+    draw_large_line(picture, line, y, guess=guess, ends=ends)
 
 
 def _title(view: SectionView, swept: float, cylinders: int, tell: bool) -> str:

@@ -63,6 +63,7 @@ def turning(
     *,
     clearance: float | None = None,
     closes: float | None = None,
+    guess: tuple[float, float] | None = None,
     grip: Grip | None = CRANK,
     hint: bool = False,
     ring: str = "",
@@ -80,6 +81,8 @@ def turning(
         closes: degrees after bottom dead centre at which the intake closes. The turn is then that
             of intake and compression: the valve moves, what is pushed back out is pale, and what
             is trapped is told. Its lift is not to scale.
+        guess: how far down the piston was guessed to be, mm, and at which angle; it stays on the
+            graph.
         grip: the crank pin's handle; None for a picture that is only looked at. Its value is the
             cylinder's angle.
         hint: whether an arrow shows the way to turn.
@@ -120,6 +123,8 @@ def turning(
     left = middle + engine.half_width * scale + 4.2 * text
     graph = Scale(0.0, 360.0, left, width - 3.4 * text)
     _graph(picture, sheet, engine, graph, turned, clearance, closes)
+    if guess:
+        _guessed(picture, sheet, engine, graph, *guess)
     _state(picture, sheet, engine, left, down, clearance, closes)
     dimension_lines.double_scale(picture, left, height - 2.6 * text, scale, 0.24 * width)
     mark_places(picture, sheet, engine)
@@ -203,6 +208,25 @@ def _graph(
     x, here = across(view.angle % 360), y(engine.drop)
     picture.lines("level-now", ((start, here, x, here),), stroke_width=1.4 * style.thin)
     picture.circle("now", x, here, 0.36 * text, fill=style.ink)
+
+
+def _guessed(
+    picture: Picture,
+    sheet: DrawingSheet,
+    engine: LargeEngine,
+    across: Scale,
+    drop: float,
+    angle: float,
+) -> None:
+    """The guess as a ghost on the graph, level with where the piston would be."""
+    style, text, view = picture.style, picture.style.text, engine.view
+    inside = min(max(drop, 0.0), view.stroke)
+    x, y = across(angle), sheet.at(0.0, view.deck_clearance + inside)[1]
+    size = style.frame
+    picture.lines("guess", ((x - 2.6 * text, y, x + 2.6 * text, y),), stroke_width=2 * size,
+                  stroke_dasharray=f"{4 * size:g} {3 * size:g}")  # fmt: skip
+    picture.label("your guess", x + 3.0 * text, y, size=style.small, fill=style.quiet,
+                  kind="guess-name")  # fmt: skip
 
 
 def _parted(a: float, b: float, closes: float | None) -> list[tuple[float, float, str]]:

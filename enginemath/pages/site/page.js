@@ -233,7 +233,7 @@ function firstUndone(step) {
 function isRight(step, part) {
   const keys = step.boxes.filter((box) => box.part === part).map((box) => box.key);
   const judged = step.verdicts.filter((each) => each.boxes.some((key) => keys.includes(key)));
-  return judged.length > 0 && judged.every((each) => ["right", "follows", "told"].includes(each.kind));
+  return judged.length > 0 && judged.every((each) => ["right", "follows"].includes(each.kind));
 }
 function parts(step) {
   return step.parts.map((each, place) => {
