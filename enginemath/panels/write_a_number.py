@@ -1,82 +1,82 @@
-"""Lesson 00: a number and its unit, as the kit reads it."""
+"""Lesson 00: a number and its unit, as the kit reads it, and as it comes off a block's deck."""
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
-import pint
-
 from enginemath.answers.writing_questions import _shown
-from enginemath.drawing.paper.layout import column
-from enginemath.drawing.paper.number_line import LineView, number_line
+from enginemath.drawing.cylinder.deck_cut import MOST, deck_cut
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
+from enginemath.panels.frame.hand_piece import HandPiece
 from enginemath.panels.frame.panel import Panel
 from enginemath.panels.frame.setting import EntryBox
-from enginemath.units import MM_PER_INCH, best, deviation, kind, nominal, read
+from enginemath.units import MM, Quantity, best, kind, magnitude_in, nominal, read
 
-LINES = {
-    "a length": ("mm", "in"),
-    "a volume": ("cc", "cu_in"),
-    "a pressure": ("kPa", "psi"),
-    "an angle": ("degree",),
-}
-EXAMPLE = "50 thou"
+EXAMPLE, FIRST = "50 thou", "0.20 mm"
+NOTE, CUT = "the note", "the cut"
+FIFTY = {"0.50 mm": 0.50, "50 thou": 1.27}
+"""What "take 50 off" may mean, mm."""
 
 
 class WriteANumber(Panel):
     title = "Write a number"
+    large = True
+    pictures = (NOTE, CUT)
 
     def __init__(self, *, projector: bool):
-        self.quantity = read(EXAMPLE)
+        self.quantity = read(FIRST)
         self.entry = EntryBox("a number with its unit", "read it", self._read, EXAMPLE)
-        super().__init__(left=[self.entry], predict=False, projector=projector)
+        self.entry.with_step = True
+        self.cut = HandPiece("cut off the deck", "deck", (0.0, MOST), unit="mm", step=0.01,
+                             first=_mm(self.quantity), moved=self._cut)  # fmt: skip
+        super().__init__(left=[self.entry, self.cut], predict=False, projector=projector)
 
     def reset(self) -> None:
-        self.quantity = read(EXAMPLE)
+        self.quantity = read(FIRST)
         self.entry.clear()
+        self.cut.put(self.cut.first)
         self.refresh()
 
     def picture(self, style: Style) -> Picture:
-        lines = [_line(self.quantity, unit) for unit in LINES[kind(self.quantity.units)]]
-        size = 850 * style.enlargement, 8 * style.text
-        drawn = [number_line(line, size=size, style=style) for line in lines]
-        return column(drawn, title=drawn[0].title, key=self.key)
+        compared = self.shows.chosen == NOTE
+        return deck_cut(
+            self.cut.at,
+            self._told() if compared else self.cut.text,
+            marks=FIFTY if compared else None,
+            grip=self.cut.grip(),
+            key=self.key,
+            style=style,
+        )
 
     def words(self) -> str:
-        return f"{' = '.join(_shown(self.quantity).values())}."
+        told = self._told() if self.shows.chosen == NOTE else self.cut.text
+        return f"{told} off the deck."
+
+    def _told(self) -> str:
+        return " = ".join(_shown(self.quantity).values())
+
+    def _cut(self, mm: float) -> None:
+        self.quantity = Quantity(mm, MM)
+        self.refresh()
 
     def _read(self, typed: str) -> str:
         quantity = read(typed)
         shown = _shown(quantity)
         self.quantity = quantity
+        if kind(quantity.units) == "a length" and 0 <= _mm(quantity) <= MOST:
+            self.cut.put(_mm(quantity))
         self.refresh()
         exact = best(quantity)
         return f"Read as {exact.magnitude:.10g} {exact.units:~}: {', '.join(shown.values())}."
 
 
-def _line(quantity: pint.Quantity, unit: str) -> LineView:
-    """A quantity on a line of its own, from zero to a round number."""
-    # A line in inches takes mm, as all drawings do, and prints inches.
-    measured = quantity.m_as("mm" if unit == "in" else unit)
-    value, spread = nominal(measured), deviation(measured)
-    scale = MM_PER_INCH if unit == "in" else 1.0
-    far = _round_number_above(abs(value) / scale) * scale
-    interval = (value - spread, value + spread) if spread else None
-    decimals = {"in": 4, "cc": 2, "kPa": 0, "degree": 1, "psi": 0}.get(unit, 3)
-    named = {"degree": "°", "cu_in": "cu in"}.get(unit, unit)
-    return LineView("your number", value, -far if value < 0 else 0.0, far,
-                    interval=interval, decimals=decimals, unit=named)  # fmt: skip
-
-
-def _round_number_above(number: float) -> float:
-    power = 10.0 ** math.floor(math.log10(number)) if number else 1.0
-    return next(step * power for step in (1, 2, 5, 10) if step * power >= number)
+def _mm(length: Any) -> float:
+    return float(nominal(magnitude_in(MM, length)))
 
 
 def write_a_number(*, projector: bool = False) -> Any:
-    """Type a number with its unit and see how it is read.
+    """Type a number with its unit, see how it is read, and see it come off a block's deck.
 
     Args:
         projector: large type and high contrast.

@@ -26,7 +26,6 @@ SCHOOL, PROJECTOR = (1366, 768, 12), (1920, 1080, 20)
 GUESSES = {"01": "20 cc", "02": "43 mm", "06": "-4 cc"}
 NOT_YET: dict[tuple[int, int, int], dict[str, set[str]]] = {
     SCHOOL: {
-        "00": {"Predict", "Safety", "The map"},
         "11": {
             "3. The sheet",
             "4. What the sheet says",
@@ -41,18 +40,6 @@ NOT_YET: dict[tuple[int, int, int], dict[str, set[str]]] = {
         },
     },
     PROJECTOR: {
-        "00": {
-            "Exit ticket",
-            "How a lesson works",
-            "Predict",
-            "Safety",
-            "See",
-            "Start here",
-            "The map",
-            "What we found",
-            "Work it",
-            "Your turn",
-        },
         "11": {
             "2. One value with its ±",
             "3. The sheet",

@@ -656,8 +656,9 @@ function sayAtLeft(view) {
   if (!place) return;
   const covered = step.record || boardOf(step).some((each) => each.kind !== "text");
   const seen = view.large && pictureOf(step) && !covered;
-  takeSeats(seen && now >= view.step ? $(".seat", node) : null);
-  const told = seen && !view.refusal && !step.boxes.length && !resultsOf(step);    // what is worked out speaks for itself
+  const asks = step.boxes.some((box) => box.part === partOf(step)), quiet = asks || resultsOf(step);   // one thing to touch at a time
+  takeSeats(seen && now >= view.step && !quiet ? $(".seat", node) : null);
+  const told = seen && !view.refusal && !quiet;
   const [first, rest] = told ? firstSentence(view.words) : ["", ""];
   const says = rest || (view.svg.includes(`>${first.replace(/\.$/, "")}</title>`) ? "" : first);  // numbers that stand in the picture are not shown twice
   if (place.textContent !== says) place.textContent = says;
