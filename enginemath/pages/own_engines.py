@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 from pathlib import Path
 from typing import Any
@@ -56,7 +57,10 @@ def make_new(folder: Path | None, name: str, cylinders: int, banks: str, unit: s
     if unit not in ("in", "mm"):
         raise Refused("the unit is in or mm")
     named = [each.strip() for each in banks.split(",")] if banks.strip() else []
-    new_engine(folder / f"{name}.toml", cylinders, named, unit)
+    try:
+        new_engine(folder / f"{name}.toml", cylinders, named, unit)
+    except Refused as refusal:
+        raise Refused(str(refusal).replace(f"{folder}{os.sep}", "")) from None
     return [{"show": "made", "sheet": f"{name}.toml"}]
 
 

@@ -298,19 +298,24 @@ class Recording:
         return (open_ones or of_kind)[0]
 
     def readings(self) -> list[Reply]:
-        """All readings, one line each; those of other groups beside them."""
+        """All readings, one line each.
+
+        Those of other groups stand beside what was read already, so that nobody reads what they
+        expect to.
+        """
         record = self.record
         others: dict[tuple[str, ...], list[str]] = {}
         for row in record.others():
             if not row.is_blank:
                 shown = row.reading or f"{row.start} to {row.end}"
                 key = row.what, str(row.cylinder), row.place, row.pour
-                others.setdefault(key, []).append(f"{row.group or 'another table'}: {shown}")
+                others.setdefault(key, []).append(f"{row.group or 'no group'}: {shown}")
         lines = []
         for number, box in enumerate(record.boxes, start=1):
             row = record.table.row(box.number)
             first = box.cell == record.cells(row)[0]
             key = row.what, str(row.cylinder), row.place, row.pour
+            is_read = first and record.is_done(row)
             lines.append(
                 {
                     "number": number,
@@ -325,7 +330,7 @@ class Recording:
                     "tool": record.tool(box),
                     "left_out": row.left_out if first else "",
                     "before": record.before(box),
-                    "others": "; ".join(others.get(key, [])) if first else "",
+                    "others": "; ".join(others.get(key, [])) if is_read else "",
                     "name": record.name_of(box),
                 }
             )  # fmt: skip

@@ -85,7 +85,7 @@ def _shown(report: dict[str, Any], engine: Engine, unit: str) -> dict[str, Any]:
     unit = unit or shop_unit(engine.cylinder.bore)
     return {
         "name": engine.name,
-        "record": "; ".join(report.get("record", {}).values()),
+        "record": "; ".join(filter(None, report.get("record", {}).values())),
         "lines": heading(engine, report, unit)[1:],
         "known": [],
         "unit": unit,

@@ -239,7 +239,11 @@ def ratio_text(engine: Engine, report: dict[str, Any], unit: str = "") -> str:
 
 def heading(engine: Engine, report: dict[str, Any], unit: str) -> list[str]:
     """Name, record and sizes, a line each."""
-    record = [f"{name}: {printable(value)}" for name, value in report.get("record", {}).items()]
+    record = [
+        f"{name.replace('_', ' ')}: {printable(value)}"
+        for name, value in report.get("record", {}).items()
+        if value.strip()
+    ]
     return [
         printable(engine.name),
         *folded(["; ".join(record)] if record else []),

@@ -13,7 +13,7 @@ import pytest
 from enginemath.pages.offline.in_worker import Host
 from enginemath.pages.recording import Recording
 from enginemath.pages.session import Desk
-from enginemath.sheets.own_engine.sharing import after_work
+from enginemath.sheets.own_engine.sharing import after_work, table_of_group
 from tests.pages.test_session import Page
 from tests.sheets.own_engine.bench import fill_in, filled_eight, new_eight
 
@@ -118,6 +118,17 @@ def test_the_result_is_a_page(page: Page, tmp_path: Path) -> None:
     assert both["text"].count("9.67") > result["text"].count("9.67")
 
 
+def test_groups_stand_side_by_side_once_both_have_read(page: Page, tmp_path: Path) -> None:
+    table = table_of_group(tmp_path / SHEET, "B")
+    page.say("take", text="0.0210")
+    page.say("take", text="0.0230")
+    assert page.one("engine", "engine", sheet=SHEET, table=table)["group"] == "B"
+    assert [line["others"] for line in page.one("readings", "readings")["lines"][:2]] == ["", ""]
+    page.say("take", text="0.0215")
+    lines = page.one("readings", "readings")["lines"]
+    assert [line["others"] for line in lines[:2]] == ["no group: 0.0210 in", ""]
+
+
 def test_a_table_changed_elsewhere_is_read_before_the_next_message(
     page: Page, tmp_path: Path
 ) -> None:
@@ -195,7 +206,7 @@ def test_a_new_engine_is_begun_on_the_page(tmp_path: Path) -> None:
     assert page.one("made", "new engine", **begin)["sheet"] == SHEET
     assert page.one("map", "map")["engines"] == [SHEET]
     assert page.one("box", "engine", sheet=SHEET)["of"] == 72
-    assert "is there already" in page.refused("new engine", **begin)
+    assert page.refused("new engine", **begin).startswith("bay3.toml: is there already")
     for bad in ({"name": "../x"}, {"name": ".x"}, {"unit": "ft"}, {"cylinders": 0}):
         assert page.refused("new engine", **{**begin, "name": "other"} | bad)
     assert not (tmp_path / "other.toml").exists()

@@ -8,6 +8,7 @@ const own = {
   typed: null,                 // what stands in it and is not yet taken: { name, text }
   drawing: false, drew: 0,     // a drawing is on its way; when the last one was asked for
   soon: 0, timer: 0,
+  asked: false,                // whether an engine was asked for on the map
   get on() { return document.body.classList.contains("recording"); },
   get sheet() { return decodeURIComponent(location.hash.slice(1)).match(/^own\/([^/]+)(?:\/(.+))?$/); },
   begin() {
@@ -168,13 +169,11 @@ Object.assign(hearing, {
     mark(line, false);
   },
   readings: showReadings,
-  made({ sheet }) { location.hash = `own/${sheet}`; },
+  made({ sheet }) { own.asked = false; location.hash = `own/${encodeURIComponent(sheet)}`; },
   clash({ name, files }) {
-    const place = $(".own-engines .verdict");
-    place.hidden = false;
-    place.replaceChildren(make("b", { "aria-hidden": "true" }, "?"), make("span", {}, `${name} is here already, with other readings. `,
+    atEngines("near", "?", `${name} is here already, with other readings. `,
       make("button", { class: "quiet", onclick: () => talk({ do: "open sheet", files, replace: true }) }, "take the file's"), " ",
-      make("button", { class: "quiet", onclick: () => { location.hash = `own/${name}`; } }, "go on with what is here")));
+      make("button", { class: "quiet", onclick: () => { location.hash = `own/${encodeURIComponent(name)}`; } }, "go on with what is here"));
   },
   kept(message) {
     if (!own.on) { ofLessons.kept(message); return; }
@@ -187,6 +186,7 @@ Object.assign(hearing, {
   },
   refusal(message) {
     own.drawing = false;
+    if (own.asked && $(".own-engines")) { own.asked = false; atEngines("wrong", "✗", message.says); return; }
     if (!own.on) { ofLessons.refusal(message); return; }
     sayOwn({ kind: "wrong", sign: "✗", says: message.says, picks: [] });
   },
@@ -202,6 +202,14 @@ Object.assign(hearing, {
     $(".steps section nav").after(ownEngines(map.engines || []));
   },
 });
+// What is said of the engines on the map stands below them, and in sight.
+function atEngines(kind, sign, ...words) {
+  const place = $(".own-engines .verdict");
+  place.className = `verdict ${kind}`;
+  place.hidden = false;
+  place.replaceChildren(make("b", { "aria-hidden": "true" }, sign), make("span", {}, ...words));
+  place.scrollIntoView({ block: "end" });
+}
 function mark(number, bad) {
   const row = $(`[data-line="${number}"]`)?.closest("tr");
   if (row) row.classList.toggle("bad", bad);
@@ -215,15 +223,17 @@ function ownEngines(sheets) {
   const unit = make("select", { "aria-label": "unit of lengths" }, make("option", {}, "mm"), make("option", {}, "in"));
   const form = make("form", { class: "new", onsubmit: (event) => {
     event.preventDefault();
+    own.asked = true;
     talk({ do: "new engine", name: name.value, cylinders: Number(count.value) || 0, banks: banks.value, unit: unit.value });
   } }, "name ", name, " cylinders ", count, " banks ", banks, " ", unit, " ", make("button", { class: "quiet" }, "begin"));
   const open = make("input", { type: "file", accept: ".toml,.csv", multiple: true, onchange: async (event) => {
     const files = {};
     for (const file of event.target.files) files[file.name] = (await file.text()).slice(0, 2_000_000);
+    own.asked = true;
     talk({ do: "open sheet", files: JSON.stringify(files) });
   } });
   return make("div", { class: "own-engines" }, make("h2", {}, "Your own engine"),
-    ...sheets.map((sheet) => make("p", {}, make("a", { href: `#own/${sheet}` }, sheet.replace(/\.toml$/, "")))),
+    ...sheets.map((sheet) => make("p", {}, make("a", { href: `#own/${encodeURIComponent(sheet)}` }, sheet.replace(/\.toml$/, "")))),
     make("details", {}, make("summary", {}, "a new engine"), form),
     make("p", { class: "file" }, make("label", {}, "open a sheet and its tables ", open)),
     make("p", { class: "verdict near", role: "status", hidden: true }));

@@ -43,6 +43,10 @@ def table_of_group(sheet: Path, group: str) -> str:
     if not (sheet.parent / own).exists():
         rows = [_blank(row, group) for row in _once(read_table(sheet.parent / names[0]))]
         write_all_or_none({sheet.parent / own: blank_table(rows)})
+    theirs = {row.group for row in read_table(sheet.parent / own)}
+    if theirs != {group}:
+        said = ", ".join(sorted(theirs)) or "nobody"
+        raise Refused(f"--group {group}: {own} is the table of {said}; take another name")
     if own not in names:
         _name_tables(sheet, [*names, own])
     return own

@@ -183,6 +183,16 @@ class TestGroups:
             f"{listed} ", f"{listed}    "
         )
 
+    def test_names_that_make_one_file_name_are_told_apart(self, tmp_path: Path) -> None:
+        sheet = new_eight(tmp_path)
+        assert (
+            table_of_group(sheet, "A 1") == "bay3-readings-a-1.csv" == table_of_group(sheet, "A 1")
+        )
+        assert table_of_group(sheet, "../x/..") == "bay3-readings-x.csv"
+        for group in ("a-1", "Ä", " "):
+            with pytest.raises(Refused, match="--group"):
+                table_of_group(sheet, group)
+
     def test_two_machines_come_together(self, tmp_path: Path) -> None:
         ours, theirs = tmp_path / "ours", tmp_path / "theirs"
         for folder in (ours, theirs):
