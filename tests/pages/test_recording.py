@@ -219,8 +219,8 @@ class TestBrowserEdition:
         return Host(json.dumps(files), False, lambda _: None, folder)
 
     def say(self, host: Host, do: str, **fields: Any) -> tuple[list[dict[str, Any]], list[str]]:
-        told = json.loads(host.take(json.dumps({"do": do, **fields})))
-        return [json.loads(text) for text in told["told"]], sorted(told["files"])
+        files, *told = map(json.loads, host.take(json.dumps({"do": do, **fields})).split("\n"))
+        return told, sorted(files)
 
     def test_a_sheet_opened_as_a_file_is_kept_and_saved_again(self, tmp_path: Path) -> None:
         home, worker = tmp_path / "home", tmp_path / "worker"
