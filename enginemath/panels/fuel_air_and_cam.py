@@ -35,6 +35,7 @@ from enginemath.panels.frame.setting import Choice
 from enginemath.units import (
     Number,
     Quantity,
+    Refused,
     in_cc,
     magnitude_in,
     nominal,
@@ -119,6 +120,8 @@ class FuelAirAndCam(EnginePanel):
         return Prediction(text, lambda: cranking(self.engine).effective_ratio)
 
     def start_from(self, engine: Engine) -> None:
+        if engine.intake_closes is None:
+            raise Refused("intake closing: needed for the effective ratio, and not given")
         super().start_from(engine)
         index = self.whole.antiknock_index
         self.fuels.put(index if index in FUELS else FUELS[0])

@@ -11,7 +11,6 @@ from typing import Any, NamedTuple
 import pint
 
 from enginemath.bench.measuring import known_depth_crown
-from enginemath.engine.limits import DECK_CLEARANCE_OF_A_DIESEL
 from enginemath.engine.rules_of_thumb import COMMON_PRACTICE, PISTON_BELOW_DECK
 from enginemath.engine.stack import PARTS
 from enginemath.formulas.compression import compression_ratio
@@ -47,11 +46,14 @@ Range = tuple[float, float]
 STROKE_TO_BORE: Range = (0.8, 1.25)
 CHAMBER_TO_SWEPT: Range = (0.06, 0.14)
 CROWN_TO_SWEPT: Range = (-0.01, 0.03)
-CHAMBER_TO_SWEPT_OF_A_DIESEL: Range = (0.0, 0.03)
-CROWN_TO_SWEPT_OF_A_DIESEL: Range = (0.01, 0.06)
+CHAMBER_TO_SWEPT_OF_A_DIESEL: Range = (0.0, 0.02)
+CROWN_TO_SWEPT_OF_A_DIESEL: Range = (0.03, 0.06)
+CROWN_BESIDE_A_PRECHAMBER: Range = (0.0, 0.015)
+"""Of a diesel whose chamber is in the head: a recess, and no bowl."""
+DECK_OF_A_DIESEL: Range = (-0.8, 0.3)
 THICKNESS: Range = (0.6, 1.6)
 WIDER: Range = (0.5, 3.0)
-"""Of a gasket's opening than the bore, mm. All seven: common practice, no source."""
+"""Of a gasket's opening than the bore, mm. All nine: common practice, no source."""
 USUAL_BORE: Range = (65.0, 110.0)
 """mm, of a car's engine; common practice, no source."""
 
@@ -294,6 +296,8 @@ class _Known:
         chamber, crown = CHAMBER_TO_SWEPT, CROWN_TO_SWEPT
         if self._fields.is_diesel:
             chamber, crown = CHAMBER_TO_SWEPT_OF_A_DIESEL, CROWN_TO_SWEPT_OF_A_DIESEL
+            if self._fields.value("chamber.prechamber", self._n) is not None:
+                crown = CROWN_BESIDE_A_PRECHAMBER
         usual: dict[str, Callable[[], Range]] = {
             "chamber": lambda: self._share("chamber", chamber, swept),
             "crown": lambda: self._share("crown", crown, swept),
@@ -325,7 +329,7 @@ class _Known:
     def _usual_deck(self, bore: float) -> Range:
         ends = PISTON_BELOW_DECK.low or 0.0, PISTON_BELOW_DECK.high or 0.0
         if self._fields.is_diesel:
-            ends = DECK_CLEARANCE_OF_A_DIESEL.usual or ends
+            ends = DECK_OF_A_DIESEL
         low, high = self._usual("deck clearance", ends)
         return disc(bore, low) / MM3_PER_CC, disc(bore, high) / MM3_PER_CC
 

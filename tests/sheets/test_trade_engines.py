@@ -24,6 +24,7 @@ from enginemath.formulas.geometry import reach
 from enginemath.sheets import Sheet, parse, read_sheet, sheet_of, write_sheet
 from enginemath.sheets.ratio_page import report_csv, report_page
 from enginemath.sheets.ratio_report import findings, ratio_text, sheet_report
+from enginemath.sheets.so_far import text_so_far
 from enginemath.sheets.text_file import SheetRefused
 from enginemath.units import in_cc, in_mm, nominal
 
@@ -205,6 +206,13 @@ def test_a_diesel_s_sheet_reads_back_as_it_was_saved(tmp_path: Path) -> None:
         assert sheet_report(Sheet(sheet_of(again).written)).get("trapped_ratio") == pytest.approx(
             sheet_report(sheet).get("trapped_ratio")
         )
+
+
+def test_a_diesel_s_range_so_far_is_a_diesel_s() -> None:
+    """From the bore and the stroke alone; the whole sheet's 17.4 lies inside."""
+    text = re.sub(r"(?s)\[chamber\].*\[fuel\]", "[fuel]", DIESEL)
+    low, high = text_so_far(text)["ratio_range"]
+    assert 10 < low < 17.4 < high < 40
 
 
 # Two-stroke
