@@ -70,7 +70,10 @@ function beginning() {
   const script = document.getElementById("worker");
   const address = script ? URL.createObjectURL(new Blob([script.textContent], { type: "text/javascript" })) : `${edition.name}/worker.js`;
   const begun = new Worker(address), base = new URL(`${edition.name}/`, location.href.replace(/[?#].*/, "")).href;
-  begun.onerror = (event) => { event.preventDefault(); cannot(event.message || "the worker did not start"); };
+  begun.onerror = (event) => {
+    event.preventDefault();
+    cannot(/^(?!.*SyntaxError)./.test(event.message) ? event.message : "the file worker.js of this site cannot be had, or is not whole");
+  };
   begun.onmessage = ({ data }) => cannot(data.failed);      // nothing else is said before a line is asked for
   begun.postMessage({ start: { base: edition.inside ? "" : base, hashes: edition.hashes, ordinary: asksFor.get("start") === "ordinary" } });
   return begun;
