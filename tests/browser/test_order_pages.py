@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,7 +13,6 @@ from enginemath.change.work_order import order_page, plan_order
 from enginemath.sheets import parse
 from tests.change.eight import OPTIONS, SHEET
 
-DATA = Path(__file__).parents[2] / "datasets"
 pytestmark = pytest.mark.browser
 
 PAPERS = {"Letter": (216, 279), "A4": (210, 297)}
@@ -25,15 +23,40 @@ PX_PER_MM = 96 / 25.4
 
 # A flat four with two banks of names as long as a shop's, bores of their own, and all that a plan
 # may hold: every face cut, with minimums that are known.
-FOUR = re.sub(
-    'bore = "88.34 ± 0.01 mm"',
-    'bore = ["88.34 ± 0.01 mm", "88.35 ± 0.01 mm", "88.36 ± 0.01 mm", "88.33 ± 0.01 mm"]',
-    (DATA / "heron-four.toml").read_text("utf-8").replace("format = 1", "format = 2"),
-).replace(
-    "[chamber]",
-    '[[bank]]\nname = "near side"\ncylinders = [1, 3]\n'
-    '[[bank]]\nname = "far side"\ncylinders = [2, 4]\n[chamber]',
-)
+FOUR = """\
+format = 2
+name = "Flat four"
+[[bank]]
+name = "near side"
+cylinders = [1, 3]
+[[bank]]
+name = "far side"
+cylinders = [2, 4]
+[cylinder]
+count = 4
+bore = ["88.34 ± 0.01 mm", "88.35 ± 0.01 mm", "88.36 ± 0.01 mm", "88.33 ± 0.01 mm"]
+stroke = "85.72 ± 0.03 mm"
+rod_length = "141.1 ± 0.1 mm"
+[chamber]
+volume = ["46.90 ± 0.15 cc", "47.40 ± 0.15 cc", "46.60 ± 0.15 cc", "47.20 ± 0.15 cc"]
+[gasket]
+bore = "89.90 ± 0.05 mm"
+compressed_thickness = "1.35 ± 0.02 mm"
+[deck]
+clearance = ["0.38 ± 0.02 mm", "0.41 ± 0.02 mm", "0.44 ± 0.02 mm", "0.40 ± 0.02 mm"]
+[piston]
+dish = "8.4 ± 0.2 cc"
+reliefs = "1.7 ± 0.1 cc"
+[ring_land]
+height = "6.40 ± 0.05 mm"
+clearance = "0.56 ± 0.02 mm"
+[cam]
+intake_closes = "52 ± 2 deg"
+[site]
+altitude = "640 m"
+[fuel]
+antiknock_index = 87
+"""
 FOUR_OPTIONS = """\
 format = 1
 target = { ratio = [9.2, 10.2], squish = ["0.90 mm", "1.15 mm"] }
