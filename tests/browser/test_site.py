@@ -171,11 +171,11 @@ def test_it_opens_with_the_server_stopped_and_says_that_it_is_newer(
         server.instead["keeper.js"] = newer.encode()
         older = page  # while no window is open, the newer edition would come without asking
         page = opened(window, f"{server.address}#{LESSON}")
-        page.wait_for_selector(".newer button", timeout=20_000)
+        page.wait_for_selector(".of-site button", timeout=20_000)
         page.click(".home")  # what is said of the work does not take its place
         page.wait_for_selector(".lies")
         with page.expect_navigation():
-            page.click(".newer button")
+            page.click(".of-site button")
         page.wait_for_selector(PICTURE)
         older.close()
         page.close()

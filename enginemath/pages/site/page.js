@@ -431,13 +431,13 @@ function warn(warnings) {       // what others say there stays
 }
 // A newer edition of the lesson came with the kit: the student chooses, and is told what stays.
 function tellEdition(edition) {
-  $(".warnings.newer")?.remove();
+  $(".newer.of-lesson")?.remove();
   if (!edition) return;
   const says = edition === "older"
     ? "A newer edition of this lesson has come. You may go on with yours. What you wrote is kept either way. "
     : "This is a newer edition than the one that you began. What you wrote is kept.";
   const take = edition === "older" && make("button", { class: "solid", onclick: () => talk({ do: "take newer" }) }, "take the newer lesson");
-  $("main").before(make("div", { class: "warnings newer", role: "status" }, make("p", {}, says, take || null)));
+  $("main").before(make("div", { class: "warnings newer of-lesson", role: "status" }, make("p", {}, says, take || null)));
 }
 function showCode(shown) {
   document.body.classList.toggle("with-code", shown);

@@ -244,7 +244,7 @@ function keepThisSite() {
   }).catch(() => {});           // not on this host: the pages work all the same
 }
 function newer(waiting) {
-  if (document.querySelector(".newer")) return;
+  if (document.querySelector(".newer.of-site")) return;
   const button = document.createElement("button");
   button.className = "solid";
   button.textContent = "open the newer pages";
@@ -253,7 +253,7 @@ function newer(waiting) {
     waiting.postMessage("take over");
   };
   const node = document.createElement("p");
-  node.className = "warnings newer";
+  node.className = "warnings newer of-site";
   node.setAttribute("role", "status");
   node.append("There is a newer edition of these pages; what you wrote stays. ", button);
   document.querySelector("main").before(node);
