@@ -13,7 +13,10 @@ from enginemath.change.plan_report import plan_report
 from enginemath.change.price_list import AS_MEASURED, Options
 from enginemath.change.work_order import work_order
 from enginemath.change.work_order.agreed import CAUTIONS, ordered
-from enginemath.drawing.cylinder.overview import overview
+from enginemath.drawing.cylinder.shelf import WIDE, Item, Shelf, draw_shelves
+from enginemath.drawing.cylinder.taking_hold import taking_hold
+from enginemath.drawing.cylinder.views import section_view
+from enginemath.drawing.paper.large_line import STRIP, Said, said_of
 from enginemath.drawing.paper.number_line import ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
@@ -36,6 +39,7 @@ from enginemath.units import (
 )
 
 TOP = 5
+ENGINE, PLANS = "the engine", "the plans"
 
 
 def build_sheet_numbers(
@@ -62,7 +66,8 @@ def build_sheet_numbers(
 
 class BuildSheet(Panel):
     title = "Build sheet"
-    tells_at_once = True
+    large = True
+    pictures = (PLANS, ENGINE)
 
     def __init__(self, engine: EngineOrName, options: Options | None, *, projector: bool):
         self._given = options
@@ -89,10 +94,15 @@ class BuildSheet(Panel):
         self.refresh()
 
     def work_out(self) -> None:
-        plan = self.plans.chosen
+        self.plans.shown = self.save.shown = self._plans_are_shown
+        plan = self.plans.chosen if self._plans_are_shown else None
         engine = self.sheet.engine
         self.after = machined(engine, self.options, self._choice(plan)) if plan else engine
         self.order.html = _listed(self._summary(plan))
+
+    @property
+    def _plans_are_shown(self) -> bool:
+        return bool(self.shows.chosen == PLANS)
 
     def picture(self, style: Style) -> Picture:
         target = self.options.target
@@ -104,12 +114,50 @@ class BuildSheet(Panel):
             band = lengths_band(target.squish)
             gap = squish_line(in_mm(squish), band, unit=self._unit)
             lines.append(replace(gap, name="cylinder 1's squish clearance"))
-        cylinder = one_cylinder(plain(self.after), 0)
-        return overview(
-            cylinder, stack_of(cylinder), *lines, unit=self._unit, key=self.key, style=style
+        plan = self.plans.chosen if self._plans_are_shown else None
+        cut = next(iter(plan["deck_cuts_mm"].values())) if plan else 0.0
+        known = self.after.gasket.compressed_thickness is not None
+        picture = taking_hold(
+            section_view(one_cylinder(plain(self.after), 0)),
+            lines,
+            found=section_view(one_cylinder(plain(self.sheet.engine), 0)),
+            lens=("gasket", "deck") if known else ("deck",),
+            before=float(nominal(mean_ratio(self.sheet.engine))),
+            lowered=cut,
+            high=True,
+            said=[
+                *(
+                    said_of(each, name, drawn=name == "ratio")
+                    for each, name in zip(lines, ("ratio", "squish"), strict=False)
+                ),
+                *([Said(f"price {plan['price']:g}")] if plan else []),
+            ],
+            unit=self._unit,
+            key=self.key,
+            style=style,
         )
+        if self._plans_are_shown:
+            foot = picture.height - (STRIP + 8) * style.frame
+            draw_shelves(picture, [self._shelf()], picture.width - (WIDE + 6) * style.frame, foot)
+        return picture
+
+    def _shelf(self) -> Shelf:
+        """The plans to choose from, each with the chance that it keeps every limit."""
+        items = []
+        for label, plan in self.plans.options:
+            chance = plan and plan["kept_probability"]
+            items.append(
+                Item(
+                    label.partition(",")[0],
+                    "" if chance is None else f"kept {percent(chance)}",
+                    f"{plan['price']:g}" if plan else "",
+                )
+            )
+        return Shelf(self.plans.name, items, self.plans.place)
 
     def words(self) -> str:
+        if not self._plans_are_shown:
+            return ""
         ratios = [nominal(stack_of(self.after, number).ratio) for number in range(self.after.count)]
         told = [
             f"Mean ratio {show_ratio(sum(ratios) / len(ratios))}, cylinders from "

@@ -436,6 +436,8 @@ class TestPanelsShowTheTwinsNumbers:
         assert "Fit the head gasket “medium steel”" in told
         assert "not permission to cut or to run" in told
         assert "Cylinder 1 is drawn" in told
-        assert f"ylinder 1's squish clearance {0.38 - 0.30 + 0.95:.3f} mm" in " ".join(texts(panel))
+        assert (
+            f"ylinder 1's squish clearance {0.38 - 0.30 + 0.95:.3f} mm" in panel.picture_now.title
+        )
         panel.plans.take(3)
         assert "Fit the head gasket “thin steel”" in said(panel)

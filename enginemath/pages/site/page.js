@@ -489,7 +489,7 @@ function showBoard() {
   const figure = $("figure"), step = steps.get(now);
   if (!step) return;
   const shown = boardOf(step);
-  const pictures = shown.filter((each) => each.kind !== "text");
+  const pictures = shown.filter((each) => !["text", "html"].includes(each.kind));
   const words = standsAtLeft(step) ? "" : resultsOf(step);
   const lines = words.split("\n").length;
   let board = $(".board", figure);
@@ -523,6 +523,12 @@ function placeResults() {
   here.textContent = words;
   here.classList.toggle("columns", /\S {2,}\S/.test(words));
   here.hidden = !words;
+  $$(".links", at).forEach((each) => each.remove());
+  const links = boardOf(step).filter((each) => each.kind === "html").map((each) => each.value).join("");
+  if (links) {                             // a page to print, saved by a click: the kit's own
+    here.after(make("p", { class: "links" }));
+    here.nextSibling.innerHTML = links;
+  }
   if (words && matchMedia("(min-width: 901px)").matches && (column.scrollHeight > column.clientHeight || here.scrollWidth > here.clientWidth)) here.hidden = true;
   showBoard();
 }
@@ -654,7 +660,7 @@ function firstSentence(words) {
 function sayAtLeft(view) {
   const step = steps.get(now), node = step && section(now), place = node && $(".saying", node);
   if (!place) return;
-  const covered = step.record || boardOf(step).some((each) => each.kind !== "text");
+  const covered = step.record || boardOf(step).some((each) => !["text", "html"].includes(each.kind));
   const seen = view.large && pictureOf(step) && !covered;
   const asks = step.boxes.some((box) => box.part === partOf(step)), quiet = asks || resultsOf(step);   // one thing to touch at a time
   takeSeats(seen && now >= view.step && !quiet ? $(".seat", node) : null);
