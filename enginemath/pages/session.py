@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -654,7 +654,7 @@ class Session:
         return [n for n in self._reached if self._is_done(self._open_lesson().step(n))]
 
     def _panel(self, step: int) -> Reply:
-        return {"show": "panel", "step": step, **asdict(self._panels[step].view())}
+        return {"show": "panel", "step": step, **vars(self._panels[step].view())}
 
     # What is kept
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cached_property
 from typing import Any
 
 import pint
@@ -128,6 +129,7 @@ class FuelAirAndCam(EnginePanel):
         self.heads.restart()
         self.turn = Turn()
         self.crank.restart(TOP)
+        vars(self).pop("_as_found", None)
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         if control is self.crank:
@@ -175,7 +177,7 @@ class FuelAirAndCam(EnginePanel):
         control = self.controls_by_dial[INTAKE]
         closes = Quantity(self._closes, "degree")
         may = control.shown and not control.locked
-        found = nominal(cranking(one_cylinder(self.whole, self.number)).effective_ratio)
+        found = self._as_found
         given = self.guess.guessed if self.guess else None
         return trapping(
             section_view(self.engine, turn.angle),
@@ -190,6 +192,11 @@ class FuelAirAndCam(EnginePanel):
             key=self.key,
             style=style,
         )
+
+    @cached_property
+    def _as_found(self) -> float:
+        """The effective ratio of the engine before anything was changed."""
+        return float(nominal(cranking(one_cylinder(self.whole, self.number)).effective_ratio))
 
     def _hill(self) -> Hill | None:
         altitude = self._altitude()

@@ -1,13 +1,17 @@
 """How soon the static pages show a picture, and how much they ask for.
 
-    python tests/benchmarks/bench_site.py [--rounds N]
+    python tests/benchmarks/bench_site.py [--rounds N] [--no-tests]
 
 Headless Chromium, the site of this very source on loopback, lesson 07. Prints the first picture
 of a new browser, of a second visit, of the one file and of the ordinary start; the same with the
 whole browser held to half a core (a control group: the browser's own throttling does not reach
 workers); the time from a key to the changed picture; the memory of the page's process; and the
-bytes sent, gzip where it helps. Exits 1 where a figure is over its limit. Run it on a machine that
-does nothing else: the load that it began and ended with is printed.
+bytes sent, gzip where it helps. Beside each first picture stands the processor's time for it, of
+all of the browser, and that of a page with nothing but a square: on a busy machine these tell more
+than the clock. What is no figure (texts and pictures as at home, the server stopped, handing in,
+nothing asked of another host, axe) is what `tests/browser/test_site.py` holds; it runs at the end.
+Exits 1 where a figure is over its limit or a test fails. Run it on a machine that does nothing
+else: the load that it began and ended with is printed.
 """
 
 from __future__ import annotations
@@ -16,6 +20,7 @@ import argparse
 import gzip
 import os
 import statistics
+import subprocess
 import sys
 import tempfile
 import time
@@ -47,6 +52,7 @@ LIMITS = {
     "sent of an edition at the second visit, MB": 0.0,
     "the one file, MB": 20.0,
 }
+SQUARE = "<!doctype html><figure><p class='picture'><svg width='9' height='9'></svg></p></figure>"
 WATCH = """
 () => {
   window.waits = [];
@@ -93,13 +99,31 @@ def chromium(playwright: Any, *, half: bool = False) -> Iterator[Any]:
                 group.rmdir()
 
 
-def first_picture(context: Any, address: str) -> tuple[Any, float]:
-    """A page with its picture, and how many seconds it took."""
+def first_picture(context: Any, address: str) -> tuple[Any, float, float]:
+    """A page with its picture; seconds that it took, and those of the processor."""
     page = context.new_page()
-    begun = time.perf_counter()
+    begun, worked = time.perf_counter(), processor_time()
     page.goto(address)
     page.wait_for_selector(PICTURE)
-    return page, time.perf_counter() - begun
+    return page, time.perf_counter() - begun, processor_time() - worked
+
+
+def processor_time() -> float:
+    """Seconds that the processes begun from here have worked: those of the browser."""
+    children: dict[int, list[tuple[int, int]]] = {}
+    for process in Path("/proc").glob("[0-9]*"):
+        try:
+            fields = (process / "stat").read_text().rpartition(")")[2].split()
+        except OSError:
+            continue
+        worked = int(fields[11]) + int(fields[12])
+        children.setdefault(int(fields[1]), []).append((int(process.name), worked))
+    ticks, todo = 0, [os.getpid()]
+    while todo:
+        for child, worked in children.get(todo.pop(), []):
+            ticks += worked
+            todo.append(child)
+    return ticks / os.sysconf("SC_CLK_TCK")
 
 
 def keys(page: Any, presses: int = 60) -> list[float]:
@@ -155,16 +179,18 @@ def visits(playwright: Any, site: Path, found: dict[str, list[float]], *, half: 
         found.setdefault(before + name, []).append(value)
 
     with served(site) as server, chromium(playwright, half=half) as context:
-        page, took = first_picture(context, f"{server.address}#{LESSON}")
+        page, took, worked = first_picture(context, f"{server.address}#{LESSON}")
         note("first picture, cold", took)
+        note("first picture, cold, processor", worked)
         page.evaluate("navigator.serviceWorker.ready.then(() => true)")
         _wait_until_kept(page)
         if not half:
             note("sent at the first visit, MB", compressed(site, sorted(set(server.asked))))
         page.close()
         server.asked.clear()
-        page, took = first_picture(context, f"{server.address}#{LESSON}")
+        page, took, worked = first_picture(context, f"{server.address}#{LESSON}")
         note("second visit", took)
+        note("second visit, processor", worked)
         edition = [path for path in server.asked if "edition-" in path]
         if not half:
             note("sent of an edition at the second visit, MB", compressed(site, edition))
@@ -176,9 +202,14 @@ def visits(playwright: Any, site: Path, found: dict[str, list[float]], *, half: 
         if not half:
             note("ordinary start", first_picture(context, _ordinary(server))[1])
     with chromium(playwright, half=half) as context:
-        note(
-            "one file", first_picture(context, f"{(site / 'enginemath.html').as_uri()}#{LESSON}")[1]
-        )
+        address = f"{(site / 'enginemath.html').as_uri()}#{LESSON}"
+        _, took, worked = first_picture(context, address)
+        note("one file", took)
+        note("one file, processor", worked)
+    with chromium(playwright, half=half) as context:
+        _, took, worked = first_picture(context, f"data:text/html,{SQUARE}")
+        note("a square", took)
+        note("a square, processor", worked)
 
 
 def _ordinary(server: Server) -> str:
@@ -197,7 +228,9 @@ def main() -> int:
 
     ask = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     ask.add_argument("--rounds", type=int, default=3)
-    rounds = ask.parse_args().rounds
+    ask.add_argument("--no-tests", action="store_true", help="figures alone")
+    wanted = ask.parse_args()
+    rounds = wanted.rounds
     site = built_site()
     can_halve = os.access(GROUPS / "cpu" / "cpu.cfs_quota_us", os.W_OK) or os.geteuid() == 0
     can_halve = can_halve and (GROUPS / "cpu").is_dir()
@@ -220,6 +253,10 @@ def main() -> int:
         if limit is not None and middle > limit:
             over.append(name)
     print(f"load {os.getloadavg()[0]:.1f}; over the limit: {', '.join(over) or 'none'}")
+    if not wanted.no_tests:
+        print("equal to home, kept, handed in, without a server, axe, no other host:", flush=True)
+        tests = REPOSITORY / "tests/browser/test_site.py"
+        over += [""] * subprocess.run([sys.executable, "-m", "pytest", "-v", str(tests)]).returncode
     return int(bool(over))
 
 
