@@ -110,20 +110,23 @@ def first_picture(context: Any, address: str) -> tuple[Any, float, float]:
 
 def processor_time() -> float:
     """Seconds that the processes begun from here have worked: those of the browser."""
-    children: dict[int, list[tuple[int, int]]] = {}
+    return sum(worked for _, worked in _begun_here()) / os.sysconf("SC_CLK_TCK")
+
+
+def _begun_here() -> list[tuple[Path, int]]:
+    """The processes begun from here, and their ticks of work."""
+    children: dict[int, list[tuple[Path, int]]] = {}
     for process in Path("/proc").glob("[0-9]*"):
         try:
             fields = (process / "stat").read_text().rpartition(")")[2].split()
         except OSError:
             continue
         worked = int(fields[11]) + int(fields[12])
-        children.setdefault(int(fields[1]), []).append((int(process.name), worked))
-    ticks, todo = 0, [os.getpid()]
-    while todo:
-        for child, worked in children.get(todo.pop(), []):
-            ticks += worked
-            todo.append(child)
-    return ticks / os.sysconf("SC_CLK_TCK")
+        children.setdefault(int(fields[1]), []).append((process, worked))
+    found = list(children.get(os.getpid(), []))
+    for process, _ in found:
+        found += children.get(int(process.name), [])
+    return found
 
 
 def keys(page: Any, presses: int = 60) -> list[float]:
@@ -152,7 +155,7 @@ def keys(page: Any, presses: int = 60) -> list[float]:
 def page_memory(page: Any) -> float:
     """MB that the largest renderer process holds for itself and shares with others, by its part."""
     sizes = []
-    for process in Path("/proc").glob("[0-9]*"):
+    for process, _ in _begun_here():
         try:
             if b"--type=renderer" in (process / "cmdline").read_bytes():
                 rollup = (process / "smaps_rollup").read_text()
