@@ -143,21 +143,25 @@ def _guessed(lesson: Lesson) -> list[Step]:
 
 
 def _tasks(lesson: Lesson) -> Iterator[Task]:
-    """The steps with boxes or with places to write in, up to the bench."""
-    working, title = Working(), ""
+    """The steps with boxes or with places to write in, up to the bench, part by part."""
+    working, labels, title = Working(), _labels(lesson.name), ""
     for step in lesson.steps:
-        given = [html for html in _given(working, step) if step.boxes]
-        writes = step.boxes or reading_names(step.whole_text)
-        if not writes or step.title in (BENCH, EXIT):
+        given = _given(working, step)
+        if step.title in (BENCH, EXIT) or not (step.boxes or reading_names(step.whole_text)):
             continue
-        labels = _labels(lesson.name)
-        blanks = [Blank(labels.get(box.key, _plain(box)), box.unit) for box in step.boxes]
         heading, title = "" if step.title == title else step.title, step.title
-        yield Task(heading, _text(step), tuple(given), tuple(blanks))
+        texts = [step.html or as_html(step.text), *(as_html(part.text) for part in step.parts)]
+        heads = [heading, *(part.title for part in step.parts)]
+        for part, (head, text) in enumerate(zip(heads, texts, strict=True)):
+            boxes = [box for box in step.boxes if box.part == part]
+            blanks = [Blank(labels.get(box.key, _plain(box)), box.unit) for box in boxes]
+            laid_out = given.get(part, []) if step.boxes else []
+            yield Task(head, unbroken(text), tuple(laid_out), tuple(blanks))
 
 
-def _given(working: Working, step: Step) -> Iterator[str]:
-    """What a step lays out to work with; what needs an answer first is left out."""
+def _given(working: Working, step: Step) -> dict[int, list[str]]:
+    """What a step lays out to work with, by its parts; what needs an answer first is left out."""
+    given: dict[int, list[str]] = {}
     for box in step.boxes:
         working.names[box.name] = ""
     for cell in step.cells:
@@ -167,7 +171,12 @@ def _given(working: Working, step: Step) -> Iterator[str]:
             shown, _ = working.run(cell)
         except Exception:
             continue
-        yield from map(_as_html, shown)
+        before = given.setdefault(cell.part, [])
+        for html in map(_as_html, shown):
+            if html.startswith("<pre>") and before and before[-1].startswith("<svg"):
+                before.pop()  # the table says it in numbers
+            before.append(html)
+    return given
 
 
 def _as_html(shown: Shown) -> str:
