@@ -26,9 +26,9 @@ def judge(name: str, texts: Mapping[str, str]) -> tuple[Answered, ...]:
     """Judge the answers of a lesson; nothing of one student's is left for the next.
 
     >>> found = judge("07-add-it-up", {"my_swept": "7.6 cc", "my_deck": "1,2 cc"})
-    >>> [(each.asked.label, each.kind) for each in found][:3]
-    [('swept volume', 'unknown'), ('gasket volume', 'nothing_written'), \
-('deck volume', 'unreadable')]
+    >>> [(each.asked.label, each.kind) for each in found][:2]
+    [('What the piston sweeps: swept volume', 'unknown'), \
+('Two thin discs: gasket volume', 'nothing_written')]
     """
     ready = _ready(name)
     found: dict[int, tuple[Judged, ...]] = {}

@@ -12,7 +12,7 @@ class Book:
 
     >>> asks = Book().lesson("07-add-it-up")
     >>> asks.title, asks.asked[-1].label
-    ('Add it up', 'compression ratio')
+    ('Add it up', 'All that is left: compression ratio')
     """
 
     def lesson(self, name: str) -> LessonAsks | None:

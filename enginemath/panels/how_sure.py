@@ -60,7 +60,7 @@ def how_sure_numbers(engine: EngineOrName = "heron-four") -> dict[str, Any]:
 
     >>> numbers = how_sure_numbers("heron-four")
     >>> show_ratio(numbers["ratio"], 3), numbers["budget"].lines[0].name
-    ('8.682 ± 0.036', 'dish')
+    ('8.682 ± 0.019', 'burette')
     """
     return _numbers(stack_of(one_cylinder(engine_of(engine), 0)).ratio)
 

@@ -133,12 +133,14 @@ class Visit:
 
     def turn_round(self) -> None:
         """Turn the crank once round by keys, where the step waits for it."""
-        if self.step.get_attribute("data-step") == "1":
-            self.page.locator("figure svg").first.wait_for()  # it says whether it waits
+        self.step.locator(".on:visible, .waits:not(:empty)").first.wait_for()
         if self.step.locator(".waits").text_content():
-            self.page.get_by_role("slider", name="crank angle").focus()
-            for _ in range(31):
+            crank = self.page.get_by_role("slider", name="crank angle")
+            crank.focus()
+            at = int(float(crank.get_attribute("aria-valuenow")))
+            for angle in range(at + 10, 360, 10):  # as a hand does it: each is seen
                 self.page.keyboard.press("PageUp")
+                self.page.locator(".picture text", has_text=f"crank {angle}°").wait_for()
             self.step.get_by_role("button", name="go on").wait_for()
 
     def on(self) -> None:

@@ -484,12 +484,14 @@ function showPanel(view) {
   ring();
   if (large && answered === false && view.answered) countUp();
 }
+// A lesson's HTML is a link to a page to print; that of a sheet of one's own is the readings.
+const linksToPrint = () => lesson.number !== null;
 // What a step's working shows: pictures in place of the panel, words large below it.
 function showBoard() {
   const figure = $("figure"), step = steps.get(now);
   if (!step) return;
   const shown = boardOf(step);
-  const pictures = shown.filter((each) => !["text", "html"].includes(each.kind));
+  const pictures = shown.filter((each) => each.kind !== "text" && !(each.kind === "html" && linksToPrint()));
   const words = standsAtLeft(step) ? "" : resultsOf(step);
   const lines = words.split("\n").length;
   let board = $(".board", figure);
@@ -524,7 +526,7 @@ function placeResults() {
   here.classList.toggle("columns", /\S {2,}\S/.test(words));
   here.hidden = !words;
   $$(".links", at).forEach((each) => each.remove());
-  const links = boardOf(step).filter((each) => each.kind === "html").map((each) => each.value).join("");
+  const links = linksToPrint() ? boardOf(step).filter((each) => each.kind === "html").map((each) => each.value).join("") : "";
   if (links) {                             // a page to print, saved by a click: the kit's own
     here.after(make("p", { class: "links" }));
     here.nextSibling.innerHTML = links;
