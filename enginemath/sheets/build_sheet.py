@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pint
 
@@ -15,7 +15,6 @@ from enginemath.bench.measuring import known_depth_crown
 from enginemath.engine.parts import NOTHING, SHARED, Cylinder, Engine
 from enginemath.engine.stack import stacks
 from enginemath.formulas.geometry import disc_area
-from enginemath.sheets.bench_sheet import BenchFields, bench_engine, check_bench_sheet
 from enginemath.sheets.engine_from_sheet import engine_from
 from enginemath.sheets.fields import FORMAT, NEWEST_FORMAT, Fields, check_sheet
 from enginemath.sheets.readings_table import text_of
@@ -42,6 +41,9 @@ from enginemath.units import (
     unit_text,
 )
 
+if TYPE_CHECKING:
+    from enginemath.sheets.bench_sheet import BenchFields
+
 
 @dataclass(frozen=True)
 class Sheet:
@@ -63,7 +65,7 @@ class Sheet:
     def __post_init__(self) -> None:
         check_sheet(self.written)
         if self.is_of_readings:
-            check_bench_sheet(self.written)
+            _of_readings().check_bench_sheet(self.written)
         _ = self.engine
 
     @property
@@ -91,22 +93,32 @@ class Sheet:
         1.35 millimeter 2
         """
         if self.is_of_readings:
-            return BenchFields(self.written, self.folder, self.tables)
+            fields: Fields = _of_readings().BenchFields(self.written, self.folder, self.tables)
+            return fields
         return Fields(self.written)
 
     @cached_property
     def engine(self) -> Engine:
         """The engine that the readings describe."""
-        fields = self.readings
-        return bench_engine(fields) if isinstance(fields, BenchFields) else engine_from(fields)
+        if self.is_of_readings:
+            engine: Engine = _of_readings().bench_engine(self.readings)
+            return engine
+        return engine_from(self.readings)
 
     @property
     def warnings(self) -> list[str]:
         """What in the table of readings deserves a second look; of format 2 alone."""
-        fields = self.readings
-        if not isinstance(fields, BenchFields):
+        if not self.is_of_readings:
             return []
+        fields: BenchFields = self.readings  # type: ignore[assignment]
         return [*fields.warnings(), *_of_plug_hole_pours(fields, self.engine)]
+
+
+def _of_readings() -> Any:
+    """What reads sheets of format 2: loaded for these alone."""
+    from enginemath.sheets import bench_sheet
+
+    return bench_sheet
 
 
 def _of_plug_hole_pours(fields: BenchFields, engine: Engine) -> Iterator[str]:

@@ -8,12 +8,15 @@ from pathlib import Path
 from typing import Any
 
 from enginemath.sheets.before_and_after import are_before_and_after, columns, rows
-from enginemath.sheets.build_sheet import read_sheet
+from enginemath.sheets.build_sheet import Sheet, read_sheet
 from enginemath.sheets.ratio_report import ratio_text, sheet_report
 from enginemath.sheets.so_far import report_so_far, so_far_text
 from enginemath.sheets.text_file import from_file, load_toml, write_atomically
 from enginemath.units import Refused, printable, shop_unit, show_ratio
 from enginemath.units.columns import folded, in_columns
+
+_last_read: dict[str, Sheet] = {}
+"""The sheet that was reported last: it is printed next, and need not be read twice."""
 
 
 def report_of(path: str, so_far: bool = False, unit: str = "") -> dict[str, Any]:
@@ -22,7 +25,11 @@ def report_of(path: str, so_far: bool = False, unit: str = "") -> dict[str, Any]
     Raises:
         SheetRefused: names the file, and all readings that are missing.
     """
-    return report_so_far(path, unit) if so_far else sheet_report(read_sheet(path))
+    if so_far:
+        return report_so_far(path, unit)
+    _last_read.clear()
+    sheet = _last_read[path] = read_sheet(path)
+    return sheet_report(sheet)
 
 
 def printed(
@@ -45,7 +52,8 @@ def printed(
         return "\n".join(side_by_side(reports, unit))
     if reports[0].get("missing"):
         return so_far_text(reports[0])
-    return ratio_text(read_sheet(paths[0]).engine, reports[0], unit)
+    sheet = _last_read.pop(paths[0], None) or read_sheet(paths[0])
+    return ratio_text(sheet.engine, reports[0], unit)
 
 
 def side_by_side(reports: Sequence[dict[str, Any]], unit: str = "") -> list[str]:

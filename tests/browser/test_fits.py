@@ -133,8 +133,9 @@ def _answers(name: str) -> Iterator[tuple[str, str]]:
 def test_every_step_fits_its_screen(
     browser: Any, tmp_path: Path, screen: tuple[int, int, int]
 ) -> None:
+    """All lessons at school; on the projector, whose style is one for all, every third."""
     found: list[str] = []
-    for name in lesson_names():
+    for name in lesson_names()[:: 3 if screen == PROJECTOR else 1]:
         walk = Walk(browser, tmp_path, name, screen)
         answers = dict(_answers(name))
         for step in lesson_named(name).steps:
