@@ -168,6 +168,7 @@ def test_a_typed_number_with_another_unit_and_a_bad_one(visit: Visit) -> None:
     box.fill("50 thou")
     box.press("Enter")
     when(visit.page, "([box]) => box.value === '1.270 mm'", box.element_handle())
+    settle(visit.page)
     picture = panel.locator("svg").evaluate("svg => svg.outerHTML")
     box.fill("50")
     box.press("Enter")

@@ -1019,12 +1019,12 @@ $("dialog form").addEventListener("submit", (event) => {
   talk({ do: "hand in" });
   if (open) begin();
 });
-addEventListener("hashchange", () => {
+function goWhereAsked() {
   if (own.sheet) { begin(); return; }
   const { name, step } = asked();
   if (lesson && name === lesson.name && steps.has(step)) go(step);
   else if (!lesson || name !== lesson.name) begin();
-});
+}
 addEventListener("keydown", keyOnSlider, true);
 addEventListener("pointerdown", takeHandle);
 addEventListener("pointermove", (event) => {
@@ -1047,4 +1047,7 @@ addEventListener("keydown", (event) => {
   else return;
   event.preventDefault();
 });
-addEventListener("DOMContentLoaded", connect);      // when every script of the page is there
+addEventListener("DOMContentLoaded", () => {        // when every script of the page is there
+  addEventListener("hashchange", goWhereAsked);
+  connect();
+});
