@@ -137,7 +137,7 @@ def _spots(
         "chamber": (middle, chamber, 0.5),
         "gasket": (wall - 26 * u, sheet.at(0.0, -view.gasket_thickness / 2)[1], 1.0),
         "crown": (middle, max(crown, swept + 40 * u), 0.5),
-        "stack": (652 * u, max(stack, 218 * u), 0.0),
+        "stack": (652 * u, min(max(stack, 218 * u), 360 * u), 0.0),
         "spread": (720 * u, 478 * u, 0.0),
         "change": (738 * u, floor - 36 * u, 0.0),
         "cam": (middle + 62 * u, 48 * u, 0.0),
