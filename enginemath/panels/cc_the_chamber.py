@@ -86,11 +86,11 @@ class CcTheChamber(Panel):
         self.bench = VirtualBench(engine_of(self.engines.chosen), seed)
         self.cylinders = Choice("cylinder", "", [("1", 1)], self._lift)
         lifted = round(LIFTED * self.bench.bore)
-        self.plug = HandPiece("spark plug", "plug", (0, 1), unit="of thread", step=0.1,
-                              moved=self._screw,
+        self.plug = HandPiece("spark plug", "plug", (0, 1), unit="of thread", counted=True,
+                              step=0.1, moved=self._screw,
                               says=lambda at: "in its hole" if at >= 1 else "out")  # fmt: skip
         self.grease = HandPiece("line of grease", "grease", (0, STRETCHES), unit="strokes",
-                                moved=self._prepare)  # fmt: skip
+                                counted=True, moved=self._prepare)  # fmt: skip
         self.plate = HandPiece("clear plate", "plate", (0, lifted), unit="mm", first=lifted,
                                moved=self._lower)  # fmt: skip
         self.tilt = HandPiece("tilt of the head", "tilt", (0, 4), unit="°", step=0.5,

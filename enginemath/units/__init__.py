@@ -13,7 +13,7 @@ from enginemath.units.printing import (
     true_minus,
     unit_text,
 )
-from enginemath.units.reading import as_quantity, plain_minus, read, read_as
+from enginemath.units.reading import as_quantity, plain_minus, read, read_as, read_number
 from enginemath.units.registry import (
     CC,
     CC_PER_CUBIC_INCH,
@@ -62,6 +62,7 @@ __all__ = [
     "printable",
     "read",
     "read_as",
+    "read_number",
     "require_kind",
     "shop_unit",
     "show",

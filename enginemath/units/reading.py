@@ -204,6 +204,35 @@ def read_as(text: str, unit: str) -> pint.Quantity:
     return quantity
 
 
+def read_number(text: str) -> float:
+    """Read a number that has no unit: so many strokes, half a turn.
+
+    Args:
+        text: a decimal or a fraction, perhaps with a sign.
+
+    Returns:
+        A bare number.
+
+    Raises:
+        Refused: a unit, an uncertainty, a decimal comma, an expression, or no finite number.
+
+    >>> read_number("1 1/2"), read_number("-0.4")
+    (1.5, -0.4)
+    >>> read_number("0,5")
+    Traceback (most recent call last):
+        ...
+    enginemath.units.Refused: "0,5": write a decimal point, not a comma (0.5)
+    """
+    plain = plain_fractions(plain_minus(text))
+    match = _VALUE.fullmatch(plain) if len(plain) <= _LONGEST else None
+    if match is None:
+        raise Refused(f"{_quote(text)}: {_why_not_a_number(plain, '')}")
+    if match["unit"] or match["open"] or match["spread"] or match["last_digits"]:
+        raise Refused(f"{_quote(text)}: write one number alone")
+    value = _finite(text, match["number"])
+    return -value if match["sign"] == "-" else value
+
+
 def as_quantity(value: str | pint.Quantity, unit: str = "") -> pint.Quantity:
     """A quantity as it is, a text as `read` reads it.
 

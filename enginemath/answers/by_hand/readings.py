@@ -5,10 +5,12 @@ Lengths are in mm, volumes in cc, angles in degrees.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import pint
 
+from enginemath.engine.parts import Cylinder, Engine, Gasket, Piston, RingLand
 from enginemath.engine.stack import mean
 from enginemath.formulas.compression import depth_at_bdc
 from enginemath.sheets import Sheet
@@ -60,40 +62,20 @@ def readings_of(sheet: Sheet, target: float | None = None) -> Readings:
     (92.0, ((0.6, 25.0), (0.0, 23.1)))
     """
     engine, fields = sheet.engine, sheet.readings
-    cylinder, gasket, piston = engine.cylinder, engine.gasket, engine.piston
-    land, closes = engine.ring_land, engine.intake_closes
     decks = [in_mm(deck.clearance) for deck in engine.decks]
     chambers = [in_cc(chamber.volume) for chamber in engine.chambers]
     cylinders = list(zip(chambers, decks, strict=True))
     alike = 1 if len(set(cylinders)) == 1 else engine.count
     depth = fields.reading("deck", "depth_at_bdc")
-    # Where the reliefs are told apart, a hand works with dish and reliefs.
-    known = None if in_cc(piston.reliefs) else fields.known_depth
-    return Readings(
-        count=engine.count,
-        bore=in_mm(cylinder.bore),
-        stroke=in_mm(cylinder.stroke),
-        rod_length=_mm_or_none(cylinder.rod_length),
-        pin_offset=in_mm(cylinder.pin_offset),
+    return _readings(
+        engine,
+        (engine.cylinder, engine.gasket, engine.piston, engine.ring_land),
+        chambers[:alike],
+        decks[:alike],
+        # Where the reliefs are told apart, a hand works with dish and reliefs.
+        None if in_cc(engine.piston.reliefs) else fields.known_depth,
+        at_bdc=None if depth is None else in_mm(depth),
         fills=fields.fills_in_cc,
-        chambers=tuple(chambers[:alike]),
-        gasket_bore=_mm_or_none(gasket.bore),
-        thickness=_mm_or_none(gasket.compressed_thickness),
-        free_thickness=_mm_or_none(gasket.free_thickness),
-        gasket_poured=None if gasket.poured is None else in_cc(gasket.poured),
-        decks=tuple(decks[:alike]),
-        depth_at_bdc=(
-            depth_at_bdc(in_mm(cylinder.stroke), mean(decks)) if depth is None else in_mm(depth)
-        ),
-        dish=0.0 if known else in_cc(piston.dish),
-        dome=0.0 if known else in_cc(piston.dome),
-        reliefs=0.0 if known else in_cc(piston.reliefs),
-        known_depth=in_mm(known[0]) if known else None,
-        poured=in_cc(known[1]) if known else 0.0,
-        land_height=in_mm(land.height) if land else 0.0,
-        land_clearance=in_mm(land.clearance) if land else 0.0,
-        crank_at_closing=None if closes is None else 180.0 + nominal(closes.m_as("degree")),
-        in_inches=shop_unit(cylinder.bore) == "in",
         target=target,
     )
 
@@ -111,24 +93,45 @@ def readings_of_cylinder(sheet: Sheet, cylinder: int) -> Readings:
     """
     engine = sheet.engine
     place = engine.place(cylinder)
-    block, gasket = engine.cylinders[place], engine.gaskets[place]
-    piston, land = engine.pistons[place], engine.ring_lands[place]
-    stroke, deck = in_mm(block.stroke), in_mm(engine.decks[place].clearance)
-    known, closes = piston.known_depth, engine.intake_closes
+    parts = (
+        engine.cylinders[place],
+        engine.gaskets[place],
+        engine.pistons[place],
+        engine.ring_lands[place],
+    )
+    chamber, deck = engine.chambers[place].volume, engine.decks[place].clearance
+    return _readings(
+        engine, parts, [in_cc(chamber)], [in_mm(deck)], engine.pistons[place].known_depth
+    )
+
+
+def _readings(
+    engine: Engine,
+    parts: tuple[Cylinder, Gasket, Piston, RingLand | None],
+    chambers: Sequence[float],
+    decks: Sequence[float],
+    known: tuple[pint.Quantity, pint.Quantity] | None,
+    *,
+    at_bdc: float | None = None,
+    fills: tuple[tuple[float, float], ...] = (),
+    target: float | None = None,
+) -> Readings:
+    block, gasket, piston, land = parts
+    stroke, closes = in_mm(block.stroke), engine.intake_closes
     return Readings(
         count=engine.count,
         bore=in_mm(block.bore),
         stroke=stroke,
         rod_length=_mm_or_none(block.rod_length),
         pin_offset=in_mm(block.pin_offset),
-        fills=(),
-        chambers=(in_cc(engine.chambers[place].volume),),
+        fills=fills,
+        chambers=tuple(chambers),
         gasket_bore=_mm_or_none(gasket.bore),
         thickness=_mm_or_none(gasket.compressed_thickness),
         free_thickness=_mm_or_none(gasket.free_thickness),
         gasket_poured=None if gasket.poured is None else in_cc(gasket.poured),
-        decks=(deck,),
-        depth_at_bdc=depth_at_bdc(stroke, deck),
+        decks=tuple(decks),
+        depth_at_bdc=depth_at_bdc(stroke, mean(decks)) if at_bdc is None else at_bdc,
         dish=0.0 if known else in_cc(piston.dish),
         dome=0.0 if known else in_cc(piston.dome),
         reliefs=0.0 if known else in_cc(piston.reliefs),
@@ -138,6 +141,7 @@ def readings_of_cylinder(sheet: Sheet, cylinder: int) -> Readings:
         land_clearance=in_mm(land.clearance) if land else 0.0,
         crank_at_closing=None if closes is None else 180.0 + nominal(closes.m_as("degree")),
         in_inches=shop_unit(block.bore) == "in",
+        target=target,
     )
 
 

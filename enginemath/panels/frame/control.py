@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Any
 
 import pint
 
 from enginemath.panels.frame.dial import Dial
-from enginemath.panels.frame.setting import Entry, Setting
+from enginemath.panels.frame.setting import Entry, Slide
 from enginemath.units import Quantity, Refused, best, magnitude_in, plain_minus, show, unit_of
 
 _DUST = 1e-3
 """Share of a step that is rounding: a slider says 1.1500000000000001."""
 
 
-class Control(Setting):
+class Control(Slide):
     """One dimension to move.
 
     Args:
@@ -29,8 +28,6 @@ class Control(Setting):
     `last_good` is the last good value, exactly as it was given; `text` what its box shows, `at` its
     place on the slider from `low` to `high`.
     """
-
-    kind = "number"
 
     def __init__(
         self,
@@ -56,6 +53,11 @@ class Control(Setting):
     def step(self) -> float:
         """The smallest move of the slider, in the unit that is shown."""
         return self.dial.step[self.unit]
+
+    @property
+    def moved(self) -> bool:
+        """Whether it has another value than its first one."""
+        return bool(self.last_good != self.first)
 
     @property
     def refused(self) -> bool:
@@ -131,16 +133,3 @@ class Control(Setting):
         value = magnitude_in(unit_of(self.unit), self.last_good)
         self.at = round(low + round((value - low) / step) * step, 6)
         self.low, self.high = self._ends = min(low, self.at), max(high, self.at)
-
-    def state(self) -> dict[str, Any]:
-        """What it shows, with its text, its place and its ends."""
-        return {
-            **super().state(),
-            "text": self.text,
-            "at": self.at,
-            "low": self.low,
-            "high": self.high,
-            "step": self.step,
-            "unit": self.unit,
-            "moved": self.last_good != self.first,
-        }

@@ -3,25 +3,23 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable
 from typing import Any
 
 from enginemath.drawing.cylinder.grips import Grip
-from enginemath.panels.frame.setting import Entry, Setting
-from enginemath.units import Refused, fixed
-
-_NUMBER = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*(.*?)\s*$")
+from enginemath.panels.frame.setting import Entry, Slide
+from enginemath.units import Refused, fixed, nominal, read_as, read_number, unit_of
 
 
-class HandPiece(Setting):
+class HandPiece(Slide):
     """A thing with a place between two ends.
 
     Args:
         name: in shop words.
         part: of the drawing where its handle is.
         ends: the least and the most, in the unit.
-        unit: of its place, or what is counted; empty for a bare number.
+        unit: of its place, or what is counted.
+        counted: whether its place is a number of things, and `unit` their name.
         step: the smallest move.
         first: where it is at the start.
         moved: is told each new place.
@@ -31,7 +29,6 @@ class HandPiece(Setting):
     goes back to its low end when it is let go: `runs` is the first place at which it does.
     """
 
-    kind = "number"
     BEAT = 0.05
     """Seconds."""
 
@@ -42,6 +39,7 @@ class HandPiece(Setting):
         ends: tuple[float, float],
         *,
         unit: str = "",
+        counted: bool = False,
         step: float = 1.0,
         first: float = 0.0,
         runs: float = 0.0,
@@ -50,7 +48,8 @@ class HandPiece(Setting):
     ):
         super().__init__(name, part)
         self.low, self.high = ends
-        self.unit, self.step, self.first, self.runs = unit, step, first, runs
+        self.unit, self.counted = unit, counted
+        self.step, self.first, self.runs = step, first, runs
         self._moved, self._says = moved, says
         self.at = first
 
@@ -93,28 +92,28 @@ class HandPiece(Setting):
         return Grip(self.part, self.name, self.at, self.low, self.high, self.step, self.unit,
                     self.decimals, self._says(self.at))  # fmt: skip
 
+    @property
+    def moved(self) -> bool:
+        """Whether it is elsewhere than at the start."""
+        return self.at != self.first
+
     def state(self) -> dict[str, Any]:
-        """What it shows, with its place and its ends."""
-        return {
-            **super().state(),
-            "text": self.text,
-            "at": self.at,
-            "low": self.low,
-            "high": self.high,
-            "step": self.step,
-            "unit": self.unit,
-            "moved": self.at != self.first,
-            "runs": self.runs,
-        }
+        """What it shows, and the place from which it works for as long as it is held."""
+        return {**super().state(), "runs": self.runs}
 
     def _type(self, text: str) -> None:
-        found = _NUMBER.match(text)
-        if not found or found[2] not in ("", self.unit):
-            self.says = (
-                f"{self.name}: a number from {self.low:g} to {self.high:g} {self.unit}".rstrip()
-            )
-            return
-        self._go(float(found[1].replace(",", ".")))
+        try:
+            place = self._read(text)
+        except Refused as refusal:
+            self.says = str(refusal)
+        else:
+            self._go(place)
+
+    def _read(self, text: str) -> float:
+        if self.counted:
+            return read_number(text.strip().removesuffix(self.unit))
+        written = text if any(map(str.isalpha, text)) or "°" in text else f"{text} {self.unit}"
+        return float(nominal(read_as(written, self.unit).m_as(unit_of(self.unit))))
 
     def _go(self, place: float) -> None:
         before = self.at

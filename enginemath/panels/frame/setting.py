@@ -70,6 +70,21 @@ class Setting:
         return Refused(f"{self.name}: {entry!r} cannot be set here")
 
 
+class Slide(Setting):
+    """One that goes along between two ends, and has a box with its number.
+
+    `text` is what its box shows, `at` its place from `low` to `high`, all three in `unit`;
+    `step` is the smallest move, `moved` whether it is elsewhere than at the start.
+    """
+
+    kind = "number"
+
+    def state(self) -> dict[str, Any]:
+        """What it shows, with its text, its place and its ends."""
+        along = ("text", "at", "low", "high", "step", "unit", "moved")
+        return {**super().state(), **{each: getattr(self, each) for each in along}}
+
+
 class Choice(Setting):
     """One of several to choose.
 
