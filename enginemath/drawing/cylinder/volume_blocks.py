@@ -94,8 +94,10 @@ def stack(
     labels = max(
         text_width(f"{name} {words.volume(cc, unit)}", text) for _, name, cc in view.blocks
     )
-    parts_left = left + whole_width + 2.8 * text
-    parts_width = min(max(width - 2.3 * text - labels - parts_left, 2.0 * text), 7.0 * text)
+    room = width - 2.3 * text - labels - left - whole_width
+    gap = min(max(room - 2.0 * text, 1.6 * text), 2.8 * text)
+    parts_left = left + whole_width + gap
+    parts_width = min(max(room - gap, 1.2 * text), 7.0 * text)
 
     whole = Scale(0, 1, foot, foot - preferred((foot - top) / (view.swept + view.clearance)))
     up = sum(max(volume, 0.0) for _, _, volume in view.blocks)
