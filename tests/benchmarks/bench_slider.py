@@ -173,6 +173,9 @@ def opened_page(browser: Any, address: str, folder: Path, name: str, source: str
     visit = Visit(Watched(browser), f"{address}/lab/tree/{name}.ipynb?reset")
     visit.run_all()
     visit.page.locator(".em-panel .noUi-handle").first.wait_for()
+    pictures = visit.page.get_by_label("picture", exact=True)
+    if pictures.count():
+        pictures.select_option(index=pictures.locator("option").count() - 1)  # the one with numbers
     visit.page.wait_for_timeout(1500)
     visit.page.evaluate(WATCH)
     return visit
