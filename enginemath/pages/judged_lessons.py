@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from typing import Any
 
 from enginemath.classroom.marking.lesson_answers import Answered, Asked, LessonAsks
-from enginemath.pages.steps import Lesson, Step, lesson_named, lesson_names
+from enginemath.pages.steps import PREDICTED, Lesson, Step, lesson_named, lesson_names
 from enginemath.pages.working import Judged, Working, labels
 
 
@@ -52,17 +52,19 @@ class _Ready:
 def _ready(name: str) -> _Ready:
     lesson, working = lesson_named(name), Working()
     asked: list[Asked] = []
-    guesses: list[str] = []
+    guesses: dict[str, tuple[str, str]] = {}
     for step in lesson.steps:
         for box in step.boxes:
             working.names[box.name] = ""
         panels = [working.run(cell)[1] for cell in step.cells if cell.kind != "check"]
         if step.predicts or any(panel and panel.guess for panel in panels):
-            guesses.append(step.guess)
+            guesses[step.guess] = ("", "")
         asked += _asked(working, step)
+    for row in lesson.steps[-1].predicted:
+        guesses[PREDICTED] = (row.asked, row.found)
     asks = LessonAsks(
         *(lesson.name, lesson.number, lesson.title, len(lesson.steps)),
-        *(tuple(guesses), tuple(asked)),
+        *(tuple((name, *told) for name, told in guesses.items()), tuple(asked)),
     )
     return _Ready(lesson, asks, working.names)
 

@@ -27,10 +27,19 @@ from enginemath.pages.map_picture import map_picture
 from enginemath.pages.older_lesson import older_lesson, put_newer, reached_in
 from enginemath.pages.own_engines import bring_in, make_new, sheet_named, sheets_of_own
 from enginemath.pages.recording import Recording
-from enginemath.pages.steps import PREDICTED, Box, Lesson, Step, lesson_named, lesson_names
+from enginemath.pages.steps import (
+    PREDICTED,
+    Box,
+    Lesson,
+    Predicted,
+    Step,
+    lesson_named,
+    lesson_names,
+)
 from enginemath.pages.text import as_html, reading_names
 from enginemath.pages.work import Work
 from enginemath.pages.working import Judged, Shown, Working, labels
+from enginemath.panels.frame.guess import Guess
 from enginemath.panels.frame.panel import Panel
 from enginemath.units import Refused
 
@@ -373,7 +382,7 @@ class Session:
                 raise Refused(said)
         else:
             raise Refused("this step asks for no guess")
-        entry = {"text": text, "at": self._time()}
+        entry = {"text": text, "at": self._time(), **(_found(panel.guess) if panel else {})}
 
         def change(kept: Data) -> None:
             kept["guesses"][now.guess] = entry
@@ -544,7 +553,8 @@ class Session:
 
     def _step(self, step: Step) -> Reply:
         reached, lesson = self._reached[step.number], self._open_lesson()
-        covered = self.projector and not reached.uncovered and bool(step.cells)
+        answers = bool(step.cells or step.predicted)
+        covered = self.projector and not reached.uncovered and answers
         return {
             "show": "step",
             "step": step.number,
@@ -565,7 +575,7 @@ class Session:
             "covered": covered,
             "done": self._is_done(step),
             "last": step.number == len(lesson.steps),
-            "looks_back": self._looks_back(step),
+            "looks_back": self._looks_back(step, covered),
         }
 
     def _working_now(self, step: Step, covered: bool) -> list[Reply]:
@@ -595,14 +605,27 @@ class Session:
             }
         return None
 
-    def _looks_back(self, step: Step) -> list[str]:
-        """What was guessed, where the lesson says what was found."""
-        lesson = self._open_lesson()
-        if step.number != len(lesson.steps):
+    def _looks_back(self, step: Step, covered: bool) -> list[Reply]:
+        """Each guess beside what was found, where the lesson ends."""
+        if step.number != len(self._open_lesson().steps):
             return []
-        guesses = self._kept_lesson["guesses"]
-        asked = [PREDICTED, *(step.panel for step in lesson.steps if step.panel)]
-        return [guesses[key]["text"] for key in asked if key in guesses]
+        told = [*self._predicted(step), *self._guessed()]
+        return [{**each, "is": "", "off": ""} if covered else each for each in told]
+
+    def _predicted(self, last: Step) -> list[Reply]:
+        """The guess in words, and what was found."""
+        said = self._kept_lesson["guesses"].get(PREDICTED, {}).get("text", "")
+        rows = last.predicted or ((Predicted("what you predicted", ""),) if said else ())
+        return [{"asked": row.asked, "said": said, "is": row.found, "off": ""} for row in rows]
+
+    def _guessed(self) -> list[Reply]:
+        """The guesses of numbers; a panel's answer as it was when the guess was given."""
+        told = []
+        for step in self._open_lesson().steps:
+            panel = self._panels.get(step.number)
+            if step.panel and panel and panel.guess and panel.guess.found:
+                told.append({"said": panel.guess.found.guess, **_found(panel.guess)})
+        return told
 
     def _box(self, step: Step, box: Box) -> Reply:
         return {
@@ -717,6 +740,14 @@ class Session:
 
     def _time(self) -> str:
         return self._now().isoformat(timespec="seconds")
+
+
+def _found(guess: Guess | None) -> dict[str, str]:
+    """What a panel's guess was about, what was found, and how far off the guess was."""
+    if guess is None or guess.found is None:
+        return {}
+    asked, found = guess.prediction.asks, guess.found
+    return {"asked": asked, "is": found.answer, "off": found.off}
 
 
 def _number(lesson: Lesson) -> int | None:

@@ -27,6 +27,9 @@ PREDICTED = "predict"
 """Under which the guess in words is kept; that of a panel is kept under the panel's name."""
 _HEADING = re.compile(r"^#{1,3} +(.+)$", re.MULTILINE)
 _EXAMPLE = re.compile(r"#\s*(.+)$")
+_PREDICTED = re.compile(
+    r"^\| you predicted \| it is \|\n\|[-|]+\|\n((?:\|.*\|\n?)+)\n*", re.MULTILINE
+)
 
 
 @dataclass(frozen=True)
@@ -80,6 +83,19 @@ class Part:
     picture: str = ""
 
 
+@dataclass(frozen=True)
+class Predicted:
+    """What the guess in words was about, and what was found.
+
+    Args:
+        asked: in a few words.
+        found: as it reads after "it is".
+    """
+
+    asked: str
+    found: str
+
+
 @dataclass
 class Step:
     """One step of a lesson.
@@ -106,6 +122,8 @@ class Step:
     """The panel's picture that is touched here; empty where none is spoken of."""
     html: str = ""
     """The text, where it is made already."""
+    predicted: tuple[Predicted, ...] = ()
+    """What its text lays beside the student's guess."""
 
     @property
     def has_panel(self) -> bool:
@@ -230,6 +248,16 @@ def for_page(source: str) -> str:
     return _IN_CODE.sub("", re.sub(r"\n{3,}", "\n\n", text)).strip()
 
 
+def _without_predicted(text: str) -> tuple[str, tuple[Predicted, ...]]:
+    """A text, and what the table in it says of the guess in words."""
+    found = _PREDICTED.search(text)
+    if not found:
+        return text, ()
+    cells = [[cell.strip() for cell in line.split("|")[1:-1]] for line in found[1].splitlines()]
+    told = tuple(Predicted(asked, answer) for asked, answer in cells)
+    return _PREDICTED.sub("", text, count=1).strip(), told
+
+
 class _Cutter:
     """Takes cells one by one and puts them into steps."""
 
@@ -272,6 +300,7 @@ class _Cutter:
             return
         headings = _HEADING.findall(source)
         text = _HEADING.sub("", source, count=1).strip() if headings else source.strip()
+        text, predicted = _without_predicted(text)
         now = self.steps[-1] if self.steps else None
         if now and not headings and not now.cells and not now.boxes and not now.records:
             now.text = f"{now.text}\n\n{text}".strip()
@@ -280,7 +309,8 @@ class _Cutter:
         if len(self.steps) > 1 and now and headings and not now.text and not now.cells:
             now.title, now.text, now.heading = title, text, True  # a heading over a heading
             return
-        self.steps.append(Step(len(self.steps) + 1, title, bool(headings), text))
+        step = Step(len(self.steps) + 1, title, bool(headings), text, predicted=predicted)
+        self.steps.append(step)
 
     def _drop_what_speaks_of_it(self) -> None:
         """The paragraph that says how the kit is opened in a notebook."""

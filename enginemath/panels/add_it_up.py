@@ -77,8 +77,8 @@ class AddItUp(EnginePanel):
         super().__init__(engine, predict=predict, projector=projector, below=[self.crank])
 
     def prediction(self) -> Prediction:
-        text = f"Your guess for the compression ratio of cylinder {self.number + 1}:"
-        return Prediction(text, lambda: self.numbers["ratio"])
+        what = f"the compression ratio of cylinder {self.number + 1}"
+        return Prediction(f"Your guess for {what}:", lambda: self.numbers["ratio"], asks=what)
 
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)

@@ -88,7 +88,8 @@ class BoreAndStroke(EnginePanel):
             f"{show(over, self.unit)}, it grows by how many cc?"
         )
         grows = after["displacement"] - numbers["displacement"]
-        return Prediction(text, lambda: grows, "cc")
+        asks = f"more displacement, bored out by {show(over, self.unit)}"
+        return Prediction(text, lambda: grows, "cc", asks=asks)
 
     def _numbers(self, over: pint.Quantity) -> dict[str, Number]:
         cylinder = self.engine.cylinder

@@ -193,7 +193,7 @@ class ChooseTheChange(EnginePanel):
         # Which change mends the ratio is for the student to find: ask about one that does not.
         what, after = next((each for each in changes if not self._mends(each[1])), changes[0])
         text = f"The mean ratio is {before}. With {what} and nothing else, it becomes:"
-        return Prediction(text, lambda: after)
+        return Prediction(text, lambda: after, asks=f"the mean ratio with {what}")
 
     def _mends(self, ratio: Number) -> bool:
         """Whether a mean ratio, as it is printed, is inside the wanted band."""

@@ -88,7 +88,7 @@ class DishAndDome(EnginePanel):
             f"{show(self.depth, self.unit)} down, {show(self.poured, 'cc')} fill the space. "
             "How much is the crown? (a dome is negative)"
         )
-        return Prediction(text, lambda: self.engine.piston.crown, "cc")
+        return Prediction(text, lambda: self.engine.piston.crown, "cc", asks="the crown")
 
     @property
     def poured(self) -> pint.Quantity:

@@ -118,7 +118,9 @@ class FuelAirAndCam(EnginePanel):
             f"{show(self.engine.intake_closes, 'deg')} after bottom dead centre. Your guess for "
             "the effective ratio:"
         )
-        return Prediction(text, lambda: cranking(self.engine).effective_ratio)
+        return Prediction(
+            text, lambda: cranking(self.engine).effective_ratio, asks="the effective ratio"
+        )
 
     def start_from(self, engine: Engine) -> None:
         if engine.intake_closes is None:

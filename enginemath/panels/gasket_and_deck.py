@@ -93,7 +93,7 @@ class GasketAndDeck(EnginePanel):
     def prediction(self) -> Prediction:
         change, after = self._change()
         text = f"The ratio is {show_ratio(stack_of(self.engine).ratio)}. With {change}, it becomes:"
-        return Prediction(text, lambda: stack_of(after).ratio)
+        return Prediction(text, lambda: stack_of(after).ratio, asks=f"the ratio with {change}")
 
     def _change(self) -> tuple[str, Engine]:
         """What to guess the effect of: a thinner gasket, where there can be one."""

@@ -104,6 +104,7 @@ class HowSure(Panel):
             lambda: self.ratio.std_dev,
             above=0.0,
             decimals=3,
+            asks="the standard uncertainty of the ratio",
         )
 
     def hidden(self) -> Sequence[Control]:

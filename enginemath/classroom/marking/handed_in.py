@@ -19,6 +19,23 @@ _MOST_SHEETS = 50
 
 
 @dataclass(frozen=True)
+class Guess:
+    """A guess that a student made.
+
+    Args:
+        text: as it was written.
+        asked: in a few words; empty where the file does not say.
+        answer: what was found then; likewise.
+        off: how far off it was, in words; likewise.
+    """
+
+    text: str
+    asked: str = ""
+    answer: str = ""
+    off: str = ""
+
+
+@dataclass(frozen=True)
 class LessonWork:
     """What a student did in one lesson.
 
@@ -30,7 +47,7 @@ class LessonWork:
     """
 
     reached: int
-    guesses: Mapping[str, str] = field(default_factory=dict)
+    guesses: Mapping[str, Guess] = field(default_factory=dict)
     answers: Mapping[str, str] = field(default_factory=dict)
     readings: int = 0
 
@@ -78,7 +95,7 @@ def read_handed_in(text: str, file: str) -> HandedIn:
         each: LessonWork(
             found["reached"],
             {
-                name: entry["text"][:_LONGEST_GUESS]
+                name: _guess(entry)
                 for name, entry in found["guesses"].items()
                 if entry["text"].strip()
             },
@@ -89,6 +106,11 @@ def read_handed_in(text: str, file: str) -> HandedIn:
     }
     sheets = [_paper(id, found) for found in list(work["sets"].values())[:_MOST_SHEETS]]
     return HandedIn(file, id, name, lessons, tuple(sheets))
+
+
+def _guess(entry: Mapping[str, Any]) -> Guess:
+    told = (entry.get(name) for name in ("text", "asked", "is", "off"))
+    return Guess(*(each[:_LONGEST_GUESS] if isinstance(each, str) else "" for each in told))
 
 
 def _texts(found: Mapping[str, Any]) -> dict[str, str]:

@@ -51,7 +51,7 @@ class LessonAsks:
     Args:
         name: of its notebook, without ending.
         steps: how many.
-        guesses: the names under which they are kept.
+        guesses: of each the name under which it is kept, what was asked and what it is, in words.
         asked: in the order of the lesson.
     """
 
@@ -59,7 +59,7 @@ class LessonAsks:
     number: int
     title: str
     steps: int
-    guesses: tuple[str, ...]
+    guesses: tuple[tuple[str, str, str], ...]
     asked: tuple[Asked, ...]
 
 

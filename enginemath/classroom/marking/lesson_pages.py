@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import fields
 from typing import Any
 
 from enginemath.classroom.from_outside import clean
+from enginemath.classroom.marking.handed_in import Guess
 from enginemath.classroom.marking.lesson_answers import SAID, TOLD, WAITS, Answered, LessonAsks
 from enginemath.classroom.marking.mark_lessons import (
     AskedCount,
@@ -138,12 +140,16 @@ def _of_lesson(mark: LessonMark) -> dict[str, Any]:
         "asked": len(mark.answers),
         "reached": mark.reached,
         "steps": mark.asks.steps,
-        "guesses": [clean(guess, 200) for guess in mark.guesses],
+        "guesses": [_clean_guess(guess) for guess in mark.guesses],
         "guesses_asked": len(mark.asks.guesses),
         "readings": mark.work.readings,
         "closing": _CLOSING[mark.right == len(mark.answers)],
         "answers": answers,
     }
+
+
+def _clean_guess(guess: Guess) -> Guess:
+    return Guess(*(clean(getattr(guess, each.name), 200) for each in fields(guess)))
 
 
 def _answer(answer: Answered) -> dict[str, Any]:

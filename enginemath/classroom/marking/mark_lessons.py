@@ -6,13 +6,13 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
 from enginemath.classroom.from_outside import clean
 from enginemath.classroom.in_parallel import for_each
 from enginemath.classroom.marking.fenced import fenced
-from enginemath.classroom.marking.handed_in import HandedIn, LessonWork
+from enginemath.classroom.marking.handed_in import Guess, HandedIn, LessonWork
 from enginemath.classroom.marking.lesson_answers import (
     Answered,
     Asked,
@@ -50,10 +50,16 @@ class LessonMark:
         return self.reached == self.asks.steps
 
     @property
-    def guesses(self) -> tuple[str, ...]:
-        """Those that were asked for, as they were written."""
+    def guesses(self) -> tuple[Guess, ...]:
+        """Those that were asked for, each beside what was found when the lesson is finished."""
         return tuple(
-            self.work.guesses[name] for name in self.asks.guesses if name in self.work.guesses
+            replace(
+                guess,
+                asked=guess.asked or asked,
+                answer=guess.answer or answer * self.is_finished,
+            )
+            for name, asked, answer in self.asks.guesses
+            if (guess := self.work.guesses.get(name))
         )
 
     @cached_property

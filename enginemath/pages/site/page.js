@@ -183,7 +183,7 @@ function showStep(step) {
   const title = step.step === 1 ? "h1" : "h2";
   const node = make("section", { "data-step": step.step, "aria-label": step.title },
     make(title, { class: before && before.title === step.title ? "again" : "" }, step.title),
-    text(step), ...looksBack(step), guess(step), onPaper(step), boxes(step), make("p", { class: "saying", "aria-hidden": "true" }), make("div", { class: "seat" }), working(step), ...parts(step), onward(step));
+    looksBack(step), text(step), guess(step), onPaper(step), boxes(step), make("p", { class: "saying", "aria-hidden": "true" }), make("div", { class: "seat" }), working(step), ...parts(step), onward(step));
   const old = section(step.step);
   if (old) {
     const focused = old.contains(document.activeElement) && document.activeElement;
@@ -264,8 +264,10 @@ function showParts(step) {
   }
 }
 function looksBack(step) {
-  if (!step.looks_back.length) return [];
-  return [make("p", { class: "back" }, "You guessed: ", make("q", {}, step.looks_back.join("; ")))];
+  if (!step.looks_back.length) return null;
+  const row = ({ asked, said, is, off }) => make("div", {}, make("dt", {}, asked), make("dd", {},
+    ...(said ? ["you said ", make("q", {}, said), is ? ", " : ""] : []), ...(is ? ["it is ", make("strong", {}, is)] : []), off ? `: ${off}` : ""));
+  return make("dl", { class: "back", "aria-label": "Your guesses" }, ...step.looks_back.map(row));
 }
 function guess(step) {
   const asks = step.guess;

@@ -9,6 +9,24 @@ from dataclasses import dataclass
 from enginemath.panels.frame.setting import EntryBox
 from enginemath.units import Number, Refused, fixed, nominal, read, read_as, show
 
+EXACTLY = "exactly"
+"""How far off a guess is that shows the answer's own digits."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """What was guessed, and what was found.
+
+    Args:
+        guess: as it was typed; empty where nobody guessed.
+        answer: to its last shown digit.
+        off: how far the guess is off, in words; empty where nobody guessed.
+    """
+
+    guess: str
+    answer: str
+    off: str
+
 
 @dataclass(frozen=True)
 class Prediction:
@@ -20,6 +38,7 @@ class Prediction:
         unit: in which the answer is shown; empty for a bare number.
         above: what a bare number must be above: 1 for a ratio.
         decimals: of a bare number.
+        asks: the question in a few words, for a list of guesses.
     """
 
     text: str
@@ -27,6 +46,7 @@ class Prediction:
     unit: str = ""
     above: float = 1.0
     decimals: int = 2
+    asks: str = ""
 
     def read(self, guess: str) -> Number:
         """A guess as it was typed.
@@ -48,13 +68,29 @@ class Prediction:
         >>> Prediction("the ratio?", lambda: 9.8270).judge("10")
         'You guessed 10.00. It is 9.83: you were 0.17 too high.'
         """
-        guessed, answer = self.read(guess), self.answer()
-        said, right = self.shown(guessed), self.shown(answer)
-        if said == right:
-            return f"You guessed {said}, and {right} it is."
+        said, found = self.shown(self.read(guess)), self.compare(guess)
+        if found.off == EXACTLY:
+            return f"You guessed {said}, and {found.answer} it is."
+        return f"You guessed {said}. It is {found.answer}: you were {found.off}."
+
+    def compare(self, guess: str = "") -> Found:
+        """A guess beside the answer, as both stand now.
+
+        Args:
+            guess: as it was typed; empty where nobody guessed.
+
+        >>> Prediction("the ratio?", lambda: 9.8270).compare("10")
+        Found(guess='10', answer='9.83', off='0.17 too high')
+        """
+        answer = self.answer()
+        right = self.shown(answer)
+        if not guess:
+            return Found("", right, "")
+        guessed, guess = self.read(guess), " ".join(guess.split())
+        if self.shown(guessed) == right:
+            return Found(guess, right, EXACTLY)
         side = "high" if guessed > answer else "low"
-        off = self.shown(abs(guessed - answer))
-        return f"You guessed {said}. It is {right}: you were {off} too {side}."
+        return Found(guess, right, f"{self.shown(abs(guessed - answer))} too {side}")
 
 
 _BARE = re.compile(r"\s*([0-9]{1,6}(?:\.[0-9]*)?|\.[0-9]+)\s*(?:(?::|to)\s*1|%)?\s*")
@@ -89,8 +125,13 @@ class Guess(EntryBox):
 
     def __init__(self, prediction: Prediction, given: Callable[[], None]):
         self.prediction, self._tell = prediction, given
-        self.given = False
+        self.found: Found | None = None
         super().__init__(prediction.text, "show the answer", self._judge, name="guess")
+
+    @property
+    def given(self) -> bool:
+        """Whether the answer may be shown."""
+        return self.found is not None
 
     @property
     def guessed(self) -> Number | None:
@@ -105,11 +146,13 @@ class Guess(EntryBox):
 
     def waive(self) -> None:
         """Show the answer without a guess: an instructor has heard the class's."""
-        self.given = self.locked = True
-        self._tell()
+        self._give(self.prediction.compare())
 
     def _judge(self, typed: str) -> str:
         judgement = self.prediction.judge(typed)
-        self.given = self.locked = True
-        self._tell()
+        self._give(self.prediction.compare(typed))
         return judgement
+
+    def _give(self, found: Found) -> None:
+        self.found, self.locked = found, True
+        self._tell()

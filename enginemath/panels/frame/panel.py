@@ -88,7 +88,7 @@ class Panel:
     """Names of its pictures, the first one shown first; empty where there is but one."""
     folder: Path | None = None
     """Where a panel that saves a file puts it; None: where Python was started."""
-    _replaying = False
+    _replaying = _opened = False
 
     def __init__(
         self,
@@ -112,6 +112,7 @@ class Panel:
         self.stand_left(left)
         prediction = self.named_prediction() if predict else None
         self.guess = Guess(prediction, self.refresh) if prediction else None
+        self._opened = True
         for setting in (*self.head, *([self.guess] if self.guess else [])):
             setting.guard = self.guarded
         self.refresh()
@@ -123,11 +124,12 @@ class Panel:
         return None
 
     def named_prediction(self) -> Prediction | None:
-        """The question after its engine's name: it stays there when another engine is chosen."""
+        """The question after its engine's name; in few words only after that of another engine."""
         prediction = self.prediction()
         if prediction is None or not self.subject:
             return prediction
-        return replace(prediction, text=f"{self.subject}: {prediction.text}")
+        text, asks = (f"{self.subject}: {each}" for each in (prediction.text, prediction.asks))
+        return replace(prediction, text=text, asks=asks if self._opened else prediction.asks)
 
     def free(self) -> Sequence[Setting]:
         """What may be moved or chosen before the guess: it gives nothing away."""

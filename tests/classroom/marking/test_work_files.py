@@ -103,14 +103,19 @@ def test_the_class_page_says_what_to_teach_again(back: Path, tmp_path: Path) -> 
 def test_feedback_gives_hints_and_no_answer(back: Path, tmp_path: Path) -> None:
     name = "<script>alert(1)</script> 🔧 \u05d0\u05d1"
     wrong = {"my_swept": "522.5 cc", "my_ratio": "<b>9,8</b>"}
-    guesses = {"predict": {"text": "<i>higher</i>"}}
-    put(back, work("T-01", name, {ADD_IT_UP: lesson(wrong, guesses=guesses)}))
+    found = {"asked": "the ratio", "is": "8.68", "off": "<b>0.52</b> too high"}
+    guesses = {"predict": {"text": "<i>higher</i>"}, "add_it_up": {"text": "9.2", **found}}
+    put(back, work("T-01", name, {ADD_IT_UP: lesson(wrong, guesses=guesses, reached=TURN)}))
     marked(back, tmp_path / "marks")
     (file,) = (tmp_path / "marks" / "feedback" / "lessons").iterdir()
     told = file.read_text(encoding="utf-8")
     assert "&lt;script&gt;alert(1)" in told
     assert "<script" not in told
     assert "&lt;i&gt;higher" in told
+    assert "the ratio: you said “9.2”, it is 8.68: &lt;b&gt;0.52&lt;/b&gt; too high" in told
+    (asked,) = lesson_named(ADD_IT_UP).steps[-1].predicted
+    assert asked.asked in told
+    assert asked.found not in told, "the lesson was not finished"
     assert CATALOGUE["radius-for-diameter"].hint.split(".")[0] in told
     for answer in ("130.6", "1.741", "0.648", "15.8", "9.26"):
         assert answer not in told
