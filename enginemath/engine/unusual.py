@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import Any
 
 import pint
@@ -27,6 +27,7 @@ from enginemath.units import (
     show,
     show_ratio,
 )
+from enginemath.units.words import numbered
 
 DECKS_MATCHED = 0.1
 """Largest spread of the deck clearances in mm that passes without a word."""
@@ -232,18 +233,13 @@ def _ratio(engine: Engine) -> Iterator[str]:
         where = f"where diesels lie ({rules_of_thumb.COMPRESSION_IGNITION.status})"
     for odd in filter(None, (too_low, too_high)):
         yield (
-            f"{_cylinders(odd)}: {_ratios(odd.values())} outside {low:g} to {high:g}, "
+            f"{numbered('cylinder', odd)}: {_ratios(odd.values())} outside {low:g} to {high:g}, "
             f"{where}: check every volume"
         )
 
 
 def _usual_ratio(engine: Engine) -> tuple[float, float]:
     return RATIO_OF_A_DIESEL if engine.is_diesel else RATIO
-
-
-def _cylinders(numbers: Iterable[int]) -> str:
-    *others, last = map(str, numbers)
-    return f"cylinders {', '.join(others)} and {last}" if others else f"cylinder {last}"
 
 
 def _ratios(ratios: Collection[float]) -> str:

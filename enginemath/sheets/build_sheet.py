@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 import pint
 
@@ -65,7 +65,9 @@ class Sheet:
     def __post_init__(self) -> None:
         check_sheet(self.written)
         if self.is_of_readings:
-            _of_readings().check_bench_sheet(self.written)
+            from enginemath.sheets.bench_layout import check_bench_sheet
+
+            check_bench_sheet(self.written)
         _ = self.engine
 
     @property
@@ -93,16 +95,18 @@ class Sheet:
         1.35 millimeter 2
         """
         if self.is_of_readings:
-            fields: Fields = _of_readings().BenchFields(self.written, self.folder, self.tables)
-            return fields
+            from enginemath.sheets.bench_sheet import BenchFields
+
+            return BenchFields(self.written, self.folder, self.tables)
         return Fields(self.written)
 
     @cached_property
     def engine(self) -> Engine:
         """The engine that the readings describe."""
         if self.is_of_readings:
-            engine: Engine = _of_readings().bench_engine(self.readings)
-            return engine
+            from enginemath.sheets.bench_engine import bench_engine
+
+            return bench_engine(cast("BenchFields", self.readings))
         return engine_from(self.readings)
 
     @property
@@ -110,15 +114,8 @@ class Sheet:
         """What in the table of readings deserves a second look; of format 2 alone."""
         if not self.is_of_readings:
             return []
-        fields: BenchFields = self.readings  # type: ignore[assignment]
+        fields = cast("BenchFields", self.readings)
         return [*fields.warnings(), *_of_plug_hole_pours(fields, self.engine)]
-
-
-def _of_readings() -> Any:
-    """What reads sheets of format 2: loaded for these alone."""
-    from enginemath.sheets import bench_sheet
-
-    return bench_sheet
 
 
 def _of_plug_hole_pours(fields: BenchFields, engine: Engine) -> Iterator[str]:

@@ -15,12 +15,9 @@ from enginemath.engine.rules_of_thumb import COMMON_PRACTICE, PISTON_BELOW_DECK
 from enginemath.engine.stack import PARTS
 from enginemath.formulas.compression import compression_ratio
 from enginemath.formulas.geometry import annulus, disc
-from enginemath.sheets.bench_sheet import (
-    BenchFields,
-    MissingReadings,
-    check_bench_sheet,
-    missing_readings,
-)
+from enginemath.sheets.bench_engine import missing_readings
+from enginemath.sheets.bench_layout import check_bench_sheet
+from enginemath.sheets.bench_sheet import BenchFields, MissingReadings
 from enginemath.sheets.build_sheet import Sheet, parse
 from enginemath.sheets.fields import check_sheet
 from enginemath.sheets.ratio_report import sheet_report

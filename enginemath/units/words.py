@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from enginemath.units.printing import fixed
 from enginemath.units.registry import CC_PER_CUBIC_INCH, MM_PER_INCH
 
@@ -31,6 +33,16 @@ def count(number: int, thing: str) -> str:
     ('1 line', '3 lines')
     """
     return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def numbered(thing: str, numbers: Iterable[int]) -> str:
+    """A thing with its numbers.
+
+    >>> numbered("cylinder", [3]), numbered("cylinder", [1, 3, 4])
+    ('cylinder 3', 'cylinders 1, 3 and 4')
+    """
+    *first, last = map(str, numbers)
+    return f"{thing}s {', '.join(first)} and {last}" if first else f"{thing} {last}"
 
 
 def crank(angle: float) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from enginemath.sheets.bench_sheet import check_bench_sheet
+from enginemath.sheets.bench_layout import check_bench_sheet
 from enginemath.sheets.fields import Fields, check_sheet
 from enginemath.sheets.measured import WHATS
 from enginemath.sheets.own_engine.bench_order import TAKINGS, Taking
