@@ -318,12 +318,10 @@ class CcTheChamber(Panel):
         super()._show()
 
     def _keep(self, setting: Setting, entry: Entry) -> None:
-        """What ran is kept as one amount; a place, as the last one."""
+        """What ran is kept as one amount."""
         if isinstance(setting, Tap):
             self.kept = setting.kept_in(self.kept)
             return
-        if isinstance(setting, HandPiece) and self.kept and self.kept[-1][0] == setting.name:
-            self.kept.pop()
         super()._keep(setting, entry)
 
     def _open_bench(self) -> None:

@@ -33,9 +33,10 @@ from enginemath.panels.frame.engines import (
     sheet_for,
 )
 from enginemath.panels.frame.guess import Prediction
+from enginemath.panels.frame.hand_piece import HandPiece
 from enginemath.panels.frame.hands import grip_of
 from enginemath.panels.frame.panel import Panel
-from enginemath.panels.frame.setting import Choice
+from enginemath.panels.frame.setting import Choice, Setting
 from enginemath.sheets import kit_data
 from enginemath.sheets.study_file import read_study
 from enginemath.units import Number, Quantity, nominal, read, shop_unit, show, show_ratio
@@ -43,6 +44,8 @@ from enginemath.units import Number, Quantity, nominal, read, shop_unit, show, s
 BUDGET, CLASS = "error budget", "the class's readings"
 MOST = 7
 """Readings that get a slider: those that count most."""
+MUCH = 10
+"""As far as a bar of one's own can be pulled."""
 STUDY = "class-chambers.csv"
 
 
@@ -107,8 +110,12 @@ class HowSure(Panel):
             asks="the standard uncertainty of the ratio",
         )
 
+    def free(self) -> Sequence[Setting]:
+        return list(self.thought.values())
+
     def hidden(self) -> Sequence[Control]:
-        return self.controls if self.shows.chosen == CLASS else ()
+        told = self.answer_is_shown and self.shows.chosen == BUDGET
+        return () if told else self.controls
 
     def change(self, control: Control, value: pint.Quantity) -> None:
         readings = self.readings[control]
@@ -122,6 +129,22 @@ class HowSure(Panel):
             for reading, was in zip(readings, before, strict=True):
                 reading.std_dev = was
             raise
+
+    def _show(self) -> None:
+        for bar in self.thought.values():
+            bar.shown = not self.answer_is_shown and self.shows.chosen == BUDGET
+        super()._show()
+
+    def outlives_reset(self) -> list[Setting]:
+        own = self.thought.values() if self.answer_is_shown else ()
+        return [*super().outlives_reset(), *own]
+
+    def reset(self) -> None:
+        if not self.answer_is_shown:
+            for bar in self.thought.values():
+                bar.put(0)
+        super().reset()
+        self.refresh()
 
     def work_out(self) -> None:
         self.numbers = _numbers(self.ratio)
@@ -153,6 +176,7 @@ class HowSure(Panel):
             said if shown else [ratio],
             line if shown else self._bare(line),
             guess=None if given is None else float(nominal(given)),
+            own=self.longest_found,
             shown=shown,
             key=self.key,
             style=style,
@@ -162,7 +186,10 @@ class HowSure(Panel):
         return replace(line, interval=None)
 
     def _bars(self, found: Budget, shown: bool) -> list[HandBar]:
-        """The sources that count most, each with what one unit of its ± adds."""
+        """The sources that count most, each with what one unit of its ± adds.
+
+        The largest comes first; before a guess they go by name, so that none is given away.
+        """
         lines = {line.name: line for line in found.lines}
         bars = []
         for control, readings in self.readings.items():
@@ -170,8 +197,10 @@ class HowSure(Panel):
             line = lines.get(name)
             unit = label_of(readings[0]).unit
             at = Quantity(max(r.std_dev for r in readings), read(f"1 {unit}").units)
-            grip = None
-            if shown and control.shown and not control.locked:
+            own, grip = self.thought[control], None
+            if own.shown:
+                grip = own.grip()
+            elif shown and control.shown and not control.locked:
                 grip = grip_of(control, at, "bar")
             bars.append(
                 HandBar(
@@ -182,9 +211,23 @@ class HowSure(Panel):
                     _part_of(name),
                     grip,
                     self.of_one[control] * Quantity(1.0, control.unit).m_as(unit),
+                    own.at / MUCH,
                 )
             )
-        return bars
+        return bars if shown else sorted(bars, key=lambda bar: bar.name)
+
+    def words_before_guess(self) -> str:
+        longest = self._longest()
+        return f"You trust this least: {longest}." if longest else ""
+
+    def _longest(self) -> str:
+        """The one source whose bar the student pulled out furthest; empty where there is none."""
+        most = max(bar.at for bar in self.thought.values())
+        names = [self._name_of(each) for each, bar in self.thought.items() if bar.at == most]
+        return names[0] if most and len(names) == 1 else ""
+
+    def _name_of(self, control: Control) -> str:
+        return label_of(self.readings[control][0]).name
 
     def words(self) -> str:
         if self.shows.chosen == CLASS:
@@ -196,9 +239,11 @@ class HowSure(Panel):
             )
         found: Budget = self.numbers["budget"]
         low, high = (show_ratio(end, 3) for end in self.numbers["interval"])
+        longest = self._longest()
+        thought = f" You thought: {longest}." if longest else ""
         return (
             f"Cylinder 1: compression ratio {show_ratio(self.ratio, 3)} (one standard "
-            f"uncertainty); 95 %: {low} to {high}. {found.advice().capitalize()}."
+            f"uncertainty); 95 %: {low} to {high}. {found.advice().capitalize()}.{thought}"
         )
 
     def _class(self, style: Style) -> Picture:
@@ -218,17 +263,24 @@ class HowSure(Panel):
     def _read_engine(self) -> None:
         self.whole = _of_its_own(self.engines.chosen)
         self.readings: dict[Control, list[Variable]] = {}
+        self.thought: dict[Control, HandPiece] = {}
         self.shares: dict[Control, list[float]] = {}
         self.lengths.put(shop_unit(self.whole.cylinder.bore))
         self.ratio = stack_of(one_cylinder(self.whole, 0)).ratio
         self.of_one: dict[Control, float] = {}
         self.u_found = float(self.ratio.std_dev)
-        for line in _numbers(self.ratio)["budget"].lines[:MOST]:
+        lines = _numbers(self.ratio)["budget"].lines[:MOST]
+        self.longest_found = lines[0].contribution
+        for line in lines:
             readings = [r for r in self.ratio.derivatives if label_of(r).name == line.name]
             largest = max(readings, key=lambda reading: reading.std_dev)
             first = Quantity(largest.std_dev, read(f"1 {label_of(largest).unit}").units)
             control = Control(_dial(line.name, first), first, self.lengths.chosen, self.move)
             self.readings[control] = readings
+            self.thought[control] = HandPiece(
+                f"my bar: {line.name}", _part_of(line.name), (0, MUCH), unit=f"of {MUCH}",
+                moved=lambda _: self.refresh(),
+            )  # fmt: skip
             self.of_one[control] = line.contribution / largest.std_dev if largest.std_dev else 0.0
             self.shares[control] = [r.std_dev / largest.std_dev for r in readings]
 
@@ -237,7 +289,7 @@ class HowSure(Panel):
             control.show_in(self.lengths.chosen)
 
     def _left(self) -> list[Any]:
-        return [*self.readings]
+        return [*self.thought.values(), *self.readings]
 
     def _choose_engine(self) -> None:
         self._read_engine()

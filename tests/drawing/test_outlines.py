@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from enginemath.drawing.bench_map import PLACES, Stop, bench_map
+from enginemath.drawing.charts.budget_by_hand import HandBar, budget_by_hand
 from enginemath.drawing.charts.class_readings import class_readings
 from enginemath.drawing.charts.error_budget import BudgetBar, error_budget
 from enginemath.drawing.charts.pressure_volume import Curve, pressure_volume
@@ -34,6 +35,7 @@ from enginemath.drawing.instruments.depth_micrometer import depth_micrometer
 from enginemath.drawing.instruments.dial_indicator import dial_indicator
 from enginemath.drawing.instruments.feeler import feeler
 from enginemath.drawing.instruments.micrometer import micrometer
+from enginemath.drawing.paper.large_line import Said
 from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
 from enginemath.drawing.paper.palette import PAGE_PROJECTOR, PROJECTOR, SCREEN
 from enginemath.drawing.pouring.at_depth import at_depth
@@ -56,6 +58,11 @@ STOPS = [
     Stop(f"{number:02d}", place, place, place, f"lesson/{number}", done=number < 4)
     for number, place in enumerate(PLACES)
 ]
+BARS = [
+    HandBar("burette", "± 0.03 cc", 0.015, 0.72, "water", Grip("bar", "± burette", 3, 0, 9, 1),
+            0.005, thought=0.4),
+    HandBar("depth gauge", "± 0.02 mm", 0.009, 0.28, "metal", thought=0.8),
+]  # fmt: skip
 PICTURES = {
     "bench-map": lambda: bench_map(HERON, STOPS, at="04"),
     "bench-map-dome-projector": lambda: bench_map(DOME, STOPS, at="08", style=PAGE_PROJECTOR),
@@ -173,6 +180,12 @@ PICTURES = {
         [BudgetBar("chamber volume", 0.81, "chamber"), BudgetBar("bore", 0.19, "swept")],
         value=9.827,
         u=0.052,
+    ),
+    "budget-by-hand": lambda: budget_by_hand(
+        BARS, 0.0176, 0.0176, [Said("ratio 8.68 ± 0.02")], ratio_line(8.68), guess=0.02, own=0.015
+    ),
+    "budget-by-hand-own-projector": lambda: budget_by_hand(
+        BARS, 0.0176, 0.0176, shown=False, style=PAGE_PROJECTOR
     ),
     "class-readings": lambda: class_readings(
         {c: {"A": [47.4, 47.6], "B": [47.9, 48.1]} for c in "12"}, stands_off={"B"}

@@ -1,4 +1,7 @@
-"""An error budget that is set by hand: each bar is pulled, and the whole follows as a root."""
+"""An error budget that is set by hand: each bar is pulled, and the whole follows as a root.
+
+Before anything is told the bars are the student's own, from nothing to much; then they stay dashed.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +21,7 @@ _NAMES = 270.0
 """What the names take at the left, px of the page."""
 _SHARE = 70.0
 _LEAST = 0.8
-"""The part of the room that the longest bar as found takes."""
+"""The part of the room that the bar of all together takes as found."""
 
 
 @dataclass(frozen=True)
@@ -33,6 +36,7 @@ class HandBar:
         part: whose colour and hatch it has.
         grip: its handle; None where it is not to be moved.
         of_one: what one unit of its ± adds to the result's.
+        thought: how long the student thought it, 0 to 1 of the longest that can be pulled.
     """
 
     name: str
@@ -42,16 +46,18 @@ class HandBar:
     part: str
     grip: Grip | None = None
     of_one: float = 0.0
+    thought: float = 0.0
 
 
 def budget_by_hand(
     bars: Sequence[HandBar],
     u: float,
-    longest: float,
+    whole: float,
     said: Sequence[Said] = (),
     line: LineView | None = None,
     *,
     guess: float | None = None,
+    own: float = 0.0,
     shown: bool = True,
     size: tuple[float, float] | None = None,
     key: str | None = None,
@@ -62,11 +68,12 @@ def budget_by_hand(
     Args:
         bars: the largest as found first.
         u: of the result, the root of the sum of the bars' squares.
-        longest: the longest of all bars as found, in the result's unit.
+        whole: the result's ± as found, in its unit: the scale follows it.
         said: in large type below.
         line: the result on its line.
         guess: of the result's ±; it stays at the bar of all together.
-        shown: whether the bars are shown; a guess comes first.
+        own: how long the longest of the student's own bars stays, in the result's unit.
+        shown: whether the bars are told; before a guess they are as the student thinks.
         size: width and height, px.
         key: see `svg.Picture`.
         style: see `palette.Style`.
@@ -91,12 +98,18 @@ def budget_by_hand(
     text, frame = style.text, style.frame
     foot = height - STRIP * frame
     left, right = _NAMES * frame, width - (_SHARE + 12) * frame
-    per_unit = _LEAST * (right - left) / longest if longest else 0.0
+    per_unit = _LEAST * (right - left) / whole if whole else 0.0
     row = (foot - 3.2 * text) / (len(bars) + 1.4)
     y = 2.6 * text
-    picture.label("adds to the ratio's ±", left, y - 1.2 * text, size=style.small, kind="axis-name")
+    thought = max((bar.thought for bar in bars), default=0.0)
+    _axis(picture, left, right, y - 1.2 * text, shown, bool(thought))
     for bar in bars:
-        _bar(picture, bar, (left, right), y, row, per_unit, shown)
+        if shown:
+            _bar(picture, bar, (left, right), y, row, per_unit)
+            if thought:
+                _ghost(picture, left, y, row, bar.thought / thought * own * per_unit)
+        else:
+            _own_bar(picture, bar, left, y, row, _LEAST * (right - left))
         y += row
     picture.lines("sum", ((left - 8, y, right, y),), stroke_width=style.thin)
     if shown:
@@ -123,6 +136,56 @@ def budget_by_hand(
     return picture
 
 
+def _axis(picture: Picture, left: float, right: float, y: float, shown: bool, own: bool) -> None:
+    """What a bar's length means."""
+    style, text, frame = picture.style, picture.style.text, picture.style.frame
+    if not shown:
+        picture.label("nothing", left, y, size=style.small, kind="axis-name")
+        much = left + _LEAST * (right - left)
+        picture.label("much", much, y, anchor="middle", size=style.small, kind="axis-name")
+        return
+    picture.label("adds to the ratio's ±", left, y, size=style.small, kind="axis-name")
+    if own:
+        x = left + 14 * text
+        picture.lines("ghost-key", ((x, y, x + 2 * text, y),), **_dashed(frame))
+        picture.label("as you thought", x + 2.5 * text, y, size=style.small, kind="key")
+
+
+def _dashed(frame: float) -> dict[str, str | float]:
+    return {"stroke_width": 1.6 * frame, "stroke_dasharray": f"{5 * frame:g} {4 * frame:g}"}
+
+
+def _names(picture: Picture, bar: HandBar, y: float, row: float) -> tuple[float, float]:
+    """A source by name, with its own ±; its bar's middle and height, px."""
+    style, text = picture.style, picture.style.text
+    middle, tall = y + 0.5 * row, min(0.52 * row, 34 * style.frame)
+    picture.label(bar.name, text, middle - 0.65 * text, kind="name")
+    picture.label(bar.told, text, middle + 0.65 * text, size=style.small, fill=style.quiet,
+                  kind="told")  # fmt: skip
+    return middle, tall
+
+
+def _ghost(picture: Picture, left: float, y: float, row: float, long: float) -> None:
+    """As long as the student thought it beside the others."""
+    frame = picture.style.frame
+    middle, tall = y + 0.5 * row, min(0.52 * row, 34 * frame) + 8 * frame
+    picture.rect("ghost", left, middle - tall / 2, long, tall, **_dashed(frame))
+
+
+def _own_bar(
+    picture: Picture, bar: HandBar, left: float, y: float, row: float, most: float
+) -> None:
+    """A bar as the student pulls it: no reading has a part in its length."""
+    middle, tall = _names(picture, bar, y, row)
+    long = bar.thought * most
+    picture.lines("start", ((left, middle - tall / 2, left, middle + tall / 2),))
+    if long:
+        picture.rect("bar", left, middle - tall / 2, long, tall, fill=picture.hatch(bar.part),
+                     stroke_width=picture.style.thin)  # fmt: skip
+    if bar.grip:
+        _take(picture, bar.grip, left + long, middle, most / (bar.grip.high - bar.grip.low))
+
+
 def _bar(
     picture: Picture,
     bar: HandBar,
@@ -130,29 +193,27 @@ def _bar(
     y: float,
     row: float,
     per_unit: float,
-    shown: bool,
 ) -> None:
-    style, text, frame = picture.style, picture.style.text, picture.style.frame
+    style, text = picture.style, picture.style.text
     left, right = ends
-    middle, tall = y + 0.5 * row, min(0.52 * row, 34 * frame)
-    picture.label(bar.name, text, middle - 0.65 * text, kind="name")
-    picture.label(bar.told, text, middle + 0.65 * text, size=style.small, fill=style.quiet,
-                  kind="told")  # fmt: skip
-    if not shown:
-        return
+    middle, tall = _names(picture, bar, y, row)
     long = min(bar.adds * per_unit, right - left)
     picture.rect("bar", left, middle - tall / 2, long, tall, fill=picture.hatch(bar.part),
                  stroke_width=style.thin)  # fmt: skip
     share = "<1 %" if 0 < bar.share < 0.005 else f"{100 * bar.share:.0f} %"
     picture.label(share, picture.width - text, middle, anchor="end", bold=True, kind="share")
     if bar.grip:
-        grip, pull = bar.grip, (max(bar.of_one * per_unit, 1e-3), 0.0)
-        picture.handle(
-            Handle(
-                grip.name, left + long, middle, grip.value, grip.low, grip.high, grip.step,
-                grip.unit, grip.decimals, pull, says=grip.says,
-            )
-        )  # fmt: skip
+        _take(picture, bar.grip, left + long, middle, max(bar.of_one * per_unit, 1e-3))
+
+
+def _take(picture: Picture, grip: Grip, x: float, y: float, of_one: float) -> None:
+    """The handle at a bar's end, pulled across: so many px for one unit."""
+    picture.handle(
+        Handle(
+            grip.name, x, y, grip.value, grip.low, grip.high, grip.step,
+            grip.unit, grip.decimals, (of_one, 0.0), says=grip.says,
+        )
+    )  # fmt: skip
 
 
 def _interval(picture: Picture, line: LineView, y: float) -> None:

@@ -170,6 +170,11 @@ class Panel:
         """
         raise NotImplementedError
 
+    def outlives_reset(self) -> list[Setting]:
+        """What stays when everything is put back: the guess, and what was chosen."""
+        chosen = [each for each in self.settings if isinstance(each, Choice)]
+        return [*([self.guess] if self.guess else []), *chosen]
+
     def reset(self) -> None:
         """Everything as at the start."""
         for control in self.controls:
@@ -353,9 +358,10 @@ class Panel:
                     break
                 if name not in {control.name for control in self.controls}:
                     break
+        elif setting.kind == "number" and self.kept and self.kept[-1][0] == setting.name:
+            self.kept = self.kept[:-1]
         elif setting is self.reset_all:
-            begun = {self.guess, *(each for each in self.settings if isinstance(each, Choice))}
-            names = {each.name for each in begun if each}
+            names = {each.name for each in self.outlives_reset()}
             self.kept = [kept for kept in self.kept if kept[0] in names]
         self.kept = [*self.kept, (setting.name, entry)][-MOST_KEPT:]
 
