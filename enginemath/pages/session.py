@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -23,6 +23,7 @@ from enginemath.classroom.work_file import (
 )
 from enginemath.drawing.paper.palette import PAGE, PAGE_PROJECTOR, Style
 from enginemath.pages.class_sheet import ClassSheet, label_of_box, sheets_in
+from enginemath.pages.earlier_edition import left_over, moved, places
 from enginemath.pages.map_picture import map_picture
 from enginemath.pages.older_lesson import older_lesson, put_newer, reached_in
 from enginemath.pages.own_engines import bring_in, make_new, sheet_named, sheets_of_own
@@ -36,7 +37,7 @@ from enginemath.pages.steps import (
     lesson_named,
     lesson_names,
 )
-from enginemath.pages.text import as_html, reading_names
+from enginemath.pages.text import as_html
 from enginemath.pages.work import Work
 from enginemath.pages.working import Judged, Shown, Working, labels
 from enginemath.panels.frame.guess import Guess
@@ -430,10 +431,15 @@ class Session:
 
     def _reading(self, step: int, box: str, text: str) -> list[Reply]:
         now = self._reached_step(step)
-        if box not in reading_names(now.whole_text):
+        key = places(now).get(box)
+        if key is None:
             raise Refused(f'there is no reading "{box}" in this step')
-        key = f"{now.title}: {box}"
-        trouble = self._keep_lesson(lambda kept: kept["readings"].update({key: text}), now.number)
+
+        def change(kept: Data) -> None:
+            kept["readings"].pop(moved(self._open_lesson(), kept["readings"]).get(key), None)
+            kept["readings"][key] = text
+
+        trouble = self._keep_lesson(change, now.number)
         return self._kept(trouble, now.number, box)
 
     def _set(self, step: int, name: str, entry: Any) -> list[Reply]:
@@ -576,6 +582,7 @@ class Session:
             "done": self._is_done(step),
             "last": step.number == len(lesson.steps),
             "looks_back": self._looks_back(step, covered),
+            "written_earlier": self._written_earlier(step),
         }
 
     def _working_now(self, step: Step, covered: bool) -> list[Reply]:
@@ -640,8 +647,16 @@ class Session:
 
     def _readings(self, step: Step) -> dict[str, str]:
         kept = self._kept_lesson["readings"]
-        places = {name: f"{step.title}: {name}" for name in reading_names(step.whole_text)}
-        return {name: kept[key] for name, key in places.items() if key in kept}
+        older = moved(self._open_lesson(), kept)
+        keys = {name: older.get(key, key) for name, key in places(step).items()}
+        return {name: kept[key] for name, key in keys.items() if key in kept}
+
+    def _written_earlier(self, step: Step) -> list[Reply]:
+        """What was written in an earlier edition and has no place in this one: at the end."""
+        lesson = self._open_lesson()
+        if isinstance(lesson, ClassSheet) or step.number != len(lesson.steps):
+            return []
+        return [asdict(each) for each in left_over(lesson, self._kept_lesson)]
 
     def _texts(self, step: Step) -> dict[str, str]:
         answers = self._kept_lesson["answers"]

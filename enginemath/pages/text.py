@@ -39,9 +39,10 @@ def as_html(text: str) -> str:
     return _TABLE.sub(lambda table: _with_places(table[0]), html)
 
 
-def reading_names(text: str) -> list[str]:
+@cache
+def reading_names(text: str) -> tuple[str, ...]:
     """The names of all places to write in."""
-    return [unescape(name) for name in re.findall(r'data-reading="([^"]*)"', as_html(text))]
+    return tuple(unescape(name) for name in re.findall(r'data-reading="([^"]*)"', as_html(text)))
 
 
 def _with_places(table: str) -> str:

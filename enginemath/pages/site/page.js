@@ -183,7 +183,7 @@ function showStep(step) {
   const title = step.step === 1 ? "h1" : "h2";
   const node = make("section", { "data-step": step.step, "aria-label": step.title },
     make(title, { class: before && before.title === step.title ? "again" : "" }, step.title),
-    looksBack(step), text(step), guess(step), onPaper(step), boxes(step), make("p", { class: "saying", "aria-hidden": "true" }), make("div", { class: "seat" }), working(step), ...parts(step), onward(step));
+    looksBack(step), text(step), guess(step), onPaper(step), boxes(step), make("p", { class: "saying", "aria-hidden": "true" }), make("div", { class: "seat" }), working(step), ...parts(step), writtenEarlier(step), onward(step));
   const old = section(step.step);
   if (old) {
     const focused = old.contains(document.activeElement) && document.activeElement;
@@ -268,6 +268,12 @@ function looksBack(step) {
   const row = ({ asked, said, is, off }) => make("div", {}, make("dt", {}, asked), make("dd", {},
     ...(said ? ["you said ", make("q", {}, said), is ? ", " : ""] : []), ...(is ? ["it is ", make("strong", {}, is)] : []), off ? `: ${off}` : ""));
   return make("dl", { class: "back", "aria-label": "Your guesses" }, ...step.looks_back.map(row));
+}
+// What an earlier edition of the lesson had a place for: it is kept, and stays in sight.
+function writtenEarlier(step) {
+  if (!step.written_earlier.length) return null;
+  const row = ({ where, text }) => make("div", {}, make("dt", {}, where), make("dd", {}, text));
+  return make("div", { class: "earlier" }, make("h3", {}, "Written in an earlier edition"), make("dl", {}, ...step.written_earlier.map(row)));
 }
 function guess(step) {
   const asks = step.guess;
