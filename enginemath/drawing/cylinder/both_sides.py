@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from enginemath.drawing.cylinder.cylinder import SectionView
 from enginemath.drawing.cylinder.grips import Grip
-from enginemath.drawing.cylinder.large_engine import LargeEngine, draw_large_engine
+from enginemath.drawing.cylinder.large_engine import LargeEngine, draw_ghost, draw_large_engine
 from enginemath.drawing.cylinder.magnifier import Magnifier, draw_spot, magnified
 from enginemath.drawing.paper.handles import Handle
 from enginemath.drawing.paper.large_line import STRIP, Said, draw_large_line, draw_said, said_of
@@ -52,7 +52,8 @@ def both_sides(
         free: thickness of the gasket before it is clamped, mm; it is dashed.
         bores: whether the two bores are told in place of the squish clearance: what was read, and
             nothing that is to be worked out.
-        found: the cylinder that the scale follows, so that it stands still while a gap is pulled.
+        found: the cylinder as it was found: the scale follows it, so that it stands still while a
+            gap is pulled, and in a glass where anything differs its outline is dashed.
         grips: what can be taken by hand: ``gasket``, ``left`` and ``right`` (the deck clearance at
             each side).
         guess: of the squish clearance, mm.
@@ -97,19 +98,22 @@ def both_sides(
     pulled = max(cylinder.gasket_thickness, *(abs(side) for side in sides))
     if pulled * magnified(sheet, base, Magnifier(0.0, 0.0, radius), 1).scale > 0.8 * radius:
         base = middle  # pulled out of its glass
+    changed = False
     for side, at, deck in zip((-1, 1), (radius + text, width - radius - text), sides, strict=True):
         glass = Magnifier(at, y, radius)
         view = replace(cylinder, deck_clearance=deck, angle=0.0)
+        past = LargeEngine(replace(found, angle=0.0), valves=False) if found else None
+        past = past if past and past.view != view else None
+        changed = changed or past is not None
         _glass(picture, sheet, base, LargeEngine(view, valves=False), glass, side, free, unit,
-               squish=not bores)  # fmt: skip
+               squish=not bores, past=past)  # fmt: skip
         _grips(picture, grips, base, view, glass, sheet, side)
+    keys = []
     if free and free > cylinder.gasket_thickness:
-        told = f"gasket before it is clamped, {words.length(free, unit)}"
-        down = foot - 2.2 * text
-        left_end = (width - text_width(told, text) - 3 * text) / 2
-        picture.lines("ghost-key", ((left_end, down, left_end + 2.4 * text, down),),
-                      **_dashed(style))  # fmt: skip
-        picture.label(told, left_end + 3 * text, down, kind="key")
+        keys.append((f"gasket before it is clamped, {words.length(free, unit)}", _dashed(style)))
+    if changed:
+        keys.append(("as found", _as_found(style)))
+    _keys(picture, keys, foot - 2.6 * text)
     if line:
         at_foot = height - 3.2 * text
         mean = sum(sides) / 2
@@ -135,9 +139,28 @@ def _bores(picture: Picture, view: SectionView, y: float, unit: str) -> None:
     picture.place_of("bore", picture.width / 2, y, 2.2 * text, 0.4 * picture.width)
 
 
-def _dashed(style: Style) -> dict[str, str | float]:
+Marks = dict[str, str | float]
+
+
+def _keys(picture: Picture, keys: Sequence[tuple[str, Marks]], y: float) -> None:
+    """What the dashes mean, between the glasses; the first stands at a height."""
+    text = picture.style.text
+    wide = max((text_width(told, text) for told, _ in keys), default=0.0)
+    x = (picture.width - wide - 3 * text) / 2
+    for told, marks in keys:
+        picture.lines("ghost-key", ((x, y, x + 2.4 * text, y),), **marks)
+        picture.label(told, x + 3 * text, y, kind="key")
+        y += 1.4 * text
+
+
+def _dashed(style: Style) -> Marks:
     size = style.frame
-    return {"stroke_width": 1.4 * size, "stroke_dasharray": f"{5 * size:g} {4 * size:g}"}
+    return {"stroke_width": 1.4 * size, "stroke_dasharray": f"{9 * size:g} {4 * size:g}"}
+
+
+def _as_found(style: Style) -> Marks:
+    size = style.frame
+    return {"stroke_width": 1.1 * size, "stroke_dasharray": f"{3 * size:g} {3 * size:g}"}
 
 
 def _glass(
@@ -150,8 +173,9 @@ def _glass(
     free: float | None,
     unit: str,
     squish: bool = True,
+    past: LargeEngine | None = None,
 ) -> None:
-    """One edge of the bore, magnified, and what is measured there."""
+    """One edge of the bore, magnified, and what is measured there; as it was found, dashed."""
     style, text, view = picture.style, picture.style.text, engine.view
     closer = magnified(sheet, base, glass, side)
     draw_spot(picture, sheet, closer, glass)
@@ -163,6 +187,8 @@ def _glass(
         ghost = closer.at(0, -free)[1]
         ends = glass.x - glass.radius, glass.x + glass.radius
         picture.lines("ghost", ((ends[0], ghost, ends[1], ghost),), **_dashed(style))
+    if past:
+        draw_ghost(picture, closer, past)
     picture.close_window()
     picture.circle("lens", glass.x, glass.y, glass.radius, stroke_width=1.3 * style.line)
     _squish(picture, glass, side, face, edge)

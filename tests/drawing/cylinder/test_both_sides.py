@@ -12,7 +12,7 @@ from enginemath.drawing.paper.number_line import squish_line
 from enginemath.drawing.paper.palette import PAGE, PAGE_PROJECTOR
 from tests.drawing.cylinder.test_large_engine import clear
 from tests.drawing.engines import HERON, engines
-from tests.drawing.reader import read
+from tests.drawing.reader import Reading, read
 
 GRIPS = [
     Grip("gasket", "gasket thickness", 1.1, 0.4, 2.4, 0.01),
@@ -36,6 +36,7 @@ def test_is_clear_for_odd_engines(view, rock: float, style, unit: str) -> None:
             (deck - rock, deck + rock),
             squish_line(view.squish, unit=unit),
             free=1.2 * view.gasket_thickness,
+            found=replace(view, deck_clearance=deck + 0.1),
             grips=GRIPS,
             guess=1.0,
             unit=unit,
@@ -85,3 +86,22 @@ def test_a_pull_follows_the_gap(number: int) -> None:
     after = handle(*lengths)
     assert before.pull is not None
     assert after.y - before.y == pytest.approx(0.05 * before.pull[1], abs=0.02)
+
+
+def test_what_was_pulled_keeps_its_outline_as_found_on_one_scale() -> None:
+    def glass(**changed: float) -> Reading:
+        view = replace(HERON, **changed)
+        sides = view.deck_clearance, HERON.deck_clearance
+        return read(both_sides(view, sides, found=HERON).svg())
+
+    assert glass().all("ghost") == []
+    thinner = glass(gasket_thickness=0.8)
+    gasket, face = thinner.all("gasket")[1].box, thinner.all("ghost")[0].box[3]
+    unit = (gasket[3] - gasket[1]) / 0.8
+    assert (gasket[3] - face) / unit == pytest.approx(HERON.gasket_thickness, abs=1e-3)
+    assert thinner.text("as found")
+    lower = glass(deck_clearance=0.9)
+    assert len(lower.all("ghost")) == 2, "in its own glass alone"
+    deck, edge = lower.all("deck")[1].box, lower.all("ghost")[1].box[1]
+    unit = (deck[3] - deck[1]) / 0.9
+    assert (edge - deck[1]) / unit == pytest.approx(HERON.deck_clearance, abs=1e-3)
