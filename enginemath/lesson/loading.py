@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import atexit
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -48,6 +51,24 @@ def load_study(name: str) -> Study:
     ('A', 'B', 'C', 'D', 'E')
     """
     return read_study(path(f"{name}.csv"))
+
+
+_folder: ContextVar[Path | None] = ContextVar("folder", default=None)
+
+
+@contextmanager
+def working_in(folder: Path | None) -> Iterator[None]:
+    """Within, what a student keeps lies in a folder; in None, in the one that Python runs in."""
+    before = _folder.set(folder)
+    try:
+        yield
+    finally:
+        _folder.reset(before)
+
+
+def work_folder() -> Path:
+    """Where a student's own sheets lie: beside the notebook, or in the folder of the pages."""
+    return _folder.get() or Path.cwd()
 
 
 def scratch_folder() -> Path:

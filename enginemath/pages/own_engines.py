@@ -5,37 +5,55 @@ from __future__ import annotations
 import json
 import os
 import re
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from enginemath.sheets.own_engine.bench_record import table_names
 from enginemath.sheets.own_engine.kept_table import log_of
 from enginemath.sheets.own_engine.new_sheet import new_engine
+from enginemath.sheets.own_engine.state import sheets_last_changed, state_of
 from enginemath.sheets.readings_table import rows_of
 from enginemath.sheets.text_file import load_toml, write_atomically
 from enginemath.units import Refused
 
 Reply = dict[str, Any]
-MOST_SHEETS = 100
+_MOST_TOLD = 6
+"""Engines on the map whose readings are looked at."""
 _FILE = re.compile(r"[\w(][\w ().,+-]{0,100}\.(toml|csv)")
 """What a sheet or a table may be called: nothing hidden, no folder."""
 _NAME = re.compile(r"[\w(][\w ().,+-]{0,58}")
 
 
-def sheets_of_own(folder: Path | None) -> list[str]:
-    """The sheets of format 2 with a table of readings that lie in a folder."""
+def engines_of_own(folder: Path | None) -> list[Reply]:
+    """The sheets of format 2 with a table of readings in a folder, the last changed first.
+
+    Of the first few: the tables with how far each is, its next reading, and what is known so far.
+    """
     if folder is None:
         return []
-    found = []
-    for path in sorted(folder.glob("*.toml"))[:MOST_SHEETS]:
-        try:
-            with path.open(encoding="utf-8", errors="replace") as file:
-                start = file.read(20_000)
-        except OSError:
-            continue
-        if re.search(r"^format *= *2\b", start, re.M) and re.search(r"^readings *=", start, re.M):
-            found.append(path.name)
-    return found
+    sheets = sheets_last_changed(folder)
+    return [*map(_told, sheets[:_MOST_TOLD]), *(_unread(path) for path in sheets[_MOST_TOLD:])]
+
+
+def _told(sheet: Path) -> Reply:
+    try:
+        state = state_of(sheet)
+    except Refused as refusal:
+        return _unread(sheet) | {"trouble": str(refusal)}
+    return {
+        "sheet": state.sheet,
+        "name": state.name,
+        "ratio": state.ratio,
+        "trouble": state.trouble,
+        "told": list(state.told),
+        "tables": [asdict(table) for table in state.tables],
+    }
+
+
+def _unread(sheet: Path) -> Reply:
+    empty: Reply = {"ratio": "", "trouble": "", "told": [], "tables": []}
+    return {"sheet": sheet.name, "name": sheet.stem, **empty}
 
 
 def sheet_named(folder: Path | None, name: str) -> Path:

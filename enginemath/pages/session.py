@@ -26,7 +26,7 @@ from enginemath.pages.class_sheet import ClassSheet, label_of_box, sheets_in
 from enginemath.pages.earlier_edition import left_over, moved, places
 from enginemath.pages.map_picture import map_picture
 from enginemath.pages.older_lesson import older_lesson, put_newer, reached_in
-from enginemath.pages.own_engines import bring_in, make_new, sheet_named, sheets_of_own
+from enginemath.pages.own_engines import bring_in, engines_of_own, make_new, sheet_named
 from enginemath.pages.recording import Recording
 from enginemath.pages.steps import (
     PREDICTED,
@@ -174,15 +174,17 @@ class Session:
         ahead = [lesson["name"] for lesson in lessons if lesson["state"] != "done"]
         begun = [lesson["name"] for lesson in lessons if lesson["state"] == "begun"]
         next_one = next(iter([*begun[-1:], *ahead, lessons[-1]["name"]]))
+        engines = engines_of_own(self.desk.folder)
+        put_back = [said for engine in engines for said in engine["told"]]
         return [
             {
                 "show": "map",
                 "lessons": lessons,
                 "sheets": [self._told(sheet) for sheet in self._sheets()],
-                "engines": sheets_of_own(self.desk.folder),
+                "engines": engines,
                 "next": next_one,
                 "student": self.work.data["student"],
-                "warnings": self.work.warnings,
+                "warnings": [*self.work.warnings, *put_back],
                 "mode": self._mode,
                 "picture": map_picture(lessons, next_one, projector=self.projector),
             }
@@ -297,7 +299,7 @@ class Session:
         Where a newer edition asks for a guess that was not given yet, it is the last.
         """
         lesson = self._open_lesson()
-        self._working, self._reached, self._panels = Working(self._style), {}, {}
+        self._working, self._reached, self._panels = Working(self._style, self.desk.folder), {}, {}
         self._open_panel_ahead()
         reached = min(self._kept_lesson["reached"], len(lesson.steps))
         for step in lesson.steps[: reached - 1]:

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, redirect_stdout
 from dataclasses import asdict, dataclass, replace
 from io import StringIO
+from pathlib import Path
 from typing import Any
 
 from enginemath.answers.verdict import NOTHING_WRITTEN, Verdict, unreadable
@@ -88,11 +89,12 @@ class Working:
 
     Args:
         style: in which readings are drawn.
+        folder: in which a student's own sheets lie.
     """
 
-    def __init__(self, style: Style = PAGE) -> None:
+    def __init__(self, style: Style = PAGE, folder: Path | None = None) -> None:
         self.names: dict[str, Any] = {}
-        self.style = style
+        self.style, self.folder = style, folder
         exec(OPENING, self.names)
 
     def run(self, cell: Cell) -> tuple[list[Shown], Panel | None]:
@@ -160,10 +162,11 @@ class Working:
     @contextmanager
     def _caught(self, shown: list[Shown], heard: Heard | None = None) -> Iterator[None]:
         """What the kit would display in a notebook is put on the page; verdicts are heard."""
-        from enginemath.lesson import telling
+        from enginemath.lesson import loading, telling
 
         told = {} if heard is None else heard
-        with telling.page_for(lambda html: shown.append(Shown("html", html)), told.__setitem__):
+        page = telling.page_for(lambda html: shown.append(Shown("html", html)), told.__setitem__)
+        with page, loading.working_in(self.folder):
             yield
 
 

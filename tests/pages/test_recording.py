@@ -204,7 +204,11 @@ def test_a_new_engine_is_begun_on_the_page(tmp_path: Path) -> None:
     page = Page(Desk(tmp_path))
     begin = {"name": "bay3", "cylinders": 8, "banks": "left, right", "unit": "in"}
     assert page.one("made", "new engine", **begin)["sheet"] == SHEET
-    assert page.one("map", "map")["engines"] == [SHEET]
+    (engine,) = page.one("map", "map")["engines"]
+    (table,) = engine["tables"]
+    assert (engine["sheet"], engine["trouble"]) == (SHEET, "")
+    assert engine["ratio"].startswith("ratio ")
+    assert table["next"].startswith("deck clearance, cylinder 1")
     assert page.one("box", "engine", sheet=SHEET)["of"] == 72
     assert page.refused("new engine", **begin).startswith("bay3.toml: is there already")
     for bad in ({"name": "../x"}, {"name": ".x"}, {"unit": "ft"}, {"cylinders": 0}):

@@ -216,25 +216,38 @@ function mark(number, bad) {
 }
 
 // ---- on the map: engines of one's own -------------------------------------------------------------
-function ownEngines(sheets) {
+function ownEngines(engines) {
   const name = make("input", { type: "text", "aria-label": "name of the engine", placeholder: "bay3", maxlength: 60, autocomplete: "off" });
   const count = make("input", { type: "text", "aria-label": "cylinders", value: "4", inputmode: "numeric", maxlength: 2 });
-  const banks = make("input", { type: "text", "aria-label": "banks, parted by a comma", placeholder: "left,right", maxlength: 80, autocomplete: "off" });
+  const banks = make("input", { type: "text", "aria-label": "banks of a V engine, parted by a comma", placeholder: "left,right", maxlength: 80, autocomplete: "off" });
   const unit = make("select", { "aria-label": "unit of lengths" }, make("option", {}, "mm"), make("option", {}, "in"));
   const form = make("form", { class: "new", onsubmit: (event) => {
     event.preventDefault();
     own.asked = true;
     talk({ do: "new engine", name: name.value, cylinders: Number(count.value) || 0, banks: banks.value, unit: unit.value });
-  } }, "name ", name, " cylinders ", count, " banks ", banks, " ", unit, " ", make("button", { class: "quiet" }, "begin"));
-  const open = make("input", { type: "file", accept: ".toml,.csv", multiple: true, onchange: async (event) => {
-    const files = {};
-    for (const file of event.target.files) files[file.name] = (await file.text()).slice(0, 2_000_000);
+  } }, "name ", name, " cylinders ", count, " lengths in ", unit, " of a V, its banks ", banks, " ", make("button", { class: "solid" }, "begin"));
+  const files = make("input", { type: "file", class: "unseen", accept: ".toml,.csv", multiple: true, onchange: async (event) => {
+    const texts = {};
+    for (const file of event.target.files) texts[file.name] = (await file.text()).slice(0, 2_000_000);
     own.asked = true;
-    talk({ do: "open sheet", files: JSON.stringify(files) });
+    talk({ do: "open sheet", files: JSON.stringify(texts) });
   } });
-  return make("div", { class: "own-engines" }, make("h2", {}, "Your own engine"),
-    ...sheets.map((sheet) => make("p", {}, make("a", { href: `#own/${encodeURIComponent(sheet)}` }, sheet.replace(/\.toml$/, "")))),
-    make("details", {}, make("summary", {}, "a new engine"), form),
-    make("p", { class: "file" }, make("label", {}, "open a sheet and its tables ", open)),
+  const begin = make("details", {}, make("summary", {}, "new"), form);
+  begin.addEventListener("toggle", () => { if (begin.open) name.focus(); });
+  const [first, ...others] = engines;
+  return make("div", { class: "own-engines" },
+    make("div", { class: "more" }, make("h2", {}, "Your own engine"), make("label", { class: "quiet" }, "open files", files), begin),
+    ...(first ? oneEngine(first) : [make("p", {}, "Press new: it asks for one reading at a time.")]),
+    ...(others.length ? [make("p", { class: "others" }, "also ", ...others.flatMap((each) => [make("a", { href: toEngine(each.sheet), title: each.ratio }, each.name), " "]))] : []),
     make("p", { class: "verdict near", role: "status", hidden: true }));
+}
+const toEngine = (...names) => `#own/${names.map(encodeURIComponent).join("/")}`;
+// An engine's name goes on where its readings stopped; a group's own table by the group's name.
+function oneEngine({ sheet, name, ratio, trouble, tables }) {
+  const begun = tables.filter((each) => each.done), shown = begun.length ? begun : tables, whole = shown.every((each) => !each.next);
+  const state = shown.flatMap((each) => [
+    tables.length > 1 ? make("a", { href: toEngine(sheet, each.table) }, each.group ? `group ${each.group}` : "no group") : null, tables.length > 1 ? ": " : null,
+    each.next ? `${each.done} of ${each.of} read so far, next ${each.next}` : `all ${each.of} read`, ". "]);
+  return [make("p", { class: "engine" }, make("a", { class: "solid line", title: name, href: toEngine(sheet) }, whole ? name : `Go on with ${name}`), " ", make("b", {}, ratio)),
+    ...(trouble ? [make("p", { class: "verdict wrong" }, make("b", { "aria-hidden": "true" }, "✗"), make("span", {}, trouble))] : []), make("p", { class: "table" }, ...state)];
 }
