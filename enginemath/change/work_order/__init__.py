@@ -1,6 +1,12 @@
 """The work order: what a machine shop is to do to an engine, on paper that both sides sign."""
 
-from enginemath.change.work_order.order import Height, WorkOrder, plan_order, work_order
+from enginemath.change.work_order.order import (
+    Height,
+    WorkOrder,
+    first_orders,
+    plan_order,
+    work_order,
+)
 from enginemath.change.work_order.page import (
     order_link,
     order_page,
@@ -12,6 +18,7 @@ from enginemath.change.work_order.page import (
 __all__ = [
     "Height",
     "WorkOrder",
+    "first_orders",
     "order_link",
     "order_page",
     "order_text",

@@ -67,7 +67,8 @@ class WorkOrder:
     @cached_property
     def reports(self) -> tuple[dict[str, Any], dict[str, Any]]:
         """What `report.ratio_report` says of the engine as measured and as planned."""
-        return ratio_report(self.before), ratio_report(self.after)
+        as_written = not self.sheet.is_of_readings
+        return ratio_report(self.before, as_written), ratio_report(self.after, as_written)
 
     @cached_property
     def chance(self) -> float | None:
@@ -217,6 +218,25 @@ def plan_order(sheet: Sheet, options: Options, number: int) -> WorkOrder:
         raise Refused(f"plan {number}: no such plan; {counted}")
     choice = combination_of(job.options, plans[-1][0])
     return _checked(WorkOrder(sheet, job.options, choice, job, *_heights(job)))
+
+
+def first_orders(sheet: Sheet, options: Options, most: int) -> list[WorkOrder]:
+    """The orders of the first plans, in the order of `enginemath plan`.
+
+    A plan that changes nothing is among them: there is nothing to sign in it.
+
+    Args:
+        sheet: the engine as measured.
+        options: the price list.
+        most: how many.
+
+    Raises:
+        Refused: see `job.job_of`.
+    """
+    job = job_of(sheet, options)
+    plans = ranked(job, search(job, compared(job, most)).best, most)
+    choices = [combination_of(job.options, numbers) for numbers, _ in plans]
+    return [WorkOrder(sheet, job.options, each, job, *_heights(job)) for each in choices]
 
 
 def _heights(job: Job) -> tuple[tuple[Height | None, ...], tuple[Height | None, ...]]:
