@@ -30,7 +30,7 @@ import nbformat
 from nbclient import NotebookClient
 from nbformat import NotebookNode
 
-from enginemath.classroom.editions import LIST, edition_of
+from enginemath.classroom.editions import LIST, TEXTS, edition_of, file_of_edition, stripped
 
 SOLVED = Path(__file__).parent / "solved"
 LESSONS = Path(__file__).parents[1] / "lessons"
@@ -120,14 +120,21 @@ def out_of_date(solved_path: Path) -> bool:
 
 
 def list_editions() -> None:
-    """Add the lessons as they stand to the list by which pages know an older edition."""
+    """Add the lessons as they stand to the list by which pages know an older edition.
+
+    Their texts are kept beside it: work that comes back in an older edition is judged by that.
+    """
     file = LESSONS / LIST
     known = json.loads(file.read_text(encoding="utf-8")) if file.exists() else {}
     for lesson in sorted(LESSONS.glob("*.ipynb")):
         editions = known.setdefault(lesson.stem, [])
-        edition = edition_of(lesson.read_text(encoding="utf-8"))
+        text = lesson.read_text(encoding="utf-8")
+        edition = edition_of(text)
         if edition not in editions:
             editions.append(edition)
+        kept = LESSONS / TEXTS / file_of_edition(lesson.stem, edition)
+        kept.parent.mkdir(exist_ok=True)
+        kept.write_text(stripped(text), encoding="utf-8")
     file.write_text(json.dumps(known, indent=1, sort_keys=True) + "\n", encoding="utf-8")
 
 

@@ -7,14 +7,27 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any
 
+from enginemath.classroom.editions import text_of_edition
 from enginemath.classroom.marking.lesson_answers import Answered, Asked, LessonAsks
-from enginemath.pages.steps import PREDICTED, Lesson, Step, lesson_named, lesson_names
+from enginemath.pages.steps import (
+    PREDICTED,
+    Lesson,
+    Step,
+    lesson_named,
+    lesson_names,
+    lesson_of_text,
+)
 from enginemath.pages.working import Judged, Working, labels
 
 
-def asks(name: str) -> LessonAsks | None:
-    """What a lesson asks; None where the kit has no lesson of that name."""
-    return _ready(name).asks if name in _names() else None
+def asks(name: str, edition: str = "") -> LessonAsks | None:
+    """What a lesson asks; None where the kit has no lesson of that name.
+
+    Args:
+        name: of the lesson.
+        edition: that the student worked in; the kit's own counts where it has no other.
+    """
+    return _ready_for(name, edition).asks if name in _names() else None
 
 
 @cache
@@ -22,20 +35,26 @@ def _names() -> frozenset[str]:
     return frozenset(lesson_names())
 
 
-def judge(name: str, texts: Mapping[str, str]) -> tuple[Answered, ...]:
+def judge(name: str, texts: Mapping[str, str], edition: str = "") -> tuple[Answered, ...]:
     """Judge the answers of a lesson; nothing of one student's is left for the next.
+
+    Args:
+        name: of the lesson.
+        texts: what is written, by the box's key.
+        edition: see `asks`.
 
     >>> found = judge("07-add-it-up", {"my_swept": "7.6 cc", "my_deck": "1,2 cc"})
     >>> [(each.asked.label, each.kind) for each in found][:2]
     [('What the piston sweeps: swept volume', 'unknown'), \
 ('Two thin discs: gasket volume', 'nothing_written')]
     """
-    ready = _ready(name)
+    ready = _ready_for(name, edition)
+    edition = ready.asks.edition
     found: dict[int, tuple[Judged, ...]] = {}
     for step in ready.lesson.steps:
         written = tuple(texts.get(box.key, "") for box in step.boxes)
         if any(text.strip() for text in written):
-            found[step.number] = _judged(name, step.number, written)
+            found[step.number] = _judged(name, edition, step.number, written)
     return tuple(_answered(asked, texts, found) for asked in ready.asks.asked)
 
 
@@ -48,9 +67,22 @@ class _Ready:
     names: Mapping[str, Any]
 
 
+@lru_cache(256)
+def _ready_for(name: str, edition: str) -> _Ready:
+    """A lesson in the edition that was worked in, as far as the kit has it and it still runs."""
+    if edition and edition != lesson_named(name).edition and text_of_edition(name, edition):
+        try:
+            return _ready(name, edition)
+        except Exception:
+            return _ready(name)
+    return _ready(name)
+
+
 @cache
-def _ready(name: str) -> _Ready:
+def _ready(name: str, edition: str = "") -> _Ready:
     lesson, working = lesson_named(name), Working()
+    if edition:
+        lesson = lesson_of_text(text_of_edition(name, edition), name)
     asked: list[Asked] = []
     guesses: dict[str, tuple[str, str]] = {}
     for step in lesson.steps:
@@ -64,7 +96,7 @@ def _ready(name: str) -> _Ready:
         guesses[PREDICTED] = (row.asked, row.found)
     asks = LessonAsks(
         *(lesson.name, lesson.number, lesson.title, len(lesson.steps)),
-        *(tuple((name, *told) for name, told in guesses.items()), tuple(asked)),
+        *(tuple((name, *told) for name, told in guesses.items()), tuple(asked), edition),
     )
     return _Ready(lesson, asks, working.names)
 
@@ -90,9 +122,9 @@ def _of_part(step: Step, part: int, label: str) -> str:
 
 
 @lru_cache(4096)
-def _judged(name: str, number: int, written: tuple[str, ...]) -> tuple[Judged, ...]:
+def _judged(name: str, edition: str, number: int, written: tuple[str, ...]) -> tuple[Judged, ...]:
     """The verdicts on what is written in a step; half of a class writes the same."""
-    ready, working = _ready(name), Working()
+    ready, working = _ready(name, edition), Working()
     working.names = dict(ready.names)
     step = ready.lesson.step(number)
     texts = {box.key: text for box, text in zip(step.boxes, written, strict=True)}

@@ -15,14 +15,14 @@ class Book:
     ('Add it up', 'All that is left: compression ratio')
     """
 
-    def lesson(self, name: str) -> LessonAsks | None:
+    def lesson(self, name: str, edition: str = "") -> LessonAsks | None:
         """What a lesson asks; None where the kit has no lesson of that name."""
         from enginemath.pages import judged_lessons
 
-        return judged_lessons.asks(name)
+        return judged_lessons.asks(name, edition)
 
-    def judge(self, name: str, texts: Mapping[str, str]) -> tuple[Answered, ...]:
+    def judge(self, name: str, texts: Mapping[str, str], edition: str = "") -> tuple[Answered, ...]:
         """Judge the answers of a lesson."""
         from enginemath.pages import judged_lessons
 
-        return judged_lessons.judge(name, texts)
+        return judged_lessons.judge(name, texts, edition)

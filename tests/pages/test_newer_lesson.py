@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from enginemath.classroom import editions
-from enginemath.classroom.editions import came_with_a_kit, edition_of
+from enginemath.classroom.editions import came_with_a_kit, edition_of, text_of_edition
 from enginemath.pages.older_lesson import reached_in
 from enginemath.pages.session import Desk
 from enginemath.pages.steps import Lesson, Step, lesson_named
@@ -204,3 +204,6 @@ def test_the_list_of_editions_names_lessons_of_the_kit() -> None:
     assert all(len(edition) == 64 for each in listed.values() for edition in each)
     assert not came_with_a_kit(NAME, "")
     assert came_with_a_kit(NAME, listed[NAME][0])
+    for name, every in listed.items():
+        assert all(text_of_edition(name, edition) for edition in every), name
+    assert text_of_edition(NAME, "0" * 64) == ""

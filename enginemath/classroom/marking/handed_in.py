@@ -44,12 +44,14 @@ class LessonWork:
         guesses: as they were written, by the name under which they are kept.
         answers: as they were written, by the key of their box.
         readings: how many were written down on the bench.
+        edition: of the lesson, see `classroom.editions`; empty where the file does not say.
     """
 
     reached: int
     guesses: Mapping[str, Guess] = field(default_factory=dict)
     answers: Mapping[str, str] = field(default_factory=dict)
     readings: int = 0
+    edition: str = ""
 
 
 @dataclass(frozen=True)
@@ -101,6 +103,7 @@ def read_handed_in(text: str, file: str) -> HandedIn:
             },
             _texts(found),
             sum(bool(reading.strip()) for reading in found["readings"].values()),
+            found.get("edition", ""),
         )
         for each, found in work["lessons"].items()
     }

@@ -53,6 +53,7 @@ class LessonAsks:
         steps: how many.
         guesses: of each the name under which it is kept, what was asked and what it is, in words.
         asked: in the order of the lesson.
+        edition: of an older one, see `classroom.editions`; empty for the kit's own.
     """
 
     name: str
@@ -61,6 +62,12 @@ class LessonAsks:
     steps: int
     guesses: tuple[tuple[str, str, str], ...]
     asked: tuple[Asked, ...]
+    edition: str = ""
+
+    @property
+    def boxes(self) -> frozenset[str]:
+        """Keys of every box that it judges."""
+        return frozenset(key for asked in self.asked for key in asked.boxes)
 
 
 @dataclass(frozen=True)
@@ -130,15 +137,21 @@ class LessonBook(Protocol):
     One stands in `enginemath.pages.lesson_book`; it can be sent to another process.
     """
 
-    def lesson(self, name: str) -> LessonAsks | None:
-        """What a lesson asks; None where the kit has no lesson of that name."""
+    def lesson(self, name: str, edition: str = "") -> LessonAsks | None:
+        """What a lesson asks; None where the kit has no lesson of that name.
 
-    def judge(self, name: str, texts: Mapping[str, str]) -> tuple[Answered, ...]:
+        Args:
+            name: of the lesson.
+            edition: that the student worked in; where the kit has it no more, the kit's own counts.
+        """
+
+    def judge(self, name: str, texts: Mapping[str, str], edition: str = "") -> tuple[Answered, ...]:
         """Judge the answers of a lesson.
 
         Args:
             name: of a lesson that there is.
             texts: what is written, by the box's key.
+            edition: see `lesson`.
 
         Returns:
             One for each thing asked, in that order.

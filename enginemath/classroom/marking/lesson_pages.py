@@ -62,6 +62,7 @@ def lesson_parts(marks: LessonMarks) -> dict[str, Any]:
         "lessons_again": [_again(count) for count in marks.to_reteach],
         "lesson_heads": [heading for heading, _ in _COLUMNS],
         "lessons": [_lesson(lesson, marks) for lesson in marks.lessons],
+        "lesson_names": list(marks.names.values()),
         "lesson_students": [_row(one, marks) for one in marks.students],
         "lesson_feedback": FEEDBACK,
     }
@@ -80,7 +81,8 @@ def _again(count: SlipCount) -> dict[str, Any]:
 
 
 def _called(lesson: LessonAsks) -> str:
-    return f"{lesson.number:02d} {lesson.title}"
+    older = ", an older edition" if lesson.edition else ""
+    return f"{lesson.number:02d} {lesson.title}{older}"
 
 
 def _lesson(lesson: LessonAsks, marks: LessonMarks) -> dict[str, Any]:
@@ -90,6 +92,7 @@ def _lesson(lesson: LessonAsks, marks: LessonMarks) -> dict[str, Any]:
         "began": len(began),
         "finished": sum(mark.is_finished for mark in began),
         "guessed": sum(len(mark.guesses) == len(lesson.guesses) for mark in began),
+        "not_judged": sum(len(mark.not_judged) for mark in began),
         "asked": [_asked(count, len(began)) for count in marks.by_asked(lesson)],
     }
 
@@ -110,7 +113,7 @@ def _row(one: StudentLessons, marks: LessonMarks) -> dict[str, Any]:
     return {
         "student": one.student,
         "came": bool(one.files),
-        "lessons": [_cell(one.of(lesson)) for lesson in marks.lessons],
+        "lessons": [_cell(one.of(lesson)) for lesson in marks.names],
         "notes": list(one.notes) if one.files else [*one.notes, "nothing came back"],
     }
 
@@ -144,6 +147,7 @@ def _of_lesson(mark: LessonMark) -> dict[str, Any]:
         "guesses_asked": len(mark.asks.guesses),
         "readings": mark.work.readings,
         "closing": _CLOSING[mark.right == len(mark.answers)],
+        "not_judged": [clean(mark.work.answers[key], 60) for key in mark.not_judged],
         "answers": answers,
     }
 

@@ -82,6 +82,12 @@ class LessonMark:
         """Answers in which anything is written."""
         return len(self.answers) - self.kinds["nothing_written"]
 
+    @cached_property
+    def not_judged(self) -> tuple[str, ...]:
+        """The keys of what is written and what this edition of the lesson does not ask."""
+        boxes = self.asks.boxes
+        return tuple(k for k, t in self.work.answers.items() if t.strip() and k not in boxes)
+
     @property
     def worth(self) -> tuple[int, int, int, int]:
         """By which the better of two pieces of work in one lesson is told."""
@@ -102,9 +108,9 @@ class StudentLessons:
     lessons: tuple[LessonMark, ...] = ()
     notes: tuple[str, ...] = ()
 
-    def of(self, lesson: LessonAsks) -> LessonMark | None:
-        """The mark in a lesson; None where it was not begun."""
-        return next((mark for mark in self.lessons if mark.asks.name == lesson.name), None)
+    def of(self, lesson: str) -> LessonMark | None:
+        """The mark in a lesson by its name, in whichever edition; None where it was not begun."""
+        return next((mark for mark in self.lessons if mark.asks.name == lesson), None)
 
 
 @dataclass(frozen=True)
@@ -143,14 +149,21 @@ class LessonMarks:
 
     @cached_property
     def lessons(self) -> tuple[LessonAsks, ...]:
-        """Those that anybody began."""
-        found = {mark.asks.name: mark.asks for one in self.students for mark in one.lessons}
-        return tuple(sorted(found.values(), key=lambda lesson: lesson.number))
+        """Those that anybody began; an older edition of one is a lesson of its own."""
+        found = dict.fromkeys(mark.asks for one in self.students for mark in one.lessons)
+        return tuple(sorted(found, key=lambda lesson: (lesson.number, lesson.edition)))
+
+    @cached_property
+    def names(self) -> dict[str, str]:
+        """The lessons that anybody began, in whichever edition: their names, and titles."""
+        found: dict[str, str] = {}
+        for each in self.lessons:
+            found.setdefault(each.name, f"{each.number:02d} {each.title}")
+        return found
 
     def marks_of(self, lesson: LessonAsks) -> list[LessonMark]:
-        """The marks of all who began a lesson."""
-        found = (one.of(lesson) for one in self.students)
-        return [mark for mark in found if mark]
+        """The marks of all who began a lesson in this edition."""
+        return [mark for one in self.students for mark in one.lessons if mark.asks == lesson]
 
     @cached_property
     def slips(self) -> tuple[SlipCount, ...]:
@@ -161,8 +174,8 @@ class LessonMarks:
                 for answer in mark.answers:
                     for slip in dict.fromkeys(answer.slips):
                         who.setdefault((mark.asks, answer.asked, slip), []).append(one.student)
-        began = {lesson.name: len(self.marks_of(lesson)) for lesson in self.lessons}
-        counts = [SlipCount(*place, tuple(s), began[place[0].name]) for place, s in who.items()]
+        began = {lesson: len(self.marks_of(lesson)) for lesson in self.lessons}
+        counts = [SlipCount(*place, tuple(s), began[place[0]]) for place, s in who.items()]
         return tuple(
             sorted(counts, key=lambda c: (-len(c.students), c.lesson.number, c.asked.step))
         )
@@ -200,8 +213,9 @@ def mark_lessons(
     for work in works:
         theirs.setdefault(folded(work.id), []).append(work)
     students = _who_came(theirs) if roster is None else tuple(roster)
-    for name in sorted({name for work in works for name in work.lessons}):
-        book.lesson(name)  # is got ready before hands and fences are put up
+    begun = {(n, lesson.edition) for work in works for n, lesson in work.lessons.items()}
+    for name, edition in sorted(begun):
+        book.lesson(name, edition)  # is got ready before hands and fences are put up
     left = [work for every in theirs.values() for work in every[:-_MOST_FILES]]
     faults += [Fault(w.file, f"more than {_MOST_FILES} files of id {w.id}: left") for w in left]
     kept = [work for every in theirs.values() for work in every[-_MOST_FILES:]]
@@ -223,16 +237,28 @@ def _marks_in(book: LessonBook, work: HandedIn) -> _Marks:
         told = ", ".join(clean(name, 60) for name in strange[:_MOST_TOLD])
         notes.append(f"{work.file}: this kit has no lesson {told}")
     for name, lesson in work.lessons.items():
-        asks = book.lesson(name)
+        asks = book.lesson(name, lesson.edition)
         if asks is None or not _is_begun(lesson):
             continue
         try:
-            answers = fenced(partial(book.judge, name, lesson.answers))
+            answers = fenced(partial(book.judge, name, lesson.answers, lesson.edition))
         except Refused as refusal:
             notes.append(f"{work.file}: lesson {asks.number:02d} {refusal}")
         else:
             marks.append(LessonMark(asks, lesson, answers, work.file))
     return marks, notes
+
+
+def _of_another_edition(mark: LessonMark) -> str:
+    """What of a lesson's answers its edition does not ask, by name and number."""
+    keys = mark.not_judged
+    told = ", ".join(clean(key, 40) for key in keys[:_MOST_TOLD])
+    more = f" and {len(keys) - _MOST_TOLD} more" if len(keys) > _MOST_TOLD else ""
+    answers = "1 answer is" if len(keys) == 1 else f"{len(keys)} answers are"
+    return (
+        f"lesson {mark.asks.number:02d}: {answers} to questions of another edition, which this kit "
+        f"has not, and not judged: {told}{more}"
+    )
 
 
 def _is_begun(lesson: LessonWork) -> bool:
@@ -258,6 +284,7 @@ def _of_student(student: Student, came: Sequence[tuple[HandedIn, _Marks]]) -> St
         signed = f"the name {name}" if name else "no name"
         notes.append(f"{file} has this id and {signed}: ask whose it is")
     lessons = sorted(best.values(), key=lambda mark: mark.asks.number)
+    notes += [_of_another_edition(mark) for mark in lessons if mark.not_judged]
     return StudentLessons(student, files, tuple(lessons), tuple(notes))
 
 

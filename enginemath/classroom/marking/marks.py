@@ -61,9 +61,11 @@ def _papers(marks: ClassMarks) -> str:
 
 
 def _lessons(lessons: LessonMarks) -> str:
-    numbers = ", ".join(f"{lesson.number:02d}" for lesson in lessons.lessons)
+    numbers = ", ".join(dict.fromkeys(f"{each.number:02d}" for each in lessons.lessons))
     came = f"lessons of {len(lessons.came)} of {len(lessons.students)} students marked"
-    return f"{came}: {numbers}" if numbers else came
+    left = sum(len(mark.not_judged) for one in lessons.students for mark in one.lessons)
+    told = f"; {left} answers to questions of another edition not judged" if left else ""
+    return f"{came}: {numbers}{told}" if numbers else came
 
 
 def write_marks(marks: ClassMarks, folder: Path) -> Report:
@@ -205,19 +207,19 @@ _OF_LESSON = ("step", "steps", "guesses", "readings", "right", "nearly", "writte
 
 def lesson_columns(lessons: LessonMarks) -> list[str]:
     """The headings of the lessons' columns."""
-    found = [f"{lesson.name}_{each}" for lesson in lessons.lessons for each in _OF_LESSON]
+    found = [f"{name}_{each}" for name in lessons.names for each in _OF_LESSON]
     return [*found, "lesson_mistakes", "lesson_notes", "work_files"]
 
 
 def lesson_cells(one: StudentLessons, lessons: LessonMarks) -> list[object]:
     """A student's cells in the lessons' columns; empty where a lesson was not begun."""
     cells: list[object] = []
-    for lesson in lessons.lessons:
-        mark = one.of(lesson)
+    for name in lessons.names:
+        mark = one.of(name)
         if mark is None:
             cells += [""] * len(_OF_LESSON)
             continue
-        cells += [mark.reached, lesson.steps, len(mark.guesses), mark.work.readings]
+        cells += [mark.reached, mark.asks.steps, len(mark.guesses), mark.work.readings]
         cells += [mark.right, mark.nearly, mark.written, len(mark.answers)]
     answers = [answer for mark in one.lessons for answer in mark.answers]
     slips = dict.fromkeys(slip.id for answer in answers for slip in answer.slips if slip.id)

@@ -12,16 +12,19 @@ import pytest
 
 from enginemath.answers.mistakes import CATALOGUE
 from enginemath.classroom.commands import mark
+from enginemath.classroom.editions import LIST
 from enginemath.classroom.marking.marks import Report
 from enginemath.classroom.sets.make_set import ClassSet
 from enginemath.cli import main
 from enginemath.pages.lesson_book import Book
 from enginemath.pages.steps import lesson_named
+from enginemath.sheets.kit_data import kit_folder
 from enginemath.units import Refused
 from tests.classroom.class_sets import SECRET, hand_in, make, right
 from tests.classroom.work_files import ADD_IT_UP, RIGHT, lesson, put, sheet, work
 
 TURN = next(step.number for step in lesson_named(ADD_IT_UP).steps if step.boxes)
+BUILD_STEPS = len(lesson_named("11-build-sheet").steps)
 RADIUS = {"my_swept": "522.5 cc"}
 """The bore taken for the radius: four times the swept volume."""
 
@@ -121,6 +124,67 @@ def test_feedback_gives_hints_and_no_answer(back: Path, tmp_path: Path) -> None:
         assert answer not in told
 
 
+BUILD_SHEET = "11-build-sheet"
+EIGHT = {
+    "eight_gasket": "thin steel",
+    "eight_piston": "flat top",
+    "eight_deck_cut": "0 in",
+    "eight_head_cut": "0 in",
+}
+"""Boxes that stand only in the older edition of the lesson: an order for the Heron Eight."""
+
+
+def older_edition(name: str) -> str:
+    listed = json.loads((kit_folder("lessons") / LIST).read_text("utf-8"))[name]
+    return next(str(each) for each in listed if each != lesson_named(name).edition)
+
+
+def test_work_in_an_older_edition_is_judged_by_what_that_asked(back: Path, tmp_path: Path) -> None:
+    texts = {**EIGHT, "my_left": "0.06 mm"}
+    older, newer = (
+        lesson(texts, reached=27, edition=older_edition(BUILD_SHEET)),
+        lesson({"my_left": "0.06 mm"}, reached=2, edition=lesson_named(BUILD_SHEET).edition),
+    )
+    put(back, work("T-01", "Ada", {BUILD_SHEET: older}))
+    put(back, work("T-02", "Bo", {BUILD_SHEET: newer}))
+    report = marked(back, tmp_path / "marks")
+    assert "lessons of 2 of 2 students marked: 11\n" in str(report)
+    ada, bo = gradebook(tmp_path / "marks")
+    columns = [f"{BUILD_SHEET}_{each}" for each in ("right", "written", "asked", "steps")]
+    assert [ada[each] for each in columns] == ["1", "2", "4", "27"]
+    assert [bo[each] for each in columns] == ["1", "1", "3", f"{BUILD_STEPS}"]
+    told = page(tmp_path / "marks")
+    assert "<h2>Lesson 11 The build sheet</h2>" in told
+    assert "<h2>Lesson 11 The build sheet, an older edition</h2>" in told
+    assert "gasket, piston, deck cut, head cut" in told
+    assert "not judged" not in told.casefold()
+    (file,) = (tmp_path / "marks" / "feedback" / "lessons").glob("*[aA]da*")
+    assert "thin steel, flat top, 0 in, 0 in" in file.read_text("utf-8")
+
+
+@pytest.mark.parametrize("edition", ["", "0" * 64], ids=["none", "of no kit"])
+def test_answers_to_what_this_kit_never_asked_are_named_and_counted(
+    back: Path, tmp_path: Path, edition: str
+) -> None:
+    texts = {**RIGHT, **EIGHT, "my_<i>": "7", "my_blank": " "}
+    put(back, work("T-01", "Ada", {ADD_IT_UP: lesson(texts, edition=edition)}))
+    report = marked(back, tmp_path / "marks")
+    assert "marked: 07; 5 answers to questions of another edition not judged" in str(report)
+    (row,) = gradebook(tmp_path / "marks")
+    assert row["07-add-it-up_right"] == "5"
+    told = (
+        "lesson 07: 5 answers are to questions of another edition, which this kit has not, and not "
+        "judged: eight_gasket, eight_piston, eight_deck_cut, eight_head_cut, my_<i>"
+    )
+    assert row["lesson_notes"] == told
+    assert told.replace("<i>", "&lt;i&gt;") in page(tmp_path / "marks")
+    assert "Not judged: 5 answers to questions that this edition does not ask." in page(
+        tmp_path / "marks"
+    )
+    (file,) = (tmp_path / "marks" / "feedback" / "lessons").iterdir()
+    assert "“thin steel”, “flat top”, “0 in”, “0 in”, “7”" in file.read_text("utf-8")
+
+
 HALF_A_LETTER = '{"format": 1, "student": {"name": "\\ud83d", "id": "T-09\\ud83d"}, "lessons": {}}'
 
 
@@ -193,10 +257,10 @@ def test_hostile_entries_are_text_and_cost_no_time(back: Path, tmp_path: Path) -
 
 def test_a_fault_of_the_kit_is_a_note_on_that_lesson(back: Path, tmp_path: Path) -> None:
     class Failing(Book):
-        def judge(self, name, texts):  # type: ignore[no-untyped-def]
+        def judge(self, name, texts, edition=""):  # type: ignore[no-untyped-def]
             if texts.get("my_swept") == "1":
                 raise OverflowError("too large")
-            return super().judge(name, texts)
+            return super().judge(name, texts, edition)
 
     put(back, work("A", "A", {ADD_IT_UP: lesson({"my_swept": "1"})}))
     put(back, work("B", "B", {ADD_IT_UP: lesson(RIGHT)}))
