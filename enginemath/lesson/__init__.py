@@ -98,6 +98,7 @@ from enginemath.lesson.checking import (
 )
 from enginemath.lesson.drawn_readings import show_readings
 from enginemath.lesson.loading import load_options, load_sheet, load_study, scratch_folder
+from enginemath.lesson.own_engine import show_own_engine
 from enginemath.lesson.plainly import speak_plainly_here
 from enginemath.lesson.readings_in_place import (
     draw_bore_and_stroke,
@@ -293,6 +294,7 @@ __all__ = [
     "show_link",
     "show_metal_left",
     "show_order",
+    "show_own_engine",
     "show_pours",
     "show_prices",
     "show_ratio",

@@ -9,10 +9,11 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+from enginemath.change.price_list_file import parse_options
 from enginemath.sheets.own_engine.bench_record import table_names
 from enginemath.sheets.own_engine.kept_table import log_of
 from enginemath.sheets.own_engine.new_sheet import new_engine
-from enginemath.sheets.own_engine.state import sheets_last_changed, state_of
+from enginemath.sheets.own_engine.state import price_list_of, sheets_last_changed, state_of
 from enginemath.sheets.readings_table import rows_of
 from enginemath.sheets.text_file import load_toml, write_atomically
 from enginemath.units import Refused
@@ -83,7 +84,7 @@ def make_new(folder: Path | None, name: str, cylinders: int, banks: str, unit: s
 
 
 def bring_in(folder: Path | None, files: str, replace: bool) -> list[Reply]:
-    """Put a sheet and its tables, opened as files, into the folder.
+    """Put a sheet, its tables and its price list, opened as files, into the folder.
 
     Args:
         folder: of the pages.
@@ -91,10 +92,11 @@ def bring_in(folder: Path | None, files: str, replace: bool) -> list[Reply]:
         replace: whether files that are here with another text are replaced.
 
     Raises:
-        Refused: no sheet, several, a table that is missing or cannot be; nothing is written then.
+        Refused: no sheet, several, a table or a price list that is missing or cannot be; nothing is
+            written then.
     """
     given = _texts(files)
-    sheets = [name for name in given if name.endswith(".toml")]
+    sheets = [name for name in given if name.endswith(".toml") and not _is_price_list(name)]
     if folder is None or len(sheets) != 1:
         raise Refused("open one sheet (.toml) together with its tables (.csv)")
     (sheet,) = sheets
@@ -102,9 +104,11 @@ def bring_in(folder: Path | None, files: str, replace: bool) -> list[Reply]:
     lacking = [name for name in wanted if name not in given and not (folder / name).is_file()]
     if lacking:
         raise Refused(f"{sheet} names {', '.join(lacking)}: open them together with it")
-    for name in given:
-        if name != sheet:
-            rows_of(given[name], name)
+    for name, text in given.items():
+        if _is_price_list(name):
+            _refuse_unfit_list(name, text, price_list_of(Path(sheet)).name)
+        elif name != sheet:
+            rows_of(text, name)
     others = [
         n for n, text in given.items() if (folder / n).is_file() and _read(folder / n) != text
     ]
@@ -116,6 +120,19 @@ def bring_in(folder: Path | None, files: str, replace: bool) -> list[Reply]:
         if log.exists() and (name in others or not is_here):
             write_atomically(log, "")  # what was typed here before is given up for the file
     return [{"show": "made", "sheet": sheet}]
+
+
+def _is_price_list(name: str) -> bool:
+    return name.endswith("-options.toml")
+
+
+def _refuse_unfit_list(name: str, text: str, wanted: str) -> None:
+    if name != wanted:
+        raise Refused(f"{name}: the price list of this engine is called {wanted}")
+    try:
+        parse_options(text)
+    except Refused as refusal:
+        raise Refused(f"{name}: {refusal}") from None
 
 
 def _texts(files: str) -> dict[str, str]:

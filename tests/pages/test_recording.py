@@ -254,6 +254,25 @@ class TestBrowserEdition:
         assert told[1]["number"] == 1
         assert told[0]["warnings"] == []
 
+    def test_the_price_list_of_an_engine_comes_along(self, tmp_path: Path) -> None:
+        home = tmp_path / "home"
+        home.mkdir()
+        new_eight(home)
+        files = {n: (home / n).read_text() for n in (SHEET, "bay3-readings.csv")}
+        host = self.host(tmp_path / "worker", {})
+        prices = "format = 1\n[target]\nratio = [9, 10]\n"
+        for name, text, says in (
+            ("bay4-options.toml", prices, "the price list of this engine is called bay3-options"),
+            ("bay3-options.toml", prices + "x = 1", "bay3-options.toml: "),
+        ):
+            told, kept = self.say(host, "open sheet", files=json.dumps({**files, name: text}))
+            assert says in told[0]["says"]
+            assert not kept
+        files["bay3-options.toml"] = prices
+        told, kept = self.say(host, "open sheet", files=json.dumps(files))
+        assert told == [{"show": "made", "sheet": SHEET}]
+        assert "bay3-options.toml" in kept
+
     @pytest.mark.parametrize(
         "files",
         [

@@ -45,16 +45,17 @@ def order_page(order: WorkOrder) -> str:
     )
 
 
-def order_link(order: WorkOrder, file_name: str = "work-order.html") -> str:
+def order_link(order: WorkOrder, file_name: str = "work-order.html", says: str = "") -> str:
     """The page as a link that a notebook can show: a click saves it, to be printed.
 
     Args:
         order: see `work_order`.
         file_name: under which it is saved.
+        says: on the link; by default the engine's name, and what to do with the file.
     """
     page = b64encode(order_page(order).encode()).decode()
     link = "change/work_order/link.html"
-    return fill(link, file=file_name, page=page, name=order.before.name).rstrip()
+    return fill(link, file=file_name, page=page, name=order.before.name, says=says).rstrip()
 
 
 def write_order(order: WorkOrder, path: str | os.PathLike[str]) -> None:
