@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from functools import cache
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -12,10 +13,13 @@ import nbformat
 import pytest
 
 from enginemath.answers.tool_reading import TOOLS, settings
+from enginemath.pages import server
+from enginemath.pages.steps import Lesson, Step, lesson_named
 from enginemath.panels.frame.setting import Group
 from tests.panels.opened import ALL, opened, said
 
 ROOT = Path(__file__).parents[2]
+SITE = Path(server.__file__).parent / "site"
 SOLVED = sorted((ROOT / "instructor" / "solved").glob("*.ipynb"))
 SECTIONS = [
     "Time",
@@ -29,6 +33,9 @@ SECTIONS = [
     "Without an engine",
     "No power, no network",
 ]
+ITALIC = r"(?<!\*)\*([^*]+)\*(?!\*)"
+OF_A_NOTEBOOK = r"\b(?:cells?|sliders?|Shift|Kernel|reset all)\b|tick \*projector|in quotes"
+COUNTED = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight"]
 each_lesson = pytest.mark.parametrize("solved", SOLVED, ids=lambda path: path.stem)
 
 
@@ -108,6 +115,69 @@ def test_the_time_adds_up_to_a_period(solved: Path) -> None:
 
 
 @each_lesson
+def test_the_time_names_the_lesson_s_own_steps(solved: Path) -> None:
+    lesson, page = lesson_named(solved.stem), guide_of(solved)
+    named = [row[1] for row in rows(section(page, "Time"), "minutes", "step", "you", "class")]
+    assert [text for text in named if no_step(text, lesson)] == []
+    told = " ".join(named)
+    for step in lesson.steps:
+        names = [step.title, *parts_of(step)]
+        assert step.title in ("On the bench", "What we found") or any(
+            each in told for each in names
+        )
+
+
+def parts_of(step: Step) -> list[str]:
+    """The titles of a step's parts, without their numbers."""
+    return [re.sub(r"^\d+ · ", "", part.title) for part in step.parts]
+
+
+def no_step(named: str, lesson: Lesson) -> str:
+    """What in a list of steps and of their parts is the title of none."""
+    for step in lesson.steps:
+        numbered = sum(part.title[0].isdigit() for part in step.parts)
+        for count in (COUNTED[len(step.parts)], f"1–{numbered}"):
+            named = re.sub(rf"{re.escape(step.title)},? {count}\b(?: parts)?", "", named)
+    titles = [title for step in lesson.steps for title in (step.title, *parts_of(step))]
+    for title in sorted(titles, key=len, reverse=True):
+        named = named.replace(title, "")
+    return re.sub(r"[,;: ]+", " ", named).strip()
+
+
+@each_lesson
+def test_a_guide_speaks_of_the_page_and_names_its_buttons(solved: Path) -> None:
+    """Its reader has never seen a notebook: where one is meant, the paragraph says so."""
+    lesson, page = lesson_named(solved.stem), guide_of(solved)
+    for paragraph in re.split(r"\n\n|\n(?=- )|\n(?=\|)", page):
+        if "notebook" not in paragraph:
+            assert not re.search(OF_A_NOTEBOOK, paragraph), paragraph
+            assert not re.search(r"`\w+\(", paragraph), paragraph
+    there = {title for step in lesson.steps for title in (step.title, *parts_of(step))}
+    there |= labels(panel_of(solved, predict=True)) - {"reset all"} | buttons()
+    on_screen = section(page, "On the screen")
+    named = {" ".join(name.split()) for name in re.findall(ITALIC, on_screen)}
+    assert named <= there
+
+
+@cache
+def buttons() -> set[str]:
+    """What stands on the page's own buttons."""
+    scripts = "".join(file.read_text(encoding="utf-8") for file in SITE.glob("*.js"))
+    texts = re.findall(r'"([a-z][a-z ]+)"', scripts + (SITE / "page.html").read_text("utf-8"))
+    texts += re.findall(r"<button[^>]*>([^<]+)<", (SITE / "page.html").read_text("utf-8"))
+    return set(texts)
+
+
+def test_a_step_that_is_not_there_is_found() -> None:
+    lesson = lesson_named("02-two-volumes-one-ratio")
+    assert no_step("Work it: Any angle; Your turn, two parts, Exit ticket", lesson) == ""
+    assert no_step("Safety, Predict", lesson) == "Safety"
+    assert no_step("Your turn 1–4", lesson) == "1–4"
+    assert {"show", "put all back", "engine and units", "hand in"} <= buttons()
+    assert "reset all things" not in buttons()
+
+
+@each_lesson
 def test_the_guide_s_answers_are_the_solved_lesson_s(solved: Path) -> None:
     answers = section(guide_of(solved), "Answers")
     table = " ".join(cell for row in rows(answers, "question", "answer") for cell in row)
@@ -127,11 +197,10 @@ def test_every_question_of_the_exit_ticket_is_answered(solved: Path) -> None:
 
 
 @each_lesson
-def test_what_guide_and_lesson_name_is_on_the_panel(solved: Path) -> None:
+def test_what_the_lesson_names_is_on_the_panel(solved: Path) -> None:
     there = labels(panel_of(solved, predict=True))
-    for text in (section(guide_of(solved), "On the screen"), section(student_text(solved), "See")):
-        named = re.findall(r"(?<!\*)\*([^*]+)\*(?!\*)", text)
-        assert {" ".join(name.split()) for name in named} <= there
+    named = re.findall(ITALIC, section(student_text(solved), "See"))
+    assert {" ".join(name.split()) for name in named} <= there
 
 
 @each_lesson
