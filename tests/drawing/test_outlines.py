@@ -145,6 +145,14 @@ PICTURES = {
         KnownDepthView(92.0, 12.7, 93.23, 43.23, 6.0, 2.8),
         grips=[Grip("depth", "known depth", 12.7, 1, 30, 0.05)],
     ),
+    "at-depth-open": lambda: at_depth(
+        KnownDepthView(92.0, 12.7, 0.0, 0.0, -9.0, grease=2, plate=36.0),
+        tell=False,
+        grips=[Grip(part, part, 0, 0, 36, 1, "", 0) for part in ("depth", "grease", "plate")],
+    ),
+    "at-depth-forgotten": lambda: at_depth(
+        KnownDepthView(92.0, 12.7, 85.9, 35.9, 6.0, 2.8, grease=4, crevice=0.52)
+    ),
     "at-depth-dome-projector": lambda: at_depth(
         KnownDepthView(92.0, 12.7, 40.0, 40.0, -9.0), tap=40, unit="in", style=PAGE_PROJECTOR
     ),

@@ -1,7 +1,11 @@
-"""A piston let down a known depth, the space over it filled: what the pour says of its crown."""
+"""A piston let down a known depth, the space over it filled: what the pour says of its crown.
+
+As on the bench: the piston is lowered, grease laid round its edge, the plate put on, water poured.
+"""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from enginemath.drawing.cylinder.grips import Grip
@@ -11,16 +15,18 @@ from enginemath.drawing.paper import dimension_lines
 from enginemath.drawing.paper.handles import Handle
 from enginemath.drawing.paper.palette import GLASS, PAGE, STEEL, Style
 from enginemath.drawing.paper.scales import DrawingSheet, Scale, block
-from enginemath.drawing.paper.svg import Picture, around
+from enginemath.drawing.paper.svg import Picture, Point, around
 from enginemath.drawing.paper.typeface import text_width
 from enginemath.drawing.pouring import liquid
 from enginemath.drawing.pouring.by_hand import Written, draw_cock, draw_written
+from enginemath.drawing.pouring.head_on_bench import GREASE, LOOK, STRETCHES
 from enginemath.drawing.pouring.known_depth import (
     KnownDepthView,
     draw_still_empty,
     kind_of_crown,
     lowered_piston,
 )
+from enginemath.formulas.geometry import π
 from enginemath.units import MM_PER_INCH, fixed, words
 
 WIDTH, HEIGHT = 956.0, 716.0
@@ -49,7 +55,7 @@ def at_depth(
         tap: how far it is open, degrees.
         tell: whether the volumes are drawn as bars; without it the burette is to be read.
         written: the fills as they were written down, and then the bore is measured; none, no list.
-        grips: what can be taken by hand: ``depth``, ``crown`` and ``tap``.
+        grips: what can be taken by hand: ``depth``, ``grease``, ``plate``, ``crown`` and ``tap``.
         ring: ``depth``, ``crown``, ``grease``, ``meniscus`` or ``disc``.
         unit: ``mm`` or ``in``, for the depth.
         size: width and height, px.
@@ -84,7 +90,11 @@ def at_depth(
     deep = min(3 * text, 0.1 * foot)
     picture.fade(0, foot - deep, width, deep + 1)
     plate_top = _plate(picture, sheet, view, half)
-    cock = _burette(picture, sheet, view, plate_top, tap)
+    cock = (0.0, 0.0)
+    if view.plate <= 0:
+        cock = _burette(picture, sheet, view, plate_top, tap)
+    else:
+        _still_open(picture, sheet, view, half, plate_top)
     left, _ = sheet.at(-half, 0.0)
     edge = sheet.at(0.0, view.depth)[1]
     depth = words.length(view.depth, unit)
@@ -109,7 +119,9 @@ def _bore(picture: Picture, sheet: DrawingSheet, view: KnownDepthView, half: flo
     """Walls, water over the crown, the piston and the grease around its edge."""
     style, radius, body = picture.style, view.bore / 2, lowered_piston(view)
     length = view.depth + 1.3 * body.length
-    level = liquid.level_over_crown(body, view.depth, min(view.poured, view.space))
+    level = liquid.level_over_crown(body, view.depth, view.over_crown)
+    if view.plate > 0:
+        _far_side(picture, sheet, view)
     if view.poured > 0:
         top = max(view.depth - level, 0.0)
         block(picture, sheet, "water", -radius, top, view.bore, view.depth - top,
@@ -122,15 +134,63 @@ def _bore(picture: Picture, sheet: DrawingSheet, view: KnownDepthView, half: flo
         _pockets(picture, sheet, view)
     if level < 0:
         draw_still_empty(picture, sheet, view, body, -level)
-    for side in (-1, 1):
+    if view.grease < STRETCHES:
+        _gap(picture, sheet, view, body.land_height)
+    for side, laid in ((-1, view.grease > 0), (1, view.grease >= STRETCHES)):
+        if not laid:
+            continue
         x, y = sheet.at(side * radius, view.depth)
         bead = max(0.02 * view.bore * sheet.scale, 4.0)
         corners = ((x, y - 2 * bead), (x, y), (x - side * 2 * bead, y))
-        picture.shape("grease", corners, fill="#caa75a", stroke_width=style.thin)
+        picture.shape("grease", corners, fill=GREASE, stroke_width=style.thin)
     for left in (-half, radius):
         block(picture, sheet, "wall", left, 0.0, half - radius, length, fill=picture.hatch("metal"))
     x, y = sheet.at(0.0, view.depth + body.pin_depth)
     picture.circle("pin", x, y, body.pin_radius * sheet.scale, fill=STEEL)
+
+
+def _on_the_edge(view: KnownDepthView, stretch: float) -> Point:
+    """A point on the line of grease, so many stretches from its left end."""
+    turn, radius = π * (1 - stretch / STRETCHES), view.bore / 2
+    return radius * math.cos(turn), view.depth - radius * LOOK * math.sin(turn)
+
+
+def _far_side(picture: Picture, sheet: DrawingSheet, view: KnownDepthView) -> None:
+    """The bore's far wall, the crown up to it, and the grease that is laid along its edge."""
+    style, size = picture.style, picture.style.frame
+    ways = [[sheet.at(*_on_the_edge(view, n + k / 6)) for k in range(7)] for n in range(STRETCHES)]
+    edge = [point for way in ways for point in way]
+    top = [sheet.at(view.bore / 2, 0.0), sheet.at(-view.bore / 2, 0.0)]
+    fill = picture.sheen("wall", "#c4cacf", "#f2f4f5", "#cbd1d5")
+    picture.shape("far-wall", [*edge, *top], fill=fill, stroke="none")
+    picture.shape("far-crown", edge, fill="#dadfe2", stroke="#8b9094", stroke_width=style.thin)
+    for way in ways[view.grease :]:
+        picture.trace("grease-to-lay", way, stroke="#5f5c55", stroke_width=1.8 * size,
+                      stroke_dasharray=f"{3 * size:g} {5 * size:g}")  # fmt: skip
+    for kind, ink, wide in (("grease-edge", style.ink, 7.5), ("grease-line", GREASE, 5.0)):
+        for way in ways[: view.grease]:
+            picture.trace(kind, way, stroke=ink, stroke_width=wide * size, stroke_linecap="round")
+
+
+def _gap(picture: Picture, sheet: DrawingSheet, view: KnownDepthView, deep: float) -> None:
+    """The gap round the piston where no grease closes it, down to the top ring; not to scale."""
+    wide = max(0.008 * view.bore, 4.0 * picture.style.frame / sheet.scale)
+    fill = picture.hatch("water") if view.poured > 0 else picture.style.paper
+    for left in (-view.bore / 2, view.bore / 2 - wide):
+        block(picture, sheet, "gap", left, view.depth, wide, deep, fill=fill,
+              stroke_width=picture.style.thin)  # fmt: skip
+
+
+def _still_open(
+    picture: Picture, sheet: DrawingSheet, view: KnownDepthView, half: float, plate: float
+) -> None:
+    """What is still to be done, by name."""
+    text = picture.style.text
+    picture.label("clear plate", sheet.x, plate - 1.0 * text, anchor="middle", bold=True,
+                  kind="name")  # fmt: skip
+    if view.grease < STRETCHES:
+        x, y = sheet.at(half, view.depth)
+        picture.label("line of grease", x + 0.8 * text, y + 2.6 * text, bold=True, kind="name")
 
 
 def _pockets(picture: Picture, sheet: DrawingSheet, view: KnownDepthView) -> None:
@@ -156,12 +216,13 @@ def _plate(picture: Picture, sheet: DrawingSheet, view: KnownDepthView, half: fl
     """The clear plate on the deck, its hole; the height of its upper face, px."""
     thick, hole, wide = _PLATE * view.bore, -_HOLE_AT * view.bore, _HOLE * view.bore
     glass: dict[str, str | float] = {"fill": GLASS, "fill_opacity": "0.85"}
+    up = thick + view.plate
     for left, right in ((-half, hole - wide), (hole + wide, half)):
-        block(picture, sheet, "plate", left, -thick, right - left, thick, **glass)
+        block(picture, sheet, "plate", left, -up, right - left, thick, **glass)
     if view.full:
         block(picture, sheet, "in-the-hole", hole - wide, -0.6 * thick, 2 * wide, 0.6 * thick,
               fill=picture.hatch("water"), stroke="none")  # fmt: skip
-    return sheet.at(0.0, -thick)[1]
+    return sheet.at(0.0, -up)[1]
 
 
 def _burette(
@@ -218,7 +279,17 @@ def _grips(
         turn = None
         if grip.part == "depth":
             mm = MM_PER_INCH if grip.unit == "in" else 1.0
-            at, pull = sheet.at(0.33 * view.bore, view.depth), (0.0, scale * mm)
+            at, pull = sheet.at(0.28 * view.bore, view.depth), (0.0, scale * mm)
+        elif grip.part == "grease":
+            at, pull = (
+                sheet.at(*_on_the_edge(view, view.grease)),
+                (view.bore * scale / STRETCHES, 0.0),
+            )
+        elif grip.part == "plate":
+            at, pull = (
+                sheet.at(0.55 * view.bore, -_PLATE * view.bore / 2 - view.plate),
+                (0.0, -scale),
+            )
         elif grip.part == "crown" and body.dome:
             of_one = body.dome.height / (3 * -view.dish)
             at, pull = sheet.at(0.0, view.depth - body.dome.height), (0.0, of_one * scale)
@@ -267,6 +338,10 @@ def _bars(picture: Picture, view: KnownDepthView, foot: float) -> None:
         beyond = max(scale(cc), scale(max(view.poured, view.disc))) + 0.7 * text
         picture.label(f"{fixed(cc, 2)} cc", beyond, y + high / 2, bold=True, kind="measure")
     crown = view.poured - view.disc
+    if view.full and view.lost:
+        a = scale(view.poured - view.lost)
+        picture.rect("bar-crevice", a, top, scale(view.poured) - a, high,
+                     fill=picture.hatch("crevice"))  # fmt: skip
     if view.full:
         a, b = sorted((scale(view.disc), scale(view.poured)))
         y = low if crown > 0 else top
@@ -297,9 +372,13 @@ def _title(view: KnownDepthView, unit: str, tell: bool) -> str:
 
 def _description(view: KnownDepthView, unit: str, tell: bool) -> str:
     state = "full to the plate" if view.full else "not full yet"
+    grease = "sealed with grease"
+    if view.grease < STRETCHES:
+        grease = f"greased along {view.grease} of {STRETCHES} stretches"
+    plate = "a clear plate on the deck" if view.plate <= 0 else "the clear plate off"
     told = (
         f"Bore {words.length(view.bore, unit)}, piston {words.length(view.depth, unit)} below the "
-        f"deck, its edge sealed with grease, a clear plate on the deck; {state}."
+        f"deck, its edge {grease}, {plate}; {state}."
     )
     if not tell:
         return told

@@ -12,6 +12,7 @@ from enginemath.drawing.paper.palette import SCREEN, Style
 from enginemath.drawing.paper.scales import DrawingSheet, block, outline, preferred
 from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.pouring import liquid, rig
+from enginemath.drawing.pouring.head_on_bench import STRETCHES
 from enginemath.formulas.geometry import disc
 from enginemath.units import MM3_PER_CC, fixed, words
 
@@ -36,6 +37,9 @@ class KnownDepthView:
         poured: what has run in so far, cc.
         reading: of the burette now, mL.
         capacity: of the burette, mL.
+        grease: stretches of grease that are laid round the edge, 0 to 5.
+        plate: how far the plate is above the deck, mm; 0 when it lies on it.
+        crevice: what the gap round the piston holds, cc; it fills where grease is missing.
     """
 
     bore: float
@@ -45,6 +49,23 @@ class KnownDepthView:
     dish: float = 0.0
     reliefs: float = 0.0
     capacity: float = 50.0
+    grease: int = STRETCHES
+    plate: float = 0.0
+    crevice: float = 0.0
+
+    @property
+    def lost(self) -> float:
+        """What is lost in the gap round the piston before the space is full, cc."""
+        return 0.0 if self.grease >= STRETCHES else self.crevice
+
+    @property
+    def over_crown(self) -> float:
+        """What stands over the crown now, cc.
+
+        >>> KnownDepthView(92.0, 12.7, 20.0, 20.0, grease=4, crevice=0.5).over_crown
+        19.5
+        """
+        return min(max(self.poured - self.lost, 0.0), self.space - self.lost)
 
     @property
     def disc(self) -> float:
@@ -58,7 +79,7 @@ class KnownDepthView:
     @property
     def space(self) -> float:
         """All that there is to fill, cc."""
-        return self.disc + self.dish + self.reliefs
+        return self.disc + self.dish + self.reliefs + self.lost
 
     @property
     def refilled(self) -> str:

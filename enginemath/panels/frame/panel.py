@@ -86,6 +86,7 @@ class Panel:
     """Whether its picture is a page's large one, with handles."""
     pictures: Sequence[str] = ()
     """Names of its pictures, the first one shown first; empty where there is but one."""
+    guess: Guess | None = None
     folder: Path | None = None
     """Where a panel that saves a file puts it; None: where Python was started."""
     _replaying = _opened = False

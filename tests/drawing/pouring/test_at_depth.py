@@ -11,7 +11,7 @@ from enginemath.drawing.paper.palette import PAGE, PAGE_PROJECTOR
 from enginemath.drawing.pouring.at_depth import at_depth
 from enginemath.drawing.pouring.known_depth import KnownDepthView
 from tests.drawing.pouring.test_by_hand import clear
-from tests.drawing.reader import read
+from tests.drawing.reader import Reading, read
 
 FULL = KnownDepthView(92.0, 12.7, poured=93.23, reading=43.23, dish=6.0, reliefs=2.8)
 DOME = replace(FULL, poured=75.43, reading=25.43, dish=-9.0, reliefs=0.0)
@@ -19,6 +19,8 @@ GRIPS = [
     Grip("depth", "known depth", 12.7, 1, 30, 0.05),
     Grip("crown", "dish volume", 6, -15, 15, 0.1, "cc", 2),
     Grip("tap", "tap", 0, 0, 90, 5, "°", 0),
+    Grip("grease", "line of grease", 3, 0, 5, 1, "strokes", 0),
+    Grip("plate", "clear plate", 0, 0, 37, 1, "mm", 0),
 ]
 
 
@@ -29,16 +31,20 @@ GRIPS = [
     st.floats(-0.03, 0.04),
     st.floats(0, 1),
     st.booleans(),
+    st.sampled_from(((5, 0.0), (3, 0.0), (2, 0.4), (5, 0.2))),
     st.sampled_from((PAGE, PAGE_PROJECTOR)),
     st.sampled_from(("mm", "in")),
 )
-def test_is_clear_in_every_state(bore, depth, crown, share, tell, style, unit) -> None:
+def test_is_clear_in_every_state(bore, depth, crown, share, tell, bench, style, unit) -> None:
     view = KnownDepthView(bore, depth * bore, 0.0, 0.0, dish=crown * bore**3 / 1000)
     if view.space <= 0:
         return
-    poured = share * view.space
+    grease, plate = bench
+    view = replace(view, grease=grease, plate=plate * bore, crevice=0.005 * view.space)
+    poured = 0.0 if plate else share * view.space
     view = replace(view, poured=poured, reading=poured % 50)
-    clear(at_depth(view, tell=tell, tap=30, grips=GRIPS, style=style, unit=unit))
+    grips = [grip for grip in GRIPS if grip.part != "tap" or not plate]
+    clear(at_depth(view, tell=tell, tap=30, grips=grips, style=style, unit=unit))
 
 
 def test_bars_are_as_long_as_the_volumes() -> None:
@@ -65,6 +71,25 @@ def test_untold_it_gives_no_volume_away() -> None:
     picture = at_depth(FULL, tell=False)
     assert "93.2" not in picture.svg()
     assert "84.4" not in picture.svg()
+
+
+def test_grease_is_laid_stretch_by_stretch_along_the_edge() -> None:
+    def laid(strokes: int) -> Reading:
+        view = replace(FULL, poured=0.0, grease=strokes, plate=30.0)
+        return read(at_depth(view, tell=False).svg())
+
+    for strokes in (0, 3, 5):
+        assert len(laid(strokes).all("grease-line")) == strokes
+        assert len(laid(strokes).all("grease-to-lay")) == 5 - strokes
+    assert laid(5).all("gap") == []
+
+
+def test_what_the_gap_takes_is_a_piece_of_the_bar() -> None:
+    view = replace(FULL, grease=4, crevice=0.52, poured=FULL.space + 0.52)
+    reading = read(at_depth(view).svg())
+    poured, lost = reading.one("bar-water").box, reading.one("bar-crevice").box
+    unit = (poured[2] - poured[0]) / view.poured
+    assert (lost[2] - lost[0]) / unit == pytest.approx(0.52, abs=0.02)
 
 
 def test_a_pull_follows_the_piston() -> None:
