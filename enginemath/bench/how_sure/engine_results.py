@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple
 
 import pint
 from uncertainties import ufloat
@@ -15,13 +15,11 @@ from enginemath.bench.how_sure.interval import (
     Source,
     degrees_of_freedom,
     half_width,
-    interval_of_ratio,
+    limits_of_ratio,
     sources_of,
 )
 from enginemath.bench.how_sure.labels import Label
-from enginemath.bench.how_sure.propagation import Spread, propagate
 from enginemath.bench.how_sure.ratio_of_readings import RatioModel
-from enginemath.bench.how_sure.simulated import simulated
 from enginemath.bench.tools import rectangular
 from enginemath.engine.matching import to_match
 from enginemath.engine.parts import Engine
@@ -29,6 +27,9 @@ from enginemath.engine.running import POLYTROPIC_EXPONENT, Cranking, cranking
 from enginemath.engine.stack import mean, stacks
 from enginemath.units import MM, Number, deviation, magnitude_in, nominal, unit_of
 from enginemath.units.any_number import settled
+
+if TYPE_CHECKING:
+    from enginemath.bench.how_sure.propagation import Spread
 
 EXPONENT_RANGE = 0.05
 """Half-width of the polytropic exponent at cranking speed, 1.20 to 1.30; common practice, no
@@ -39,8 +40,7 @@ good; beyond, and where a bore is that unsure, draws are made."""
 BORE_STRAIGHT = 0.005
 
 
-@dataclass(frozen=True)
-class Result:
+class Result(NamedTuple):
     """A value with its ± and its 95 %.
 
     Args:
@@ -121,6 +121,8 @@ class EngineResults:
         """As format 1 has it; None where a draw may be without clearance, or nothing is unsure."""
         if not self.model.readings or self._may_be_without_clearance(self.mean_of_ratios):
             return None
+        from enginemath.bench.how_sure.propagation import propagate
+
         return propagate(self.model, self.model.readings)
 
     def _may_be_without_clearance(self, ratio: Number) -> bool:
@@ -133,12 +135,14 @@ class EngineResults:
             return Result(value, None, None)
         sources = sources_of(ratio)
         degrees = degrees_of_freedom(sources)
+        half = half_width(sources)
         straight = self._as_written and self._propagated is not None
         if straight and self._propagated and self._propagated.method == "first order":
-            half = half_width(sources)
             return Result(value, u, (value - half, value + half), degrees)
-        limits = interval_of_ratio(ratio)
+        limits = limits_of_ratio(value, half)
         if limits is None or not self._is_straight(ratio, limits):
+            from enginemath.bench.how_sure.simulated import simulated
+
             drawn = simulated(self.model, which)
             return Result(value, drawn.u, drawn.interval_95, degrees, drawn.note)
         return Result(value, u, limits, degrees)
@@ -215,7 +219,7 @@ def result_of(number: Number, is_ratio: bool = False) -> Result:
         return Result(value, None, None)
     sources = sources_of(number)
     half = half_width(sources)
-    limits = interval_of_ratio(number) if is_ratio else None
+    limits = limits_of_ratio(value, half) if is_ratio else None
     return Result(value, u, limits or (value - half, value + half), degrees_of_freedom(sources))
 
 

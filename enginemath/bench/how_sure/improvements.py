@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from enginemath.bench.how_sure.interval import Source, half_width
 from enginemath.units import percent
@@ -13,8 +13,7 @@ WORTH_SAYING = 0.05
 """Share of the variance from which a source is worth an hour on the bench."""
 
 
-@dataclass(frozen=True)
-class Improvement:
+class Improvement(NamedTuple):
     """One source of a result's ±, and what less of it would bring.
 
     Args:
@@ -102,12 +101,12 @@ def improvements(sources: Sequence[Source]) -> list[Improvement]:
 
 
 def _half(source: Source) -> Source:
-    return replace(source, contribution=source.contribution / 2)
+    return source._replace(contribution=source.contribution / 2)
 
 
 def _two_tools(source: Source) -> Source:
     """Half of the readings each: two unknowns in place of one."""
-    return replace(source, contribution=source.contribution / 2**0.5)
+    return source._replace(contribution=source.contribution / 2**0.5)
 
 
 def _one_more(source: Source) -> Source:
@@ -115,8 +114,7 @@ def _one_more(source: Source) -> Source:
     count = source.label.count if source.label else 1
     degrees = source.degrees_of_freedom
     more = degrees * count / (count - 1) if count > 1 else degrees + 1
-    return replace(
-        source,
+    return source._replace(
         contribution=source.contribution * (count / (count + 1)) ** 0.5,
         degrees_of_freedom=more,
     )

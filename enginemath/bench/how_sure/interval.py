@@ -9,12 +9,11 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
+from enginemath.bench.how_sure.degrees_of_freedom import welch_satterthwaite
 from enginemath.bench.how_sure.distributions import coverage_factor, t_density, t_tail
-from enginemath.bench.how_sure.error_budget import welch_satterthwaite
 from enginemath.bench.how_sure.labels import Label, label_of
 from enginemath.units import Number, nominal
 
@@ -29,8 +28,7 @@ _NODES = ((0.1834346425, 0.3626837834), (0.5255324099, 0.3137066459),
 """Of Gauss and Legendre with eight points, the positive half; Abramowitz & Stegun, table 25.4."""
 
 
-@dataclass(frozen=True)
-class Source:
+class Source(NamedTuple):
     """What one source brings to a result.
 
     Args:
@@ -164,50 +162,76 @@ def _factor(first: float, second: float, degrees: float, coverage: float) -> flo
         return coverage_factor(coverage, degrees)
     if bell < 0.02:
         bell, degrees = 0.02, math.inf
-
-    def missed(half: float) -> float:
-        """Logarithm of the share beyond ± half, over what may be beyond."""
-        held = math.fsum(
-            weight * _of_bell_and_rectangle(half, narrow * node, bell, wide, degrees)
-            for node, weight in _NODES
-        )
-        return math.log(max(1 - held, 1e-12) / (1 - coverage))
-
-    curved = coverage_factor(coverage, degrees)
+    curved, z = coverage_factor(coverage, degrees), coverage_factor(coverage)
     low, high = 0.0, curved * bell + wide + narrow
-    # All flat and all curved are near; from there on the secant, inside what holds the limit.
-    last, half = coverage * 3**0.5, (curved * bell * bell + wide * wide + narrow * narrow) ** 0.5
-    value_of_last = missed(last)
+    # Alone, the bell has its own factor and the largest rectangle coverage·√3; what is small
+    # beside the rest adds like a bell.
+    largest = z * z * (1 - first) + (coverage * wide) ** 2
+    half = math.hypot(curved * bell, (first * largest) ** 0.5, z * second**0.5)
     for _ in range(60):
-        value = missed(half)
-        if abs(value) < 1e-8:
-            break
-        low, high = (half, high) if value > 0 else (low, half)
-        slope = (value - value_of_last) / (half - last) if half != last else 0.0
-        last, value_of_last = half, value
-        half = half - value / slope if slope else math.inf
+        off, slope, bend = _missed(half, bell, wide, narrow, degrees, coverage)
+        low, high = (half, high) if off > 0 else (low, half)
+        last, half = half, half + _step_to_nothing(off, slope, bend)
         if not low < half < high:
             half = (low + high) / 2
+        elif abs(half - last) < _NEAR * half:
+            break
     return half
+
+
+_NEAR = 1e-4
+"""Share of the half-width from which on one step more is exact: it leaves the third power."""
+
+
+def _step_to_nothing(value: float, slope: float, bend: float) -> float:
+    """Halley's step: from a value that is not 0 to where it is."""
+    below = 2 * slope * slope - value * bend
+    return -2 * value * slope / below if below else math.inf
+
+
+def _missed(
+    half: float, bell: float, wide: float, narrow: float, degrees: float, coverage: float
+) -> tuple[float, float, float]:
+    """Logarithm of the share beyond ± half, over what may be beyond; its slope and its bend."""
+    nodes = _NODES if narrow else ((0.0, 1.0),)
+    shares = [
+        (weight, _of_bell_and_rectangle(half, narrow * node, bell, wide, degrees))
+        for node, weight in nodes
+    ]
+    held, density, rise = (
+        math.fsum(weight * share[which] for weight, share in shares) for which in range(3)
+    )
+    beyond = max(1 - held, 1e-12)
+    slope = -density / beyond
+    return math.log(beyond / (1 - coverage)), slope, -rise / beyond - slope * slope
 
 
 def _of_bell_and_rectangle(
     half: float, moved: float, bell: float, wide: float, degrees: float
-) -> float:
-    """Share within ± half of a bell plus a rectangle, both moved to one side."""
+) -> tuple[float, float, float]:
+    """Share within ± half of a bell plus a rectangle, both moved to one side; slope and bend."""
     ends = (half - moved + wide, half - moved - wide, -half - moved + wide, -half - moved - wide)
-    a, b, c, d = (_area(end / bell, degrees) for end in ends)
-    return ((a - b) - (c - d)) * bell / (2 * wide)
+    bells = (_bell_up_to(end / bell, degrees) for end in ends)
+    (area_a, a, at_a), (area_b, b, at_b), (area_c, c, at_c), (area_d, d, at_d) = bells
+    return (
+        ((area_a - area_b) - (area_c - area_d)) * bell / (2 * wide),
+        ((a - b) + (c - d)) / (2 * wide),
+        ((at_a - at_b) - (at_c - at_d)) / (2 * wide * bell),
+    )
 
 
-def _area(z: float, degrees: float) -> float:
-    """Integral of the bell's distribution function up to z."""
+def _bell_up_to(z: float, degrees: float) -> tuple[float, float, float]:
+    """Integral of the bell's distribution function up to z, that function, and the density."""
     if z < 0:
-        return z + _area(-z, degrees)
+        area, above, density = _bell_up_to(-z, degrees)
+        return z + area, 1 - above, density
     if math.isinf(degrees):
-        return z * (0.5 + 0.5 * math.erf(z / 2**0.5)) + math.exp(-z * z / 2) / (2 * math.pi) ** 0.5
+        below = 0.5 + 0.5 * math.erf(z / 2**0.5)
+        density = math.exp(-z * z / 2) / (2 * math.pi) ** 0.5
+        return z * below + density, below, density
     nu = max(degrees, 1.01)
-    return z * (1 - t_tail(z, nu)) + (nu + z * z) / (nu - 1) * t_density(z, nu)
+    below, density = 1 - t_tail(z, nu), t_density(z, nu)
+    return z * below + (nu + z * z) / (nu - 1) * density, below, density
 
 
 def interval(result: Number, coverage: float = COVERAGE) -> tuple[float, float]:
@@ -242,9 +266,22 @@ def interval_of_ratio(ratio: Number, coverage: float = COVERAGE) -> tuple[float,
     >>> round(low, 2), round(high, 2)
     (9.11, 10.69)
     """
-    value = nominal(ratio)
-    share = 1 / (value - 1)
-    half = half_width(sources_of(ratio), coverage) * share * share
+    return limits_of_ratio(nominal(ratio), half_width(sources_of(ratio), coverage))
+
+
+def limits_of_ratio(ratio: float, half_width: float) -> tuple[float, float] | None:
+    """Limits of a compression ratio, see `interval_of_ratio`, whose half-width is known already.
+
+    Args:
+        ratio: its best value.
+        half_width: of the ratio as a straight line of its sources.
+
+    >>> low, high = limits_of_ratio(9.83, 0.784)
+    >>> round(low, 2), round(high, 2)
+    (9.11, 10.69)
+    """
+    share = 1 / (ratio - 1)
+    half = half_width * share * share
     if half >= share:
         return None
     return 1 + 1 / (share + half), 1 + 1 / (share - half)

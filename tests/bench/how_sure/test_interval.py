@@ -8,7 +8,7 @@ from statistics import correlation
 import pytest
 from uncertainties import correlated_values, ufloat
 
-from enginemath.bench.how_sure.distributions import coverage_factor
+from enginemath.bench.how_sure.distributions import coverage_factor, t_tail
 from enginemath.bench.how_sure.improvements import budget_of, improvements
 from enginemath.bench.how_sure.interval import (
     Source,
@@ -191,3 +191,25 @@ def test_what_would_help_is_what_it_then_is() -> None:
     fourth = Source("four", 0.06 * (3 / 4) ** 0.5, 6)
     assert found["pours"].then == pytest.approx(half_width([tool, fourth]))
     assert all(one.then < one.now for one in found.values())
+
+
+@pytest.mark.parametrize("flat", [0.05, 0.5, 0.85])
+@pytest.mark.parametrize("degrees", [math.exp(0.7), math.exp(2.0), math.exp(4.1), math.inf])
+def test_just_a_twentieth_is_beyond(flat: float, degrees: float) -> None:
+    """The definition itself: the bell slid over its rectangle, added up by Simpson's rule."""
+    tool = Source("tool", flat**0.5, rectangular=True)
+    scatter = Source("scatter", (1 - flat) ** 0.5, degrees)
+    half, wide, steps = half_width([tool, scatter]), (3 * flat) ** 0.5, 2000
+
+    def below(z: float) -> float:
+        if math.isinf(degrees):
+            return math.erfc(-z / 2**0.5) / 2
+        return 1 - t_tail(z, degrees) if z > 0 else t_tail(-z, degrees)
+
+    def held(at: float) -> float:
+        bell = scatter.contribution
+        return below((half - at) / bell) - below((-half - at) / bell)
+
+    inner = math.fsum((4 if n % 2 else 2) * held(wide * n / steps) for n in range(1, steps))
+    share = (held(0.0) + inner + held(wide)) / (3 * steps)
+    assert share == pytest.approx(0.95, abs=1e-11)
