@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 import pint
 from uncertainties import ufloat
@@ -277,6 +276,8 @@ def _positive(value: str | pint.Quantity, name: str) -> pint.Quantity:
 def _not_known(kind: str) -> str:
     if kind == "burette":
         return 'burette: its size is missing; write size = "50 mL", and the class on the glass'
+    from difflib import get_close_matches
+
     near = get_close_matches(kind, [*KINDS, "burette"], n=1, cutoff=0.7)
     meant = f"did you mean {near[0]}? Else write its" if near else "write its"
     return f"{kind}: the kit does not know this kind; {meant} limit and division"

@@ -17,6 +17,7 @@ from enginemath.units import (
     Refused,
     as_quantity,
     deviation,
+    kind,
     magnitude_in,
     nominal,
     require_kind,
@@ -67,17 +68,21 @@ class Limit:
             quantity = as_quantity(value, self.unit)
         except Refused as refusal:
             raise Refused(f"{self.name} {refusal}") from None
-        named = f"{self.name} {said(quantity)}"
-        require_kind(quantity, self.unit, named)
+        if kind(quantity.units) != kind(self.unit):
+            require_kind(quantity, self.unit, self._named(quantity))
         measured = magnitude_in(unit_of(self.unit), quantity)
         if not math.isfinite(nominal(measured)):
             raise Refused(f"{self.name}: not a number that can be measured")
         if not self.can_be(nominal(measured)):
-            raise Refused(f"{named}: {self._why_not(quantity)}")
+            raise Refused(f"{self._named(quantity)}: {self._why_not(quantity)}")
         if not deviation(measured) <= self._most_unsure(nominal(measured)):
             unsure = _unsure_by(quantity)
+            named = self._named(quantity)
             raise Refused(f"{named}: {unsure} is so wide that the reading says nothing")
         return quantity
+
+    def _named(self, quantity: pint.Quantity) -> str:
+        return f"{self.name} {said(quantity)}"
 
     def can_be(self, magnitude: float) -> bool:
         """Whether a magnitude, in the shop unit, lies inside the outer bounds."""

@@ -198,7 +198,7 @@ class Gasket:
         >>> Gasket("91.2 mm", "1.10 mm").hangs_into(as_quantity("92.0 mm"))
         True
         """
-        return self.bore is not None and in_mm(self.bore - bore) < 0
+        return self.bore is not None and in_mm(best(self.bore) - best(bore)) < 0
 
     def _refuse_half_a_gasket(self) -> None:
         needed = {"bore": self.bore, "compressed_thickness": self.compressed_thickness}

@@ -5,14 +5,14 @@ Pressures are absolute unless the name says gauge. A computed ratio is not permi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import pint
 
-from enginemath.engine.cycle.closed_form import compressed_pressure, compressed_temperature
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import stack_of
 from enginemath.formulas import atmosphere
+from enginemath.formulas.compressed_gas import compressed_pressure, compressed_temperature
 from enginemath.formulas.compression import compression_ratio
 from enginemath.formulas.geometry import disc, piston_drop
 from enginemath.units import (
@@ -142,7 +142,7 @@ def cranking_pressure(
     Returns:
         Absolute pressure, in the unit of `ambient`. A tester shows `gauge_pressure`.
 
-    Source: `cycle.compressed_pressure` from ambient air at intake closing.
+    Source: `compressed_gas.compressed_pressure` from ambient air at intake closing.
 
     >>> round(cranking_pressure(8.1344, 101.325))
     1392
@@ -165,7 +165,7 @@ def cranking_temperature(
     Returns:
         A temperature; bare in kelvin.
 
-    Source: `cycle.compressed_temperature`.
+    Source: `compressed_gas.compressed_temperature`.
 
     >>> round(cranking_temperature(8.1344, 293.15))
     495
@@ -237,8 +237,7 @@ def pressure_at_altitude(pressure: Number, altitude: Number) -> Number:
     return pressure * atmosphere.pressure_ratio(altitude)
 
 
-@dataclass(frozen=True)
-class Cranking:
+class Cranking(NamedTuple):
     """One cylinder on the starter: throttle open, standard air of the place."""
 
     effective_ratio: Number

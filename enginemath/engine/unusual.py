@@ -168,7 +168,7 @@ def _of_gasket_and_bore(gasket: Gasket, bore: pint.Quantity) -> Iterator[str]:
         return
     for warning in of_hanging_in(gasket, bore):
         yield f"gasket: {warning}; are they exchanged?"
-    unit, wider = shop_unit(opening), in_mm(opening - bore)
+    unit, wider = shop_unit(opening), in_mm(best(opening) - best(bore))
     if wider > max(WIDER_BY * in_mm(bore), WIDER_BY_MM):
         yield (
             f"gasket bore {said(opening)} is {show(best(opening - bore), unit)} larger than the "

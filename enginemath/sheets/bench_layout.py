@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from enginemath.engine import limits
 from enginemath.engine.limits import Limit
@@ -14,8 +13,7 @@ from enginemath.sheets.text_file import SheetRefused, short
 from enginemath.sheets.toml_table import check_layout
 
 
-@dataclass(frozen=True)
-class Field:
+class Field(NamedTuple):
     """A field of the sheet, and what the table of readings calls it."""
 
     table: str

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 from statistics import fmean
+from typing import NamedTuple
 
 from enginemath.bench.how_sure.averaging import Reading
 
@@ -23,8 +23,7 @@ _HEIGHTS = {
 _NO_WORDS = {"of", "the", "bore", "in", "at", "side", "and", "to"}
 
 
-@dataclass(frozen=True)
-class BoreShape:
+class BoreShape(NamedTuple):
     """How far a bore is from a cylinder, in mm; None where it was not read for it."""
 
     taper: float | None

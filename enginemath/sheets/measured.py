@@ -6,10 +6,10 @@ import math
 import re
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import zip_longest
 from statistics import fmean, median
+from typing import NamedTuple
 
 import pint
 from uncertainties import ufloat
@@ -42,8 +42,7 @@ from enginemath.units import (
 from enginemath.units.any_number import settled
 
 
-@dataclass(frozen=True)
-class What:
+class What(NamedTuple):
     """Something that is read: what it can be, and whether it is poured."""
 
     limit: Limit
@@ -87,8 +86,7 @@ source."""
 _PLAIN = re.compile(r'([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+))\s*([A-Za-z"°][A-Za-z0-9 "°]*)')
 
 
-@dataclass(frozen=True)
-class _Read:
+class _Read(NamedTuple):
     """A cell: its number in the shop's unit, the ± written with it, and its last digit's step."""
 
     value: float
@@ -128,6 +126,7 @@ class Measured:
         self.left_out = [row for row in rows if row.left_out]
         self._units: dict[tuple[str, str], float | None] = {}
         self._known_cells: dict[str, dict[int, list[Reading]]] = {}
+        self._in_inches: dict[str, bool] = {}
         self._floors: dict[tuple[str, str], float] = {}
         self._fitting: dict[tuple[str, str], bool] = {}
         for row in rows:
@@ -196,10 +195,13 @@ class Measured:
         return Quantity(number, unit_of(unit))
 
     def _is_in_inches(self, what: str) -> bool:
-        first = self._by_what[what][0]
-        text = first.depth or first.reading
-        plain = _PLAIN.fullmatch(text)
-        return shop_unit(read(f"1 {plain[2]}") if plain else read(text)) == "in"
+        if what not in self._in_inches:
+            first = self._by_what[what][0]
+            text = first.depth or first.reading
+            plain = _PLAIN.fullmatch(text)
+            first_read = read(f"1 {plain[2]}") if plain else read(text)
+            self._in_inches[what] = shop_unit(first_read) == "in"
+        return self._in_inches[what]
 
     def repeats(self, what: str) -> Mapping[int, Sequence[Reading]]:
         """Every reading of one thing by cylinder, 0 for what all cylinders share; in mm or cc.

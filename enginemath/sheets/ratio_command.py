@@ -10,7 +10,6 @@ from typing import Any
 from enginemath.sheets.before_and_after import are_before_and_after, columns, rows
 from enginemath.sheets.build_sheet import Sheet, read_sheet
 from enginemath.sheets.ratio_report import ratio_text, sheet_report
-from enginemath.sheets.so_far import report_so_far, so_far_text
 from enginemath.sheets.text_file import from_file, load_toml, write_atomically
 from enginemath.units import Refused, printable, shop_unit, show_ratio
 from enginemath.units.columns import folded, in_columns
@@ -26,6 +25,8 @@ def report_of(path: str, so_far: bool = False, unit: str = "") -> dict[str, Any]
         SheetRefused: names the file, and all readings that are missing.
     """
     if so_far:
+        from enginemath.sheets.so_far import report_so_far
+
         return report_so_far(path, unit)
     _last_read.clear()
     sheet = _last_read[path] = read_sheet(path)
@@ -51,6 +52,8 @@ def printed(
             unit = shop_unit(read_sheet(paths[0]).engine.cylinder.bore)
         return "\n".join(side_by_side(reports, unit))
     if reports[0].get("missing"):
+        from enginemath.sheets.so_far import so_far_text
+
         return so_far_text(reports[0])
     sheet = _last_read.pop(paths[0], None) or read_sheet(paths[0])
     return ratio_text(sheet.engine, reports[0], unit)

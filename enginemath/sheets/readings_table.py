@@ -7,9 +7,8 @@ import io
 import os
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from enginemath.sheets.csv_table import how_parted
 from enginemath.sheets.text_file import (
@@ -24,8 +23,7 @@ from enginemath.sheets.toml_table import unknown
 LARGEST_TABLE = 50_000_000
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One reading as it was written; what a column does not say is empty.
 
     Args:
@@ -79,12 +77,10 @@ class Row:
     def so_far(self) -> Row:
         """The row as it counts while readings are taken: half a fill is none yet."""
         half = bool(self.start) != bool(self.end) and not self.reading
-        return replace(self, start="", end="") if half else self
+        return self._replace(start="", end="") if half else self
 
 
-COLUMNS = tuple(
-    field.name.replace("_", " ") for field in fields(Row) if field.name not in ("number", "file")
-)
+COLUMNS = tuple(name.replace("_", " ") for name in Row._fields if name not in ("number", "file"))
 """Headers of the table, in its order."""
 
 

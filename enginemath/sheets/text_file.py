@@ -15,7 +15,6 @@ from typing import Any, TypeVar
 
 from enginemath.sheets.plain_file import plain_file
 from enginemath.sheets.toml_lines import line_of, too_deep, written_twice
-from enginemath.sheets.toml_slips import slip_of
 from enginemath.units import Refused, printable
 
 T = TypeVar("T")
@@ -144,6 +143,8 @@ def load_toml(text: str) -> dict[str, Any]:
         if twice:
             name, first, second = twice
             raise SheetRefused(f"written twice, first on line {first}", name, line=second) from None
+        from enginemath.sheets.toml_slips import slip_of
+
         slip = slip_of(text, len(lines))
         if slip:
             raise SheetRefused(slip[1], slip[0], line=len(lines)) from None

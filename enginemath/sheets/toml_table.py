@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import AbstractContextManager
-from difflib import get_close_matches
 from typing import Any
 
 import pint
@@ -267,6 +266,8 @@ def number_of(value: Any, low: float, high: float, like: str = "") -> float:
 
 def unknown(name: str, known: Collection[str]) -> str:
     """What to say of a field that is not known."""
+    from difflib import get_close_matches
+
     close = get_close_matches(name, known, n=1, cutoff=0.7)
     if close == ["free_thickness"] and "free" not in name:
         close = ["compressed_thickness"]  # the ratio goes by it; the free one is never suggested

@@ -53,7 +53,12 @@ def shop_unit(quantity: pint.Quantity) -> str:
     >>> shop_unit(read("50 thou")), shop_unit(read("9.2 cm"))
     ('in', 'mm')
     """
-    return "in" if str(quantity.units) in ("inch", "thou", "foot", "cu_in") else "mm"
+    return _shop_unit(quantity.units)
+
+
+@cache
+def _shop_unit(unit: pint.Unit) -> str:
+    return "in" if str(unit) in ("inch", "thou", "foot", "cu_in") else "mm"
 
 
 @cache

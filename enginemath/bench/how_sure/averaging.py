@@ -8,9 +8,9 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from statistics import fmean
-from typing import TypeVar
+from types import MappingProxyType
+from typing import NamedTuple, TypeVar
 
 from uncertainties import ufloat
 
@@ -29,8 +29,7 @@ BLUNDER = 0.001
 """Chance below which a reading is taken as a blunder, shared among all that were looked at."""
 
 
-@dataclass(frozen=True)
-class Reading:
+class Reading(NamedTuple):
     """One reading, in the shop's unit of its kind: mm, cc or degrees.
 
     Args:
@@ -45,7 +44,7 @@ class Reading:
     """
 
     value: float
-    tools: Mapping[str, float] = field(default_factory=dict)
+    tools: Mapping[str, float] = MappingProxyType({})
     floor: float = 0.0
     rock: float = 0.0
     given: float = 0.0
@@ -54,8 +53,7 @@ class Reading:
     rows: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True)
-class Scatter:
+class Scatter(NamedTuple):
     """Standard deviation of one reading, and how many degrees of freedom it was found with."""
 
     s: float
@@ -63,8 +61,7 @@ class Scatter:
     pooled: bool
 
 
-@dataclass(frozen=True)
-class Odd:
+class Odd(NamedTuple):
     """A reading that is further from the others than chance allows."""
 
     key: Hashable
@@ -254,8 +251,7 @@ def _one_of(bunch: list[Reading]) -> Reading:
     for reading in bunch:
         for tool, times in reading.tools.items():
             tools[tool] += times / count
-    return replace(
-        bunch[0],
+    return bunch[0]._replace(
         value=fmean(reading.value for reading in bunch),
         tools=dict(tools),
         floor=fmean([reading.floor**2 for reading in bunch]) ** 0.5,

@@ -8,16 +8,18 @@ kelvin, kJ/kg and m³/kg; inputs with units answer with units.
 from __future__ import annotations
 
 from enginemath.engine.cycle.closed_form import (
-    GAMMA,
     charge_heat,
-    compressed_pressure,
-    compressed_temperature,
-    compression_work,
     efficiency_gain,
     otto_efficiency,
     otto_mean_effective_pressure,
 )
 from enginemath.engine.cycle.corners import Cycle, State, dual, otto
+from enginemath.formulas.compressed_gas import (
+    GAMMA,
+    compressed_pressure,
+    compressed_temperature,
+    compression_work,
+)
 
 __all__ = [
     "GAMMA",

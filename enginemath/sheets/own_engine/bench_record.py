@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -253,14 +253,14 @@ class BenchRecord:
             SheetRefused: the table cannot be written.
         """
         row = self.table.row(box.number)
-        blank = replace(row, depth="", start="", end="", reading="", left_out="", note="")
+        blank = row._replace(depth="", start="", end="", reading="", left_out="", note="")
         same = [r for r in self.rows if r.what == row.what and r.cylinder == row.cylinder]
         if kind == "fill":
             fills = [r for r in same if _pour_of(r) == _pour_of(row)]
-            row, blank = fills[-1], replace(blank, fill=str(len(fills) + 1))
+            row, blank = fills[-1], blank._replace(fill=str(len(fills) + 1))
         elif row.pour:
             pours = [int(r.pour) for r in same if r.pour.isdigit()]
-            row, blank = same[-1], replace(blank, pour=str(max(pours, default=0) + 1), fill="")
+            row, blank = same[-1], blank._replace(pour=str(max(pours, default=0) + 1), fill="")
         self.table.add_rows(row.number, [blank])
         new = row.number + 1
         return Box(new, self.cells(self.table.row(new))[0])
@@ -367,7 +367,7 @@ class BenchRecord:
     def _whole(self, row: Row) -> Row:
         if all(cell_of(row, cell) for cell in self.cells(row)):
             return row
-        return replace(row, start="", end="", reading="")
+        return row._replace(start="", end="", reading="")
 
     def progress(self) -> Iterator[tuple[str, int, int, str]]:
         """Of each kind: its name, how many boxes have a number, how many there are, the tool."""

@@ -6,7 +6,6 @@ import json
 import os
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -54,8 +53,8 @@ def table_of_group(sheet: Path, group: str) -> str:
 
 def _blank(row: Row, group: str) -> Row:
     unit = row.unit or _unit_of(row.reading or row.end)
-    return replace(
-        row, group=group, depth="", start="", end="", reading="", left_out="", note="", unit=unit,
+    return row._replace(
+        group=group, depth="", start="", end="", reading="", left_out="", note="", unit=unit,
         depth_unit=row.depth_unit or _unit_of(row.depth),
     )  # fmt: skip
 
