@@ -76,7 +76,8 @@ class Desk:
         """Tell the other windows on the same lesson that a step has changed."""
         for other in self.sessions:
             same_work = other.work.path is not None and other.work.path == session.work.path
-            if other is not session and same_work and other.lesson is session.lesson:
+            ours, theirs = session.lesson, other.lesson
+            if other is not session and same_work and ours and theirs and theirs.name == ours.name:
                 other.push({"show": "changed", "step": step})
 
 

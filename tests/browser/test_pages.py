@@ -398,7 +398,9 @@ def test_two_windows_show_the_later_entry(browser: Any, address: str, new_studen
     theirs.fill("130.63")
     theirs.press("Enter")
     said(one, "swept volume").get_by_text("right", exact=True).wait_for()
-    assert one.step.get_by_label("swept volume", exact=True).input_value() == "130.63"
+    ours = one.step.get_by_label("swept volume", exact=True)
+    assert ours.input_value() == "130.63"
+    assert ours.evaluate("e => e === document.activeElement"), "who types there goes on typing"
     one.close()
     other.close()
 

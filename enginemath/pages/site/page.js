@@ -61,6 +61,35 @@ let panels = new Map();        // by number of their step
 let now = 1;                   // the step that is on
 let ahead = 0;                 // the step that is asked for
 const typed = new Map();       // what stands in a box and is not yet kept, by step and box
+let anew = false;              // while steps are put in the place of older ones, nobody has left a box
+// A box that is typed in: what stands there stays, whatever is shown anew, and is sent when it is left.
+function holdTyped(input, key, text, send) {
+  let sent = null;
+  input.value = typed.get(key) ?? text;
+  input.addEventListener("input", () => typed.set(key, input.value));
+  const leave = () => {
+    if (anew || !typed.has(key) || sent === input.value) return;
+    sent = input.value;
+    send();
+  };
+  input.addEventListener("change", leave);
+  input.addEventListener("blur", leave);
+}
+// The box that is in hand when a lesson is shown anew, and where in it one types.
+let inHand = null;
+function rememberHand() {
+  const on = document.activeElement;
+  if (!on.name || !on.closest("section[data-step], .board")) return;
+  inHand = { name: on.name, from: on.selectionStart, to: on.selectionEnd };
+  setTimeout(() => { inHand = null; }, 1000);
+}
+const boxesNamed = (name) => $$(`[name="${CSS.escape(name)}"]`).filter((each) => !each.closest("[hidden], .on-paper"));
+function takeInHand() {
+  const [same] = inHand ? boxesNamed(inHand.name) : [];
+  if (!same || same.readOnly || same === document.activeElement) return;
+  same.focus({ preventScroll: true });
+  same.setSelectionRange(inHand.from, inHand.to);
+}
 const remembered = (key) => { try { return localStorage.getItem(key) || ""; } catch { return ""; } };
 const remember = (key, value) => { try { localStorage.setItem(key, value); } catch { /* none */ } };
 
@@ -82,6 +111,7 @@ const hearing = {
   map: showMap,
   lesson(message) {
     const again = lesson && lesson.name === message.name;
+    if (again) rememberHand();
     lesson = message;
     steps = new Map();
     panels = new Map();
@@ -95,7 +125,10 @@ const hearing = {
     steps.set(message.step, message);
     showStep(message);
     typed.delete(`${message.step} guess`);
-    if (message.step === now || steps.size === lesson.at) go(now, message.step === ahead);
+    if (message.step === now || steps.size === lesson.at) {
+      go(now, message.step === ahead);
+      takeInHand();
+    }
     if (message.step === ahead) ahead = 0;
     dots();
   },
@@ -103,6 +136,7 @@ const hearing = {
     panels.set(message.step, message);
     moving.busy = false;
     showPanel(message);
+    takeInHand();
     moving.next();
   },
   verdicts(message) {
@@ -123,6 +157,7 @@ const hearing = {
       kept.textContent = "not kept";
     } else {
       kept.textContent = `kept ${message.at}`;
+      readingKept(message);
     }
     kept.classList.toggle("not", Boolean(message.trouble));
   },
@@ -155,13 +190,22 @@ function verdict({ kind, sign, says }, attributes = {}) {
 const refusal = (says, attributes = {}) => verdict({ kind: "unreadable", sign: "?", says }, attributes);
 const section = (number) => $(`section[data-step="${number}"]`);
 
+// A text in a table is kept; what was said beside it goes.
+function readingKept({ step: number, box }) {
+  const step = steps.get(number), key = `${number} reading ${box}`;
+  if (!step || typed.get(key) !== step.readings[box]) return;
+  typed.delete(key);
+  for (const each of boxesNamed(`reading ${box}`)) each.parentNode.querySelector(".verdict")?.remove();
+}
 function openLesson() {
   document.body.className = `lesson ${projector ? "projector" : ""} ${lesson.number === null ? "own-sheet" : ""}`;
   const number = lesson.number === null ? "" : `${String(lesson.number).padStart(2, "0")} · `;
   document.title = `${number}${lesson.title}`;
   $(".where").textContent = document.title;
+  anew = true;
   $(".steps").replaceChildren();
   $("figure").replaceChildren();
+  anew = false;
   delete $("figure").dataset.panel;
   showCode(remembered("enginemath-code") === "shown");
 }
@@ -188,7 +232,9 @@ function showStep(step) {
   if (old) {
     const focused = old.contains(document.activeElement) && document.activeElement;
     const same = focused && (focused.name ? `[name="${CSS.escape(focused.name)}"]` : focused.matches(".on") && ".on");
+    anew = true;
     old.replaceWith(node);
+    anew = false;
     const again = same && $(same, node);
     if (again && !again.readOnly) again.focus();
   } else $(".steps").append(node);
@@ -208,10 +254,9 @@ function text(step, html = step.text) {
     const name = place.dataset.reading;
     const input = record
       ? make("input", { type: "text", name: `reading ${name}`, "aria-label": name, autocomplete: "off" })
-      : make("textarea", { rows: 2, name: `reading ${name}`, "aria-label": name });
+      : make("textarea", { rows: 2, name: `reading ${name}`, "aria-label": name, dir: "auto" });
     if (!record) place.closest("table").classList.add("reason");
-    input.value = step.readings[name] || "";
-    input.addEventListener("change", () => {
+    holdTyped(input, `${step.step} reading ${name}`, step.readings[name] || "", () => {
       step.readings[name] = input.value;
       talk({ do: "reading", step: step.step, box: name, text: input.value });
     });
@@ -266,13 +311,13 @@ function showParts(step) {
 function looksBack(step) {
   if (!step.looks_back.length) return null;
   const row = ({ asked, said, is, off }) => make("div", {}, make("dt", {}, asked), make("dd", {},
-    ...(said ? ["you said ", make("q", {}, said), is ? ", " : ""] : []), ...(is ? ["it is ", make("strong", {}, is)] : []), off ? `: ${off}` : ""));
+    ...(said ? ["you said ", make("q", { dir: "auto" }, said), is ? ", " : ""] : []), ...(is ? ["it is ", make("strong", {}, is)] : []), off ? `: ${off}` : ""));
   return make("dl", { class: "back", "aria-label": "Your guesses" }, ...step.looks_back.map(row));
 }
 // What an earlier edition of the lesson had a place for: it is kept, and stays in sight.
 function writtenEarlier(step) {
   if (!step.written_earlier.length) return null;
-  const row = ({ where, text }) => make("div", {}, make("dt", {}, where), make("dd", {}, text));
+  const row = ({ where, text }) => make("div", {}, make("dt", {}, where), make("dd", { dir: "auto" }, text));
   return make("div", { class: "earlier" }, make("h3", {}, "Written in an earlier edition"), make("dl", {}, ...step.written_earlier.map(row)));
 }
 function guess(step) {
@@ -281,13 +326,10 @@ function guess(step) {
   const long = asks.kind === "words", id = `guess-${step.step}`;
   const input = make(long ? "textarea" : "input", {
     id, name: "guess", rows: long ? 3 : null, type: long ? null : "text", autocomplete: "off",
-    readonly: asks.given, "aria-describedby": asks.question ? `${id}-asks` : null,
+    readonly: asks.given, dir: "auto", "aria-describedby": asks.question ? `${id}-asks` : null,
   });
-  const key = `${step.step} guess`;
-  input.value = typed.get(key) ?? asks.text;
-  input.addEventListener("input", () => typed.set(key, input.value));
   const send = () => talk({ do: "guess", step: step.step, text: input.value });
-  if (long) input.addEventListener("change", () => { if (input.value.trim()) send(); });
+  holdTyped(input, `${step.step} guess`, asks.text, () => { if (long && input.value.trim()) send(); });
   const form = make("form", { class: "ask", onsubmit: (event) => { event.preventDefault(); send(); } },
     asks.question ? make("p", { id: `${id}-asks`, class: step.picture ? "unseen" : "" }, asks.question) : null,
     make("label", { for: id }, "your guess"), input,
@@ -312,10 +354,7 @@ function boxes(step, part = 0) {
       id, type: "text", name: `box ${box.key}`, readonly: Boolean(box.takes), "data-takes": box.takes || null, placeholder: box.example ? `like ${box.example}` : null,
       autocomplete: "off", spellcheck: "false", "aria-label": short ? box.label : null, "aria-describedby": `${id}-said`,
     });
-    const key = `${step.step} ${box.key}`;
-    input.value = typed.get(key) ?? box.text;
-    input.addEventListener("input", () => typed.set(key, input.value));
-    input.addEventListener("change", () => send(box, input));
+    holdTyped(input, `${step.step} ${box.key}`, box.text, () => send(box, input));
     return make("div", { class: "box", "data-box": box.key },
       make("label", { for: id }, short || box.label), input, make("span", { class: "unit" }, box.unit),
       make("div", { id: `${id}-said`, class: "beside" }));
@@ -427,6 +466,12 @@ function sayBeside(message, says) {
   if (lesson && steps.size && !steps.has(now)) lesson.at = now = Math.max(...steps.keys());
   const at = section(message.step || now), box = message.box && at && $(`[data-box="${CSS.escape(message.box)}"] .beside`, at);
   if (box) { box.replaceChildren(refusal(says)); return; }
+  const [reading] = message.box ? boxesNamed(`reading ${message.box}`) : [];
+  if (reading) {
+    $(".verdict", reading.parentNode)?.remove();
+    reading.after(refusal(says));
+    return;
+  }
   const place = message.name ? $(".refusal") : at && ($("[data-about=guess]", at) || $("[data-about=on]", at));
   const shown = place || $("dialog[open] .verdict");
   if (!shown) { $(".kept").textContent = says; return; }
@@ -992,11 +1037,11 @@ function sheetsOf(map) {
 function whoIs(student, ask = false) {
   if (student.name && !ask) {
     remember("enginemath-student", student.id);
-    const line = make("p", { class: "who" }, "You are ", make("b", {}, `${student.name}, ${student.id}`), ". ");
+    const line = make("p", { class: "who" }, "You are ", make("b", {}, make("bdi", {}, student.name), ", ", make("bdi", {}, student.id)), ". ");
     line.append(make("button", { class: "quiet", onclick: () => line.replaceWith(whoIs(student, true)) }, "not you?"));
     return line;
   }
-  const name = make("input", { type: "text", "aria-label": "your name", placeholder: "name", autocomplete: "off", maxlength: 200 });
+  const name = make("input", { type: "text", "aria-label": "your name", placeholder: "name", dir: "auto", autocomplete: "off", maxlength: 200 });
   const id = make("input", { type: "text", "aria-label": "your id", placeholder: "id", autocomplete: "off", maxlength: 100 });
   return make("form", { class: "who", onsubmit: (event) => { event.preventDefault(); talk({ do: "who", name: name.value, id: id.value }); } },
     "I am ", name, " id ", id, " ", make("button", { class: "quiet" }, "keep"));

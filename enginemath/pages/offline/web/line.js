@@ -58,6 +58,8 @@ const WHERE = "Your work lies in this browser, on this computer, and nowhere els
   + "computer or in a cleared browser it is not there: hand in, and you have it as a file.";
 const NOT_KEPT = "This browser keeps nothing here (a private window, or a rule of the school): hand in "
   + "before you close the page, and you have your work as a file.";
+const FULL = "Not kept: there is no room left on this computer. What you typed stays here: hand in, and you have "
+  + "it as a file.";
 const FOR_INSTRUCTORS = "Class sets are made and marked where Python is installed, by enginemath class-set and "
   + "enginemath mark, not here; mark reads what is handed in here. ";
 
@@ -128,8 +130,9 @@ class Line {
       kept.askToStay();
       if (this.others) this.others.postMessage({ files });
       about.forEach((message) => this.tell(message));
-    } catch {
-      for (const message of about) this.tell(message.show === "kept" ? { ...message, show: "kept", trouble: NOT_KEPT } : message);
+    } catch (error) {
+      const trouble = /quota/i.test(error && error.name) ? FULL : NOT_KEPT;
+      for (const message of about) this.tell(message.show === "kept" ? { ...message, show: "kept", trouble } : message);
     }
   }
   // Files that do not come from Python: kept, where that may be, and there in every window.
