@@ -215,6 +215,7 @@ class DishAndDome(EnginePanel):
         self.tap.shut()
         while in_cc(engine.piston.crown) < -in_cc(self.poured):  # a dome of half the space
             self.depth += START[self.unit]
+        self.started = self.depth
         self.depth_control.restart(self.depth)
         self.poured_control.restart(self.poured)
 
@@ -241,7 +242,9 @@ class DishAndDome(EnginePanel):
         )
         grips = [each.grip() for each in (self.grease, self.plate) if each.shown]
         if self.plate.at > 0 or answered:
-            grips.append(replace(grip_of(self.depth_control, self.depth), part="depth"))
+            untouched = self.by_hand and self.depth == self.started and not self.grease.at
+            depth = grip_of(self.depth_control, self.depth, "depth")
+            grips.append(replace(depth, first=untouched))
         if answered:
             crown = self.controls_by_dial[dial.CROWN]
             grips += grips_of([crown], self.engine)

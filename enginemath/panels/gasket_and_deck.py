@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -25,6 +26,7 @@ from enginemath.panels.frame.engine_panel import EnginePanel
 from enginemath.panels.frame.engines import EngineOrName, engine_of, fuel_band
 from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.hands import grip_of, grips_of
+from enginemath.panels.frame.setting import Setting
 from enginemath.units import Number, Refused, in_mm, nominal, read, show, show_ratio
 
 ONE_SIDE = Dial("deck, one side", "deck", limits.DECK_CLEARANCE, FINE, whole=(-0.5, 1.5))
@@ -122,9 +124,22 @@ class GasketAndDeck(EnginePanel):
         for side in self.sides:
             side.restart(stands)
 
+    def free(self) -> Sequence[Setting]:
+        return self.sides if self.shows.chosen == SQUISH else ()
+
+    def move(self, control: Control, value: pint.Quantity) -> None:
+        super().move(control, value)
+        for side, reading in zip(self.sides, self.readings, strict=True):
+            if side is not control:
+                side.follow(reading)
+
     def change(self, control: Control, value: pint.Quantity) -> None:
         if control not in self.sides:
             super().change(control, value)
+            return
+        if not self.answer_is_shown:  # it rocks about its pin: the mean stays
+            other = 2 * self.found.decks[0].clearance - value
+            self.readings = [value if side is control else other for side in self.sides]
             return
         readings = [
             value if side is control else reading
@@ -169,6 +184,9 @@ class GasketAndDeck(EnginePanel):
             )
             if not control.locked
         ]
+        touched = any(side != self.found.decks[0].clearance for side in self.readings)
+        if sides and not answered and not touched:
+            sides[0] = replace(sides[0], first=True)
         return both_sides(
             view,
             (in_mm(left), in_mm(right)),
@@ -178,6 +196,13 @@ class GasketAndDeck(EnginePanel):
             grips=[*grips_of(thickness, self.engine), *sides],
             **how,
         )
+
+    def words_before_guess(self) -> str:
+        rock = abs(self.readings[0] - self.readings[1])
+        if not rock.magnitude:
+            return ""
+        mean = show(self.found.decks[0].clearance, self.unit)
+        return f"The piston rocks {show(rock, self.unit)}: the mean of both sides stays {mean}."
 
     def words(self) -> str:
         numbers, unit = _numbers(self.engine, self.stack), self.unit

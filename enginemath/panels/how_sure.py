@@ -214,7 +214,12 @@ class HowSure(Panel):
                     own.at / MUCH,
                 )
             )
-        return bars if shown else sorted(bars, key=lambda bar: bar.name)
+        if shown:
+            return bars
+        bars.sort(key=lambda bar: bar.name)
+        if bars[0].grip and not any(bar.thought for bar in bars):
+            bars[0] = replace(bars[0], grip=replace(bars[0].grip, first=True))
+        return bars
 
     def words_before_guess(self) -> str:
         longest = self._longest()

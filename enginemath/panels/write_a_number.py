@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from enginemath.answers.writing_questions import _shown
@@ -44,7 +45,7 @@ class WriteANumber(Panel):
             self.cut.at,
             self._told() if compared else self.cut.text,
             marks=FIFTY if compared else None,
-            grip=self.cut.grip(),
+            grip=replace(self.cut.grip(), first=self.cut.at == self.cut.first),
             key=self.key,
             style=style,
         )

@@ -211,7 +211,7 @@ def _take(picture: Picture, grip: Grip, x: float, y: float, of_one: float) -> No
     picture.handle(
         Handle(
             grip.name, x, y, grip.value, grip.low, grip.high, grip.step,
-            grip.unit, grip.decimals, (of_one, 0.0), says=grip.says,
+            grip.unit, grip.decimals, (of_one, 0.0), says=grip.says, first=grip.first,
         )
     )  # fmt: skip
 

@@ -271,6 +271,7 @@ def _grips(
                 (0.0, pull),
                 None,
                 grip.says,
+                first=grip.first,
             )
         )
 

@@ -147,6 +147,7 @@ def _glass(
                 grip.unit,
                 grip.decimals,
                 pull=(0.0, closer.scale),
+                first=grip.first,
             )
         )
 

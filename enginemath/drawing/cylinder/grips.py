@@ -25,6 +25,7 @@ class Grip:
         unit: ``mm``, ``in``, ``cc`` or ``°``.
         decimals: of the number.
         says: what a screen reader adds to the number.
+        first: see `handles.Handle`.
     """
 
     part: str
@@ -36,6 +37,7 @@ class Grip:
     unit: str = "mm"
     decimals: int = 3
     says: str = ""
+    first: bool = False
 
 
 _CUTS = ("deck cut", "head cut")

@@ -22,6 +22,8 @@ from enginemath.units import fixed
 
 RING = "#a84300"
 """The colour of the ring that points; dark enough for letters (7:1 on white)."""
+TAKE = "#0072b2"
+"""The colour of the ring around what the hand takes first."""
 KNOB = 13.0
 """Radius of a handle's knob, px of the page."""
 _RING, _REACH = 19.0, 24.0
@@ -43,6 +45,7 @@ class Handle:
         turn: the middle that it is turned round, px, in place of a pull.
         says: what a screen reader adds to the number.
         words: what it says in place of the number, where it goes along a list.
+        first: whether the hand takes it first: it wears a ring until it was moved.
 
     >>> Handle("deck clearance", 40, 60, 0.35, 0, 2, 0.01, pull=(0, 30)).told
     '0.350 mm'
@@ -61,6 +64,7 @@ class Handle:
     turn: tuple[float, float] | None = None
     says: str = ""
     words: str = ""
+    first: bool = False
 
     @property
     def told(self) -> str:
@@ -103,10 +107,12 @@ class Handle:
         """The knob around its own middle, with the arrows of its way."""
         size = style.frame
         knob, ring, reach = KNOB * size, _RING * size, _REACH * size
+        dash = f"{5 * size:g} {4 * size:g}"
+        hint = f'stroke="{TAKE}" stroke-dasharray="{dash}"' if self.first else 'stroke="none"'
         return (
             f'<circle class="em-handle-reach" r="{reach:g}" fill="{style.paper}" fill-opacity="0" '
             f'stroke="none"/>'
-            f'<circle class="em-handle-focus" r="{ring:g}" fill="none" stroke="none" '
+            f'<circle class="em-handle-focus" r="{ring:g}" fill="none" {hint} '
             f'stroke-width="{3 * size:g}"/>'
             f'<circle class="em-handle-knob" r="{knob:g}" fill="{style.paper}" '
             f'stroke="{style.ink}" stroke-width="{1.8 * size:g}"/>'

@@ -315,6 +315,7 @@ def _grips(
                 pull,
                 turn,
                 grip.says,
+                first=grip.first,
             )
         )
 
