@@ -68,7 +68,7 @@ def class_readings(
     scale = Scale(low, high, foot, 5.2 * text)
     right = width - 1.0 * text
     axes.upright(picture, scale, left, unit, grid_to=right)
-    _key(picture, left, bool(apart))
+    _key(picture, (left, right), bool(apart))
     field = (right - left) / len(readings)
     for number, (chamber, row) in enumerate(readings.items()):
         start = left + number * field
@@ -152,10 +152,13 @@ def _triangle(picture: Picture, kind: str, x: float, y: float, r: float) -> None
     picture.shape(kind, corners, fill=picture.style.paper, stroke=VERMILLION)
 
 
-def _key(picture: Picture, x: float, apart: bool) -> None:
+def _key(picture: Picture, ends: tuple[float, float], apart: bool) -> None:
+    """What the signs mean, in the middle above the fields."""
     style, text, small = picture.style, picture.style.text, picture.style.small
     y, r = 1.2 * text, 0.3 * text
     entries = ["one reading", "group's mean", "chamber's mean"] + ["group stands off"] * apart
+    wide = sum(3.4 * text + text_width(entry, small) for entry in entries)
+    x = max(ends[0], (sum(ends) - wide) / 2)
     for entry in entries:
         middle = x + 0.8 * text
         if entry == "one reading":
