@@ -22,7 +22,9 @@ from tornado import web
 from tornado.httputil import url_concat
 from tornado.websocket import WebSocketHandler
 
-from enginemath.pages.session import Desk, Reply, Session
+from enginemath.pages.desk import Desk
+from enginemath.pages.messages import Reply
+from enginemath.pages.session import Session
 from enginemath.pages.student_sheet import paper
 from enginemath.quiet_lab import PAGES, SAY_ADDRESS
 from enginemath.units import Refused

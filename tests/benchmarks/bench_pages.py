@@ -18,7 +18,8 @@ import time
 from pathlib import Path
 from typing import Any
 
-from enginemath.pages.session import Desk, Session
+from enginemath.pages.desk import Desk
+from enginemath.pages.session import Session
 from tests.benchmarks.bench_slider import ECHO, KEYS, opened_page
 from tests.browser.conftest import CHROMIUM, FLAGS, serve
 

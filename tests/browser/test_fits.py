@@ -15,7 +15,8 @@ from typing import Any
 import pytest
 
 from enginemath.pages import server
-from enginemath.pages.session import Desk, Session
+from enginemath.pages.desk import Desk
+from enginemath.pages.session import Session
 from enginemath.pages.steps import Step, lesson_named, lesson_names
 
 pytestmark = pytest.mark.browser

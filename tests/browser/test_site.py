@@ -22,8 +22,9 @@ from enginemath.classroom.sets.givens import givens
 from enginemath.classroom.sets.key import Entry, read_key
 from enginemath.classroom.sets.roster import Student
 from enginemath.classroom.sets.secret import ClassSecret
+from enginemath.pages.desk import Desk
 from enginemath.pages.lesson_book import Book
-from enginemath.pages.session import Desk, Session
+from enginemath.pages.session import Session
 from enginemath.pages.steps import lesson_named, lesson_names
 from enginemath.pages.work import read_work
 from tests.browser.site import SECRET, Server, built_class, built_site, served

@@ -13,8 +13,8 @@ from enginemath.classroom.commands import mark
 from enginemath.classroom.sets.key import Entry
 from enginemath.classroom.sets.make_set import ClassSet
 from enginemath.pages.class_sheet import sheets_in
+from enginemath.pages.desk import Desk
 from enginemath.pages.lesson_book import Book
-from enginemath.pages.session import Desk
 from tests.classroom.bay_sets import AtTheBench, make_bay
 from tests.classroom.class_sets import SECRET, make, right
 from tests.pages.test_session import Page

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
+from enginemath.pages.desk import Desk
 from enginemath.pages.earlier_edition import LeftOver, left_over
-from enginemath.pages.session import Desk
 from enginemath.pages.steps import lesson_named
 from tests.classroom.work_files import lesson, work
 from tests.pages.test_session import Page
@@ -52,7 +52,7 @@ def opened(
             page.guess(guess)
         page.say("on", step=guess)
         guess += 1
-    steps = page.session._reached
+    steps = page.at_work.reached
     return page, [page.session._step(lesson_named(name).step(number)) for number in steps]
 
 

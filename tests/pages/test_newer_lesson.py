@@ -10,8 +10,8 @@ import pytest
 
 from enginemath.classroom import editions
 from enginemath.classroom.editions import came_with_a_kit, edition_of, text_of_edition
+from enginemath.pages.desk import Desk
 from enginemath.pages.older_lesson import reached_in
-from enginemath.pages.session import Desk
 from enginemath.pages.steps import Lesson, Step, lesson_named
 from enginemath.quiet_lab.workfolder import RECORD, deliver
 from enginemath.sheets.kit_data import kit_folder

@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
+from enginemath.pages.desk import Desk
 from enginemath.pages.offline.in_worker import Host
 from enginemath.pages.recording import Recording
-from enginemath.pages.session import Desk
 from enginemath.sheets.own_engine.sharing import after_work, table_of_group
 from tests.pages.test_session import Page
 from tests.sheets.own_engine.bench import fill_in, filled_eight, new_eight
@@ -153,8 +153,8 @@ def test_a_sheet_changed_elsewhere_counts_at_once(page: Page, tmp_path: Path) ->
         text.replace("[1, 3, 5, 7]", "[1, 2, 3, 4]").replace("[2, 4, 6, 8]", "[5, 6, 7, 8]")
     )
     page.say("take", text="0.0210")
-    assert page.session._recording
-    assert page.session._recording.record.banks["left"] == [1, 2, 3, 4]
+    assert page.session.recording
+    assert page.session.recording.record.banks["left"] == [1, 2, 3, 4]
     sheet.write_text("half a she")  # somebody is writing it: told, and nothing is taken
     assert "not TOML" in page.refused("take", text="0.0215")
     assert "0.0215" not in (tmp_path / "bay3-readings.csv").read_text()

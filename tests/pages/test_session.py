@@ -11,7 +11,9 @@ from typing import Any
 
 import pytest
 
-from enginemath.pages.session import Desk, Session
+from enginemath.pages.desk import Desk
+from enginemath.pages.lesson_at_work import LessonAtWork
+from enginemath.pages.session import Session
 from enginemath.pages.steps import lesson_named, lesson_names
 from enginemath.panels import add_it_up_numbers
 from enginemath.units import show_ratio
@@ -40,6 +42,12 @@ class Page:
         clock = {"now": lambda: datetime(2026, 3, 2, 10, 5)}
         self.session = Session(desk, push=self.pushed.append, **clock, **how)
         self.sent = ""
+
+    @property
+    def at_work(self) -> LessonAtWork:
+        """The lesson that is open."""
+        assert self.session.at_work is not None
+        return self.session.at_work
 
     def say(self, do: str, **fields: Any) -> Told:
         texts = self.session.take(json.dumps({"do": do, **fields}))
@@ -71,11 +79,11 @@ class Page:
         lesson = self.session.lesson
         assert lesson is not None
         step = lesson.step(number)
-        panel = self.session._panels.get(number)
+        panel = self.at_work.panels.get(number)
         return step.predicts or bool(step.has_panel and panel and not panel.answer_is_shown)
 
     def guess(self, number: int) -> None:
-        lesson, panel = self.session.lesson, self.session._panels.get(number)
+        lesson, panel = self.session.lesson, self.at_work.panels.get(number)
         assert lesson is not None
         text = "lower"
         if not lesson.step(number).predicts:
@@ -158,7 +166,7 @@ class TestTheOrder:
         assert words["asked"]
         assert words["is"]
         assert all(row["said"].startswith("9.2") and row["off"] for row in numbers)
-        assert len(numbers) == sum(bool(panel.guess) for panel in page.session._panels.values())
+        assert len(numbers) == sum(bool(panel.guess) for panel in page.at_work.panels.values())
         for number in range(1, last + 1):
             for working in page.session._step(lesson_named(name).step(number))["working"]:
                 for shown in working["shown"]:
@@ -308,7 +316,7 @@ class TestAnswers:
 class TestPanels:
     def test_an_entry_moves_the_picture(self, page: Page) -> None:
         page.go_to(HOLD)
-        before = page.session._panels[SEE].svg
+        before = page.at_work.panels[SEE].svg
         view = page.one("panel", "set", step=SEE, name="chamber", entry=46.0)
         assert view["svg"] != before
         (chamber,) = [each for each in view["settings"] if each["name"] == "chamber"]
@@ -559,7 +567,7 @@ class TestProjector:
     def test_the_picture_is_large_and_nothing_is_kept(self, screen: Page, tmp_path: Path) -> None:
         told = screen.say("open", lesson=ADD_IT_UP)
         assert told[0]["mode"] == "projector"
-        assert screen.session._panels[SEE].projector.on
+        assert screen.at_work.panels[SEE].projector.on
         screen.say("on", step=1)
         assert list(tmp_path.iterdir()) == []
 
@@ -595,9 +603,10 @@ class TestUnknown:
         assert "longer than 2000 characters" in told
 
     def test_every_message_of_the_reference_exists_and_every_one_is_there(self) -> None:
-        from enginemath.pages.session import _MESSAGES
+        from enginemath.pages.messages import MESSAGES
+        from enginemath.pages.session import _DOES
 
         page = Path(__file__).parents[2] / "docs" / "reference" / "lesson-pages.md"
         table = page.read_text("utf-8").split("| page sends |")[1].split("| Python sends |")[0]
         listed = [line.split("`")[1] for line in table.splitlines() if line.startswith("| `")]
-        assert sorted(listed) == sorted(_MESSAGES)
+        assert sorted(listed) == sorted(MESSAGES) == sorted(_DOES)

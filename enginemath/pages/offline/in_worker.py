@@ -12,7 +12,8 @@ import random
 from collections.abc import Callable
 from pathlib import Path
 
-from enginemath.pages.session import Desk, Session
+from enginemath.pages.desk import Desk
+from enginemath.pages.session import Session
 from enginemath.pages.steps import lesson_names
 
 FOLDER = Path("/work")
