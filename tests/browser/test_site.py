@@ -336,7 +336,7 @@ def test_every_lesson_says_and_draws_what_it_does_at_home(
     [
         ("data.gz", None),
         ("python_stdlib.zip", b"cut off"),
-        ("page.js", b"cut off"),
+        ("lesson.js", b"cut off"),
         ("record.js", None),
         ("worker.js", b"cut off"),
         ("page.css", b"cut off"),

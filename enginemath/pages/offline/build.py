@@ -14,14 +14,13 @@ from enginemath.pages.offline import notebooks, python_for_browsers
 from enginemath.pages.offline.library import kit_version, library
 from enginemath.pages.offline.licences import write_licences
 from enginemath.pages.offline.one_file import one_file
-from enginemath.pages.offline.page import PAPER, SHEETS, page
+from enginemath.pages.offline.page import PAPER, SHEETS, SITE, page, scripts, styles
 from enginemath.pages.offline.programs import run
 from enginemath.pages.offline.sealed_sheets import seal_sheets
 from enginemath.pages.student_sheet import papers
 from enginemath.units import Refused
 from enginemath.units.words import count
 
-SITE = Path(__file__).parents[1] / "site"
 WEB = Path(__file__).parent / "web"
 MARK = "enginemath-site.json"
 """Says that a folder was made here, so that it may be made anew."""
@@ -66,7 +65,7 @@ def build_site(
         _take_picture(work, edition)
         if sets:
             (edition / SHEETS).write_text(sheets, encoding="utf-8")
-        of_pages = [SITE / name for name in ("page.css", "page.js", "record.css", "record.js")]
+        of_pages = [SITE / name for name in (*styles(), *scripts())]
         for source in (*of_pages, *map(WEB.joinpath, _LINES)):
             shutil.copy(source, edition)
         parts = [path.read_text(encoding="utf-8") for path in (WEB / "worker.js", *_IN_WORKER)]

@@ -11,13 +11,15 @@ import json
 from pathlib import Path
 
 from enginemath.pages.offline.page import (
-    RECORD,
     SCRIPT,
     SHEETS,
-    SITE,
     STARTING,
     STEPS,
+    STYLE,
+    page_text,
+    scripts,
     sheets_told,
+    styles,
 )
 from enginemath.pages.student_sheet import papers
 
@@ -45,10 +47,9 @@ def one_file(edition: Path, licences: Path) -> bytes:
         edition: folder of the edition's files.
         licences: folder of the licences' texts.
     """
-    text = (SITE / "page.html").read_text(encoding="utf-8")
-    worker, line, *scripts = (
+    worker, line, *of_page = (
         (edition / name).read_text(encoding="utf-8")
-        for name in ("worker.js", "line.js", "sheets.js", "page.js", "record.js")
+        for name in ("worker.js", "line.js", "sheets.js", *scripts())
     )
     sheets = edition / SHEETS
     known = json.dumps({"inside": True, **sheets_told(sheets.is_file())})
@@ -60,18 +61,13 @@ def one_file(edition: Path, licences: Path) -> bytes:
     data += _inside(whole.encode(), 'id="licences"', packed=True)
     if sheets.is_file():
         data += _inside(sheets.read_bytes(), 'id="sheets"', packed=True)
-    data += "".join(map(_script, scripts))
+    data += "".join(map(_script, of_page))
     data += "\n".join(_file(edition / name) + HAND for name in _INSIDE) + _script("handedAll();")
-    for script in (SCRIPT, RECORD):
-        assert script in text
-        text = text.replace(script, "")
+    looks = [(edition / name).read_text(encoding="utf-8") for name in styles()]
+    begun += "".join(f"<style>{css}</style>\n" for css in looks)
+    text = STYLE.sub("", SCRIPT.sub("", page_text())).replace("</head>", f"{begun}</head>")
     text = text.replace('<meta charset="utf-8">', '<meta charset="utf-16">')
     text = text.replace("{lab}", "").replace("{paper}", "").replace(STEPS, STARTING)
-    for name, before in (("page.css", begun), ("record.css", "")):
-        style = f'<link rel="stylesheet" href="{{site}}/{name}">'
-        css = (edition / name).read_text(encoding="utf-8")
-        assert style in text
-        text = text.replace(style, f"{before}<style>{css}</style>")
     text = text.replace("</body>", f"{data}</body>")
     return b"\xff\xfe" + text.encode("utf-16-le")
 

@@ -12,9 +12,9 @@ SHEETS = "sheets.json"
 PAPER = "paper"
 """Folder of the sheets to print."""
 SITE = Path(__file__).parents[1] / "site"
-SCRIPT = '<script src="{site}/page.js" defer></script>'
-RECORD = '<script src="{site}/record.js" defer></script>'
-STYLE = '<link rel="stylesheet" href="{site}/page.css">'
+SCRIPT = re.compile(r'<script src="\{site\}/([^"]+)" defer></script>\n')
+"""A script of the page: `page.html` names them all, in their order."""
+STYLE = re.compile(r'<link rel="stylesheet" href="\{site\}/([^"]+)">\n')
 LINE = '<script src="{site}/line.js"></script>'
 """Before anything that it would wait for: Python begins with it."""
 SHEETS_SCRIPT = '<script src="{site}/sheets.js" defer></script>'
@@ -32,6 +32,21 @@ _NOTHING_FROM_ELSEWHERE = (
 )
 
 
+def page_text() -> str:
+    """The page as a server has it, its places not filled yet."""
+    return (SITE / "page.html").read_text(encoding="utf-8")
+
+
+def scripts() -> list[str]:
+    """The page's scripts, in the order in which they are read."""
+    return SCRIPT.findall(page_text())
+
+
+def styles() -> list[str]:
+    """The page's styles, in their order."""
+    return STYLE.findall(page_text())
+
+
 def sheets_told(there: bool) -> dict[str, str]:
     """What a page is told of sheets."""
     return {"sheets": SHEETS} if there else {}
@@ -47,14 +62,18 @@ def page(edition: str, hashes: Mapping[str, str], lab: str = "") -> str:
     """
     told = json.dumps({"name": edition, "hashes": dict(hashes), **sheets_told(SHEETS in hashes)})
     policy = f'<meta http-equiv="Content-Security-Policy" content="{_NOTHING_FROM_ELSEWHERE}">'
-    text = (SITE / "page.html").read_text(encoding="utf-8")
-    assert SCRIPT in text
-    assert STYLE in text
-    line = f'<script type="application/json" id="edition">{told}</script>\n{LINE}'
-    text = text.replace(STYLE, f"{line}\n{STYLE}").replace(SCRIPT, f"{SHEETS_SCRIPT}\n{SCRIPT}")
+    line = f'<script type="application/json" id="edition">{told}</script>\n{LINE}\n'
+    text = _before_first(STYLE, line, page_text())
+    text = _before_first(SCRIPT, f"{SHEETS_SCRIPT}\n", text)
     text = text.replace("</title>", f"</title>\n{policy}")
     text = _whole_or_not(text.replace(STEPS, STARTING), hashes)
     return text.replace("{site}", edition).replace("{lab}", lab).replace("{paper}", PAPER)
+
+
+def _before_first(sought: re.Pattern[str], more: str, text: str) -> str:
+    found = sought.search(text)
+    assert found
+    return text[: found.start()] + more + text[found.start() :]
 
 
 def _whole_or_not(text: str, hashes: Mapping[str, str]) -> str:

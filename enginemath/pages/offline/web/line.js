@@ -1,6 +1,6 @@
 "use strict";
 // The page's line to Python where there is no server: Python in a worker, the student's work in this
-// browser's storage. It says what a socket would say, so that page.js is the same everywhere.
+// browser's storage. It says what a socket would say, so that the page's scripts are the same everywhere.
 
 const edition = JSON.parse(document.getElementById("edition").textContent);   // what the builder wrote
 const asksFor = new URLSearchParams(location.search);
