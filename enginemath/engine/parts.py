@@ -534,8 +534,11 @@ Part = TypeVar("Part")
 
 
 def plain(part: Part) -> Part:
-    """A part, and all parts in it, without uncertainties."""
-    return _without_spread(part, {})
+    """A part, and all parts in it, without uncertainties; worked out once for each."""
+    if "_plain" not in vars(part):
+        vars(part)["_plain"] = _without_spread(part, {})
+    found: Part = vars(part)["_plain"]
+    return found
 
 
 def _without_spread(part: Any, done: dict[int, Any]) -> Any:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from functools import cache, cached_property
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -20,13 +22,13 @@ from enginemath.drawing.paper.large_line import STRIP, Said, said_of
 from enginemath.drawing.paper.number_line import ratio_line, squish_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
-from enginemath.engine.parts import one_cylinder, plain
+from enginemath.engine.parts import Engine, one_cylinder, plain
 from enginemath.engine.stack import mean_ratio, stack_of
 from enginemath.panels.choose_the_change import lengths_band, options_for
 from enginemath.panels.frame.engines import EngineOrName, engine_list, sheet_for
 from enginemath.panels.frame.panel import Panel
 from enginemath.panels.frame.setting import Choice, EntryBox, Note
-from enginemath.sheets import sheet_of, write_sheet
+from enginemath.sheets import Sheet, sheet_of, write_sheet
 from enginemath.units import (
     Quantity,
     Refused,
@@ -64,6 +66,38 @@ def build_sheet_numbers(
     return found["plans"]
 
 
+@dataclass
+class Planned:
+    """An engine with its plans, and what each comes to: worked out once, when it is asked for."""
+
+    sheet: Sheet
+    options: Options
+    _after: dict[tuple[int, ...], Engine] = field(default_factory=dict)
+    _jobs: dict[tuple[int, ...], Sequence[str]] = field(default_factory=dict)
+
+    @cached_property
+    def plans(self) -> list[dict[str, Any]]:
+        """The best plans; empty where none keeps to every limit."""
+        return build_sheet_numbers(self.sheet, self.options)
+
+    def after(self, choice: Combination) -> Engine:
+        """The engine after a plan."""
+        if choice.numbers not in self._after:
+            self._after[choice.numbers] = machined(self.sheet.engine, self.options, choice)
+        return self._after[choice.numbers]
+
+    def jobs(self, choice: Combination) -> Sequence[str]:
+        """What the machine shop is to do, as the work order says it."""
+        if choice.numbers not in self._jobs:
+            self._jobs[choice.numbers] = ordered(work_order(self.sheet, self.options, choice)).lines
+        return self._jobs[choice.numbers]
+
+
+@cache
+def _kit_planned(name: str) -> Planned:
+    return Planned(sheet_for(name), options_for(name))
+
+
 class BuildSheet(Panel):
     title = "Build sheet"
     large = True
@@ -97,7 +131,7 @@ class BuildSheet(Panel):
         self.plans.shown = self.save.shown = self._plans_are_shown
         plan = self.plans.chosen if self._plans_are_shown else None
         engine = self.sheet.engine
-        self.after = machined(engine, self.options, self._choice(plan)) if plan else engine
+        self.after = self.planned.after(self._choice(plan)) if plan else engine
         self.order.html = _listed(self._summary(plan))
 
     @property
@@ -174,9 +208,13 @@ class BuildSheet(Panel):
         self.refresh()
 
     def _plan(self) -> None:
-        self.sheet = sheet_for(self.engines.chosen)
-        self.options = self._given or options_for(self.engines.chosen)
-        found = build_sheet_numbers(self.sheet, self.options)
+        engine = self.engines.chosen
+        if isinstance(engine, str) and not self._given:
+            self.planned = _kit_planned(engine)
+        else:
+            self.planned = Planned(sheet_for(engine), self._given or options_for(engine))
+        self.sheet, self.options = self.planned.sheet, self.planned.options
+        found = self.planned.plans
         named = [
             (
                 f"{number}: ratio {show_ratio(plan['compression_ratio'])}, price {plan['price']:g}",
@@ -212,8 +250,7 @@ class BuildSheet(Panel):
             return [f"Nothing is changed.{found}"]
         if _leaves_all(plan):
             return ["Nothing is changed: as measured, the engine keeps to every limit."]
-        order = work_order(self.sheet, self.options, self._choice(plan))
-        jobs = ordered(order).lines
+        jobs = self.planned.jobs(self._choice(plan))
         return [f"{number}. {job}" for number, job in enumerate(jobs, start=1)]
 
     def _summary(self, plan: dict[str, Any] | None) -> list[str]:

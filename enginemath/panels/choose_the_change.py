@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 import pint
@@ -67,9 +68,8 @@ CAUTION = (
 
 def options_for(engine: EngineOrName) -> Options:
     """The kit's options for one of its engines; for another engine, a deck cut only."""
-    file = f"{engine}-options.toml"
-    if isinstance(engine, str) and file in kit_data.names():
-        return read_options(kit_data.path(file))
+    if isinstance(engine, str) and _options_file(engine) in kit_data.names():
+        return _kit_options(engine)
     rule = regular_fuel(engine_of(engine)) or REGULAR_FUEL
     low, high = rule.low or 0.0, rule.high or 0.0
     squish = Quantity(SQUISH.low, "mm"), Quantity(SQUISH.high, "mm")
@@ -77,6 +77,15 @@ def options_for(engine: EngineOrName) -> Options:
         Target(low, high, (low + high) / 2, squish),
         deck_cut=Cut(read("0.05 mm"), read("0.40 mm")),
     )
+
+
+def _options_file(engine: str) -> str:
+    return f"{engine}-options.toml"
+
+
+@cache
+def _kit_options(engine: str) -> Options:
+    return read_options(kit_data.path(_options_file(engine)))
 
 
 def choose_the_change_numbers(
@@ -186,12 +195,18 @@ class ChooseTheChange(EnginePanel):
         return [control for control, cut in self._cuts() if cut is None]
 
     def prediction(self) -> Prediction | None:
-        before = show_ratio(self._numbers(self._as_measured())["ratio"])
-        changes = list(self._single_changes())
-        if not changes:
-            return None
         # Which change mends the ratio is for the student to find: ask about one that does not.
-        what, after = next((each for each in changes if not self._mends(each[1])), changes[0])
+        first = asked = None
+        for asked in self._single_changes():
+            first = first or asked
+            if not self._mends(asked[1]):
+                break
+        else:
+            asked = first
+        if asked is None:
+            return None
+        what, after = asked
+        before = show_ratio(self.ratio_before)
         text = f"The mean ratio is {before}. With {what} and nothing else, it becomes:"
         return Prediction(text, lambda: after, asks=f"the mean ratio with {what}")
 

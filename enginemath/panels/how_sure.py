@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 import pint
@@ -20,7 +21,7 @@ from enginemath.drawing.paper.number_line import LineView, ratio_line
 from enginemath.drawing.paper.palette import Style
 from enginemath.drawing.paper.svg import Picture
 from enginemath.engine.limits import Limit
-from enginemath.engine.parts import Engine, one_cylinder
+from enginemath.engine.parts import one_cylinder
 from enginemath.engine.stack import stack_of
 from enginemath.panels.frame.control import Control
 from enginemath.panels.frame.dial import Dial
@@ -74,9 +75,28 @@ def _numbers(ratio: Number) -> dict[str, Any]:
     return {"ratio": ratio, "budget": found, "interval": result.interval_95}
 
 
-def _of_its_own(engine: EngineOrName) -> Engine:
-    """An engine whose readings nobody else holds, so that their ± can be moved."""
-    return replace(sheet_for(engine)).engine
+class OwnEngine:
+    """An engine whose readings nobody else holds, so that their ± can be moved.
+
+    Args:
+        engine: which one.
+    """
+
+    def __init__(self, engine: EngineOrName):
+        sheet = sheet_for(engine)
+        self.whole = (sheet if isinstance(engine, str) else replace(sheet)).engine
+        self.ratio = stack_of(one_cylinder(self.whole, 0)).ratio
+        self.lines = budget(self.ratio).lines[:MOST]
+        self._found = {reading: reading.std_dev for reading in self.ratio.derivatives}
+
+    def as_found(self) -> None:
+        """Every ± as it was at first."""
+        for reading, u in self._found.items():
+            reading.std_dev = u
+
+    def readings(self, name: str) -> list[Variable]:
+        """Those of one line of the budget."""
+        return [reading for reading in self._found if label_of(reading).name == name]
 
 
 class HowSure(Panel):
@@ -88,6 +108,7 @@ class HowSure(Panel):
         self.engines = engine_list(engine)
         self.engines.then = self._choose_engine
         self.lengths = Choice("lengths in", "", LENGTHS, self._choose_unit)
+        self._own: dict[int, OwnEngine] = {}
         self._read_engine()
         super().__init__(
             left=self._left(),
@@ -196,7 +217,7 @@ class HowSure(Panel):
             name = label_of(readings[0]).name
             line = lines.get(name)
             unit = label_of(readings[0]).unit
-            at = Quantity(max(r.std_dev for r in readings), read(f"1 {unit}").units)
+            at = Quantity(max(r.std_dev for r in readings), _unit_read(unit))
             own, grip = self.thought[control], None
             if own.shown:
                 grip = own.grip()
@@ -210,7 +231,7 @@ class HowSure(Panel):
                     line.share if line else 0.0,
                     _part_of(name),
                     grip,
-                    self.of_one[control] * Quantity(1.0, control.unit).m_as(unit),
+                    self.of_one[control] * in_unit(control.unit, unit),
                     own.at / MUCH,
                 )
             )
@@ -266,20 +287,23 @@ class HowSure(Panel):
         )
 
     def _read_engine(self) -> None:
-        self.whole = _of_its_own(self.engines.chosen)
+        place = self.engines.place
+        if place not in self._own:
+            self._own[place] = OwnEngine(self.engines.chosen)
+        own = self._own[place]
+        own.as_found()
+        self.whole, self.ratio = own.whole, own.ratio
         self.readings: dict[Control, list[Variable]] = {}
         self.thought: dict[Control, HandPiece] = {}
         self.shares: dict[Control, list[float]] = {}
         self.lengths.put(shop_unit(self.whole.cylinder.bore))
-        self.ratio = stack_of(one_cylinder(self.whole, 0)).ratio
         self.of_one: dict[Control, float] = {}
         self.u_found = float(self.ratio.std_dev)
-        lines = _numbers(self.ratio)["budget"].lines[:MOST]
-        self.longest_found = lines[0].contribution
-        for line in lines:
-            readings = [r for r in self.ratio.derivatives if label_of(r).name == line.name]
+        self.longest_found = own.lines[0].contribution
+        for line in own.lines:
+            readings = own.readings(line.name)
             largest = max(readings, key=lambda reading: reading.std_dev)
-            first = Quantity(largest.std_dev, read(f"1 {label_of(largest).unit}").units)
+            first = Quantity(largest.std_dev, _unit_read(label_of(largest).unit))
             control = Control(_dial(line.name, first), first, self.lengths.chosen, self.move)
             self.readings[control] = readings
             self.thought[control] = HandPiece(
@@ -302,6 +326,18 @@ class HowSure(Panel):
         if self.guess:
             self.guess.ask(self.named_prediction())
         self.refresh()
+
+
+@cache
+def _unit_read(unit: str) -> pint.Unit:
+    """The unit that stands after a number, looked up once."""
+    return read(f"1 {unit}").units
+
+
+@cache
+def in_unit(one: str, unit: str) -> float:
+    """One of a unit in another."""
+    return float(Quantity(1.0, one).m_as(unit))
 
 
 _PARTS = (

@@ -160,9 +160,9 @@ def _line(readings: list[Variable], slopes: dict[Variable, float], variance: flo
     return Line(
         name=labels[0].name,
         unit=labels[0].unit,
-        value=alone.nominal_value if alone else None,
-        u=alone.std_dev if alone else None,
-        sensitivity=slopes[alone] if alone else None,
+        value=None if alone is None else alone.nominal_value,
+        u=None if alone is None else alone.std_dev,
+        sensitivity=None if alone is None else slopes[alone],
         contribution=contribution,
         share=contribution * contribution / variance,
         degrees_of_freedom=welch_satterthwaite(_estimates(contributions, labels)),

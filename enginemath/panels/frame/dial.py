@@ -10,7 +10,7 @@ import pint
 from enginemath.engine import dimensions
 from enginemath.engine.dimensions import Dimension
 from enginemath.engine.limits import Limit
-from enginemath.units import Quantity, nominal, unit_of
+from enginemath.units import Quantity, magnitude_in, nominal, unit_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,10 +46,11 @@ class Dial:
     def ends(self, first: pint.Quantity, unit: str) -> tuple[float, float]:
         """Ends of the slider in a unit, on whole steps and inside the limit."""
         step, shown = self.step[unit], unit_of(unit)
-        middle = nominal(first.m_as(unit_of(self.limit.unit)))
+        own = unit_of(self.limit.unit)
+        middle = nominal(magnitude_in(own, first))
         low, high = self.whole or (middle - self.reach, middle + self.reach)
         low, high = max(low, self.limit.low), min(high, self.limit.high)
-        start, end = (Quantity(end, self.limit.unit).m_as(shown) for end in (low, high))
+        start, end = (magnitude_in(shown, Quantity(end, own)) for end in (low, high))
         start = math.ceil(start / step - 1e-6) * step
         if self.limit.above_low and start <= self.limit.low:
             start += step
