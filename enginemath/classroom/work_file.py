@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
@@ -39,12 +40,44 @@ def new_lesson() -> Data:
     return {"reached": 1, "done": [], **{part: {} for part in _PARTS}}
 
 
+@cache
 def kit_version() -> str:
     """The version of the kit that is installed."""
     try:
         return version("enginemath")
     except PackageNotFoundError:
         return ""
+
+
+def work_text(data: Data) -> str:
+    """A work file's text: a line for each lesson and for each sheet of a class set.
+
+    >>> print(work_text({"format": 1, "lessons": {"07-add-it-up": {"reached": 2}}, "sets": {}}))
+    {
+    "format": 1,
+    "lessons": {
+     "07-add-it-up": {"reached": 2}
+    },
+    "sets": {}
+    }
+    """
+    parts = [
+        f"{_as_json(name)}: {_line_by_line(part) if name in _LONG else _as_json(part)}"
+        for name, part in data.items()
+    ]
+    return "{\n" + ",\n".join(parts) + "\n}"
+
+
+_LONG = ("lessons", "sets")
+
+
+def _line_by_line(entries: Data) -> str:
+    lines = [f" {_as_json(name)}: {_as_json(entry)}" for name, entry in entries.items()]
+    return "{\n" + ",\n".join(lines) + "\n}" if lines else "{}"
+
+
+def _as_json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False)
 
 
 def read_work(text: str) -> Data:

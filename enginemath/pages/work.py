@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Callable
 from contextlib import suppress
@@ -18,6 +17,7 @@ from enginemath.classroom.work_file import (
     new_work,
     read_work,
     slug,
+    work_text,
 )
 from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused
@@ -118,7 +118,7 @@ class Work:
 
     def text(self) -> str:
         """All of it, as it stands in the file."""
-        return json.dumps(self.data, ensure_ascii=False, indent=1)
+        return work_text(self.data)
 
     def copy(self) -> Data:
         """All of it, to be changed by others."""

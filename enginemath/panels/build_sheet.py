@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import cache, cached_property
 from html import escape
@@ -30,6 +31,7 @@ from enginemath.panels.frame.panel import Panel
 from enginemath.panels.frame.setting import Choice, EntryBox, Note
 from enginemath.sheets import Sheet, sheet_of, write_sheet
 from enginemath.units import (
+    MM,
     Quantity,
     Refused,
     in_mm,
@@ -222,6 +224,10 @@ class BuildSheet(Panel):
             )
             for number, plan in enumerate(found, start=1)
         ]
+        for plan in found:
+            with suppress(Refused):  # it says so when it is chosen
+                self.planned.after(choice := self._choice(plan))
+                self.planned.jobs(choice)
         self.found = bool(found)
         self.plans.restart([*named, ("as measured", None)])
 
@@ -239,7 +245,7 @@ class BuildSheet(Panel):
 
     def _cuts(self, cuts: dict[str, float]) -> Quantity | dict[str, Quantity]:
         """The cut of the one bank, or of each by its name."""
-        found = {bank: Quantity(mm, "mm") for bank, mm in cuts.items()}
+        found = {bank: Quantity(mm, MM) for bank, mm in cuts.items()}
         return found if self.sheet.engine.banks else next(iter(found.values()))
 
     def _work_order(self) -> list[str]:
@@ -282,7 +288,7 @@ class BuildSheet(Panel):
         return [f"{face} cut, bank {bank}: {self._length(mm)}" for bank, mm in cuts.items()]
 
     def _length(self, mm: float) -> str:
-        return show(Quantity(mm, "mm"), self._unit)
+        return show(Quantity(mm, MM), self._unit)
 
     def _save(self, name: str) -> str:
         file = f"{name.strip().removesuffix('.toml')}.toml"

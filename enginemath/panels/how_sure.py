@@ -10,7 +10,7 @@ from typing import Any
 import pint
 from uncertainties import Variable
 
-from enginemath.bench.how_sure.class_study import analyse
+from enginemath.bench.how_sure.class_study import MeasuringSystem, Study, analyse
 from enginemath.bench.how_sure.engine_results import result_of
 from enginemath.bench.how_sure.error_budget import Budget, budget
 from enginemath.bench.how_sure.labels import label_of
@@ -257,7 +257,7 @@ class HowSure(Panel):
 
     def words(self) -> str:
         if self.shows.chosen == CLASS:
-            system = analyse(read_study(kit_data.path(STUDY)))
+            _, system = _class_study()
             apart = ", ".join(check.group for check in system.out_of_line)
             look = f" Look again at group {apart}." if apart else ""
             return f"Repeatability {system.repeatability:.2f} {system.unit}, reproducibility " + (
@@ -273,14 +273,14 @@ class HowSure(Panel):
         )
 
     def _class(self, style: Style) -> Picture:
-        study = read_study(kit_data.path(STUDY))
+        study, system = _class_study()
         readings = {
             chamber: {
                 group: study.readings[row][place] for row, group in enumerate(study.groups)
             }
             for place, chamber in enumerate(study.chambers)
         }  # fmt: skip
-        apart = {check.group for check in analyse(study).out_of_line}
+        apart = {check.group for check in system.out_of_line}
         size = style.framed(956, 716)
         return class_readings(
             readings, unit=study.unit, stands_off=apart, size=size, key=self.key, style=style
@@ -323,9 +323,16 @@ class HowSure(Panel):
     def _choose_engine(self) -> None:
         self._read_engine()
         self.stand_left(self._left())
-        if self.guess:
+        if self.guess and not self.guess.given:
             self.guess.ask(self.named_prediction())
         self.refresh()
+
+
+@cache
+def _class_study() -> tuple[Study, MeasuringSystem]:
+    """The kit's class, and what it measures with."""
+    study = read_study(kit_data.path(STUDY))
+    return study, analyse(study)
 
 
 @cache

@@ -11,6 +11,8 @@ import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain, cycle, islice
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from enginemath.pages.session import Desk, Session
@@ -25,7 +27,8 @@ POUR = [
     *(("start reading", "0.00 mL"), ("tap", "8 cc")),
 ]
 """By hand up to where water runs into the chamber of lesson 04."""
-FULL = [("tap", "0 cc"), *(("tap", f"{cc} cc") for cc in (16.5, 0.5))]
+POURED = [*(("tap", f"{cc} cc") for cc in (9, 8.3)), ("end reading", "25.00 mL")]
+"""And to where it is written down."""
 
 
 @dataclass(frozen=True)
@@ -58,10 +61,11 @@ class Driver:
 
     Args:
         lesson: its name.
+        folder: where the work is kept.
     """
 
-    def __init__(self, lesson: str):
-        self.lesson, self.session = lesson, Session(Desk(None))
+    def __init__(self, lesson: str, folder: Path | None = None):
+        self.lesson, self.session = lesson, Session(Desk(folder))
         self.session.answer({"do": "open", "lesson": lesson})
         self.step = 1
         panel = next(step.number for step in lesson_named(lesson).steps if step.has_panel)
@@ -120,7 +124,7 @@ class Driver:
         if "clear plate" in self.settings():
             self._all(POUR)
             yield "pouring"
-            self._all([("tap", "9 cc"), ("tap", "8.3 cc"), ("end reading", "25.00 mL")])
+            self._all(POURED)
             yield "poured"
 
     def _all(self, entries: list[tuple[str, Any]]) -> None:
@@ -130,21 +134,25 @@ class Driver:
 
 def every_handle(moves: int = MOVES) -> Iterator[Handle]:
     """Move all that can be moved, lesson by lesson."""
-    for lesson in lesson_names():
-        driver = Driver(lesson)
-        for stage in driver.stages():
-            pictures = driver.settings().get("picture", {}).get("options", [""])
-            for picture in pictures:
-                if picture:
-                    driver.set("picture", picture)
-                where = ", ".join(filter(None, (lesson[:2], stage, picture)))
-                for name, state in driver.settings().items():
-                    times = list(_moved(driver, name, state, moves))
-                    if times:
-                        yield Handle(where, name, times)
-                yield Handle(where, "(the hand lets go)", [driver.keep() for _ in range(5)])
-            if pictures[0]:
-                driver.set("picture", pictures[0])
+    with TemporaryDirectory() as folder:
+        for lesson in lesson_names():
+            yield from _handles_of(Driver(lesson, Path(folder)), moves)
+
+
+def _handles_of(driver: Driver, moves: int) -> Iterator[Handle]:
+    for stage in driver.stages():
+        pictures = driver.settings().get("picture", {}).get("options", [""])
+        for picture in pictures:
+            if picture:
+                driver.set("picture", picture)
+            where = ", ".join(filter(None, (driver.lesson[:2], stage, picture)))
+            for name, state in driver.settings().items():
+                times = list(_moved(driver, name, state, moves))
+                if times:
+                    yield Handle(where, name, times)
+            yield Handle(where, "(the hand lets go)", [driver.keep() for _ in range(5)])
+        if pictures[0]:
+            driver.set("picture", pictures[0])
 
 
 def _moved(driver: Driver, name: str, state: dict[str, Any], moves: int) -> Iterator[float]:
@@ -170,15 +178,23 @@ def _moved(driver: Driver, name: str, state: dict[str, Any], moves: int) -> Iter
         driver.set(name, state["at"])
 
 
-def main() -> None:
-    """Print every handle, the slowest first."""
-    found = sorted(every_handle(), key=lambda handle: -handle.median)
-    for handle in found:
+def report(limit: float) -> bool:
+    """Print each lesson's slowest handle, and every one over a limit; whether there is none."""
+    found = list(every_handle())
+    by_lesson = {handle.where[:2]: handle for handle in sorted(found, key=lambda h: h.median)}
+    over = [handle for handle in found if handle.median > limit]
+    for handle in sorted({id(h): h for h in (*by_lesson.values(), *over)}.values(), key=_place):
         print(
-            f"{handle.median:6.2f} ms, p95 {handle.p95:6.2f} ms ({len(handle.times):3d} moves): "
-            f"{handle.where}: {handle.name}"
+            f"{handle.where}: {handle.name}: Python's work for a message, median "
+            f"{handle.median:.2f} ms, p95 {handle.p95:.2f} ms of {len(handle.times)}"
         )
+    moves = sorted(time for handle in found for time in handle.times)
+    print(
+        f"{len(found)} handles, {len(moves)} messages: median {statistics.median(moves):.2f} ms, "
+        f"p95 {moves[round(0.95 * len(moves)) - 1]:.2f} ms; {len(over)} handles over {limit:g} ms"
+    )
+    return not over
 
 
-if __name__ == "__main__":
-    main()
+def _place(handle: Handle) -> tuple[str, float]:
+    return handle.where[:2], -handle.median

@@ -148,7 +148,7 @@ class EnginePanel(Panel):
 
     def _ask(self) -> None:
         """Ask about the cylinder in the picture, in the unit that is shown."""
-        if self.guess:
+        if self.guess and not self.guess.given:
             self.guess.ask(self.named_prediction())
 
     def _cylinder_numbers(self) -> list[tuple[str, int]]:
