@@ -8,6 +8,7 @@ The outlines stand in `outlines/`. After a change that is meant, look at the pic
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -24,9 +25,12 @@ from enginemath.drawing.cylinder.both_sides import both_sides
 from enginemath.drawing.cylinder.counting import counting
 from enginemath.drawing.cylinder.grips import Grip
 from enginemath.drawing.cylinder.overview import overview
+from enginemath.drawing.cylinder.part_keys import PartKey, draw_keys
 from enginemath.drawing.cylinder.section import section
+from enginemath.drawing.cylinder.shelf import Item, Shelf, draw_shelves
 from enginemath.drawing.cylinder.sizing import sizing
 from enginemath.drawing.cylinder.taking_hold import taking_hold
+from enginemath.drawing.cylinder.trapping import Hill, trapping
 from enginemath.drawing.cylinder.turning import turning
 from enginemath.drawing.cylinder.volume_blocks import stack
 from enginemath.drawing.instruments.burette import burette
@@ -37,7 +41,8 @@ from enginemath.drawing.instruments.feeler import feeler
 from enginemath.drawing.instruments.micrometer import micrometer
 from enginemath.drawing.paper.large_line import Said
 from enginemath.drawing.paper.number_line import number_line, ratio_line, squish_line
-from enginemath.drawing.paper.palette import PAGE_PROJECTOR, PROJECTOR, SCREEN
+from enginemath.drawing.paper.palette import PAGE, PAGE_PROJECTOR, PROJECTOR, SCREEN
+from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.pouring.at_depth import at_depth
 from enginemath.drawing.pouring.by_hand import Written, by_hand
 from enginemath.drawing.pouring.head_on_bench import Bench
@@ -63,6 +68,21 @@ BARS = [
             0.005, thought=0.4),
     HandBar("depth gauge", "± 0.02 mm", 0.009, 0.28, "metal", thought=0.8),
 ]  # fmt: skip
+SHELVES = [
+    Shelf("gasket", [Item("as measured", "1.350 mm", thickness=1.35),
+                     Item("thin steel", "0.950 mm", "72", thickness=0.95)], 1),
+    Shelf("piston", [Item("as measured", "6.00 cc", dish=6.0),
+                     Item("tall", "dome 2.00 cc", "310", dish=-2.0, rise=0.5)], 0, held=False),
+]  # fmt: skip
+
+
+def _on_paper(draw: Callable[[Picture], None]) -> Picture:
+    """What is drawn into a picture of something else, alone."""
+    paper = Picture("made-up", 400, 400, title="t", description="d", style=PAGE)
+    draw(paper)
+    return paper
+
+
 PICTURES = {
     "bench-map": lambda: bench_map(HERON, STOPS, at="04"),
     "bench-map-dome-projector": lambda: bench_map(DOME, STOPS, at="08", style=PAGE_PROJECTOR),
@@ -151,7 +171,7 @@ PICTURES = {
         grips=[Grip(part, part, 0, 0, 36, 1, "", 0) for part in ("depth", "grease", "plate")],
     ),
     "at-depth-forgotten": lambda: at_depth(
-        KnownDepthView(92.0, 12.7, 85.9, 35.9, 6.0, 2.8, grease=4, crevice=0.52)
+        KnownDepthView(92.0, 12.7, 93.75, 43.75, 6.0, 2.8, grease=4, crevice=0.52)
     ),
     "at-depth-dome-projector": lambda: at_depth(
         KnownDepthView(92.0, 12.7, 40.0, 40.0, -9.0), tap=40, unit="in", style=PAGE_PROJECTOR
@@ -197,6 +217,40 @@ PICTURES = {
     ),
     "class-readings": lambda: class_readings(
         {c: {"A": [47.4, 47.6], "B": [47.9, 48.1]} for c in "12"}, stands_off={"B"}
+    ),
+    "shelves": lambda: _on_paper(lambda paper: draw_shelves(paper, SHELVES, 20, 380)),
+    "part-keys": lambda: _on_paper(
+        lambda paper: draw_keys(
+            paper,
+            [
+                PartKey("deck", "deck", ["left 0.300 mm", "right 0.400 mm"]),
+                PartKey("gasket", "gasket", ["compressed 1.350 mm"]),
+            ],
+            10,
+        )
+    ),
+    "trapping": lambda: trapping(
+        replace(HERON, angle=240.0),
+        452.0,
+        [Curve("640 m", [519, 67], [94, 1179]), Curve("sea level", [519, 67], [101, 1270])],
+        [Said("effective 7.8", "✓ in the band"), Said("gauge 1085 kPa")],
+        ratio_line(7.8, (7.5, 8.5)),
+        closes=Grip("intake", "intake closes, after BDC", 60, 0, 90, 1, "°", 0),
+        hill=Hill(
+            0.25,
+            "640 m high, the air has 94 kPa",
+            Grip("altitude", "altitude", 640, 0, 2500, 10, "m", 0),
+        ),
+        guess=9.0,
+        before=8.2,
+    ),
+    "trapping-no-hill-projector": lambda: trapping(
+        replace(DOME, angle=232.0, rod_length=None),
+        460.0,
+        [Curve("here", [519, 67], [101, 1270])],
+        [Said("effective 7.8")],
+        ratio_line(7.8),
+        style=PAGE_PROJECTOR,
     ),
     "overview": lambda: overview(
         engine_of(HERON),

@@ -14,6 +14,7 @@ from enginemath.drawing.paper.large_line import STRIP, Said, draw_large_line, dr
 from enginemath.drawing.paper.number_line import LineView
 from enginemath.drawing.paper.palette import PAGE, Style
 from enginemath.drawing.paper.svg import Picture
+from enginemath.drawing.paper.typeface import text_width
 from enginemath.units import fixed
 
 WIDTH, HEIGHT = 956.0, 716.0
@@ -117,8 +118,12 @@ def budget_by_hand(
         picture.rect("all", left, y + 0.35 * row, min(u * per_unit, right - left), tall,
                      fill=style.ink, stroke="none")  # fmt: skip
         picture.label("all together", text, y + 0.6 * row, bold=True, kind="name")
-        picture.label(f"± {fixed(u, 3)}", left + min(u * per_unit, right - left) + 0.6 * text,
-                      y + 0.6 * row, bold=True, kind="measure")  # fmt: skip
+        told, beside = f"± {fixed(u, 3)}", left + min(u * per_unit, right - left) + 0.6 * text
+        if guess is not None:
+            at = min(left + guess * per_unit, right)
+            if beside - 0.6 * text < at < beside + text_width(told, text, bold=True) + 0.4 * text:
+                beside = at + 0.6 * text  # clear of the guess
+        picture.label(told, beside, y + 0.6 * row, bold=True, kind="measure")
         if guess is not None:
             x = min(left + guess * per_unit, right)
             dash = f"{4 * frame:g} {3 * frame:g}"
