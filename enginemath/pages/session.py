@@ -19,17 +19,18 @@ from enginemath.classroom.work_file import (
     new_sheet,
     read_work,
 )
-from enginemath.pages.class_sheet import ClassSheet, sheets_in
+from enginemath.pages.class_sheet import ClassSheet
 from enginemath.pages.desk import Desk
 from enginemath.pages.earlier_edition import moved, places
 from enginemath.pages.lesson_at_work import WRITE_FIRST, LessonAtWork
 from enginemath.pages.map_picture import map_picture
 from enginemath.pages.messages import Reply, read_message, refusal
-from enginemath.pages.older_lesson import older_lesson, put_newer, reached_in
+from enginemath.pages.older_lesson import put_newer, reached_in
 from enginemath.pages.own_engines import bring_in, engines_of_own, make_new, sheet_named
 from enginemath.pages.recording import Recording
+from enginemath.pages.shelf import Shelf, number_of
 from enginemath.pages.step_told import guess_found, panel_told, step_told
-from enginemath.pages.steps import Lesson, Step, lesson_named, lesson_names
+from enginemath.pages.steps import Lesson, Step, lesson_named
 from enginemath.pages.work import Work
 from enginemath.units import Refused
 
@@ -102,7 +103,8 @@ class Session:
 
     def _map(self, student: str = "") -> list[Reply]:
         self._be(student)
-        lessons = [self._told(self._older(name) or lesson_named(name)) for name in lesson_names()]
+        shelf = self._shelf
+        lessons = [shelf.told(lesson) for lesson in shelf.lessons()]
         ahead = [lesson["name"] for lesson in lessons if lesson["state"] != "done"]
         begun = [lesson["name"] for lesson in lessons if lesson["state"] == "begun"]
         next_one = next(iter([*begun[-1:], *ahead, lessons[-1]["name"]]))
@@ -112,7 +114,7 @@ class Session:
             {
                 "show": "map",
                 "lessons": lessons,
-                "sheets": [self._told(sheet) for sheet in self._sheets()],
+                "sheets": [shelf.told(sheet) for sheet in shelf.sheets()],
                 "engines": engines,
                 "next": next_one,
                 "student": self.work.data["student"],
@@ -137,42 +139,9 @@ class Session:
         if not self.projector and student != self.work.data["student"]["id"] and student:
             self.work = self.desk.work_of(student)
 
-    def _sheets(self) -> list[ClassSheet]:
-        """Sheets of class sets that lie in the work folder."""
-        if self.projector:
-            return []
-        return sheets_in(self.desk.folder, self.work.data["student"]["id"])
-
-    def _lesson_of(self, name: str) -> Lesson:
-        sheet = next((each for each in self._sheets() if each.name == name), None)
-        return sheet or self._older(name) or lesson_named(name)
-
-    def _older(self, name: str) -> Lesson | None:
-        """The edition of a lesson that the student began, where the kit has a newer one by now."""
-        begun = self._begun_edition(name)
-        if self.projector or not begun or begun == lesson_named(name).edition:
-            return None
-        return older_lesson(self.desk.folder, name, begun)
-
-    def _begun_edition(self, name: str) -> str:
-        edition: str = self.work.lesson(name).get("edition", "")
-        return edition
-
-    def _told(self, lesson: Lesson) -> Data:
-        kept = self._kept_of(lesson)
-        reached = min(kept["reached"], len(lesson.steps))
-        state = "new" if reached == 1 and not kept["guesses"] else "begun"
-        if reached == len(lesson.steps):
-            state = "done"
-        return {
-            "name": lesson.name,
-            "number": _number(lesson),
-            "title": lesson.title,
-            "about": lesson.about,
-            "state": state,
-            "reached": reached,
-            "steps": len(lesson.steps),
-        }
+    @property
+    def _shelf(self) -> Shelf:
+        return Shelf(self.desk.folder, self.work, projector=self.projector)
 
     @property
     def _mode(self) -> str:
@@ -194,12 +163,12 @@ class Session:
 
     def _open(self, lesson: str, student: str = "") -> list[Reply]:
         self._be(student)
-        at_work, at = self._put_to_work(self._lesson_of(lesson))
+        at_work, at = self._put_to_work(self._shelf.find(lesson))
         at_work.show_picture(at_work.lesson.step(at))
         opened = {
             "show": "lesson",
             "name": at_work.lesson.name,
-            "number": _number(at_work.lesson),
+            "number": number_of(at_work.lesson),
             "judges": not isinstance(at_work.lesson, ClassSheet) or at_work.lesson.judges,
             "title": at_work.lesson.title,
             "steps": len(at_work.lesson.steps),
@@ -208,7 +177,7 @@ class Session:
             "mode": self._mode,
             "student": self.work.data["student"],
             "warnings": self.work.warnings,
-            "edition": self._edition_told(),
+            "edition": self._shelf.edition_told(at_work.lesson),
         }
         steps = [self._step(at_work.lesson.step(number)) for number in range(1, at + 1)]
         return [opened, *steps, *(panel_told(at_work, number) for number in at_work.panels)]
@@ -218,7 +187,7 @@ class Session:
         try:
             return self._at_step(lesson)
         except Exception:
-            newer = self._newer_of(lesson)
+            newer = self._shelf.newer_of(lesson)
             if newer is None:
                 raise
             # Working that the library of today does not bear any more: only the newer one runs.
@@ -226,32 +195,15 @@ class Session:
 
     def _at_step(self, lesson: Lesson) -> tuple[LessonAtWork, int]:
         at_work = LessonAtWork(
-            lesson, lambda: self._kept_of(lesson), self.desk.folder, projector=self.projector
+            lesson, lambda: self._shelf.kept_of(lesson), self.desk.folder, projector=self.projector
         )
         self.at_work = at_work
         return at_work, at_work.reach_all()
 
-    def _newer_of(self, lesson: Lesson) -> Lesson | None:
-        """The kit's newer edition of a lesson, where an older one is shown."""
-        if isinstance(lesson, ClassSheet) or self.projector:
-            return None
-        newest = lesson_named(lesson.name)
-        return newest if lesson.edition != newest.edition else None
-
-    def _edition_told(self) -> str:
-        """Whether the student works in an older edition, or in a newer one than was begun."""
-        lesson = self._opened().lesson
-        if isinstance(lesson, ClassSheet) or self.projector:
-            return ""
-        if self._newer_of(lesson):
-            return "older"
-        begun = self._begun_edition(lesson.name)
-        return "newer" if begun and begun != lesson.edition else ""
-
     def _take_newer(self) -> list[Reply]:
         """Go on with the kit's newer edition of the lesson that is open."""
         older = self._opened().lesson
-        if self._edition_told() != "older":
+        if self._shelf.newer_of(older) is None:
             raise Refused("this is the newest edition that the kit has")
         newer = lesson_named(older.name)
         trouble = put_newer(self.desk.folder, older.name)
@@ -418,18 +370,12 @@ class Session:
     def _step(self, step: Step) -> Reply:
         return step_told(self._opened(), step)
 
-    def _kept_of(self, lesson: Lesson) -> Data:
-        if isinstance(lesson, ClassSheet):
-            found: Data = self.work.data["sets"].get(lesson.mark) or new_lesson()
-            return found
-        return self.work.lesson(lesson.name)
-
     @property
     def entries(self) -> Data:
         """What the student has entered in the lesson that is open; empty where none is."""
         if self.lesson is None:
             return {}
-        kept = self._kept_of(self.lesson)
+        kept = self._shelf.kept_of(self.lesson)
         return {name: kept[name] for name in ("answers", "guesses", "readings", "panels")}
 
     def _keep_lesson(self, change: Callable[[Data], Any], step: int = 0) -> str:
@@ -462,10 +408,6 @@ class Session:
 
     def _time(self) -> str:
         return self._now().isoformat(timespec="seconds")
-
-
-def _number(lesson: Lesson) -> int | None:
-    return None if isinstance(lesson, ClassSheet) else lesson.number
 
 
 def _of_recording(name: str) -> Callable[..., list[Reply]]:

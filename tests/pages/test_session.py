@@ -437,7 +437,7 @@ class TestKept:
         first = replace(old.steps[0], number=1, title="New", text="New.")
         rest = [replace(step, number=step.number + 1) for step in old.steps]
         newer = replace(old, steps=(first, *rest))
-        monkeypatch.setattr("enginemath.pages.session.lesson_named", lambda _: newer)
+        monkeypatch.setattr("enginemath.pages.shelf.lesson_named", lambda _: newer)
         told = Page(Desk(tmp_path)).say("open", lesson=ADD_IT_UP)
         steps = {reply["step"]: reply for reply in told if reply["show"] == "step"}
         assert steps[PREDICT + 1]["guess"]["text"] == "lower"
