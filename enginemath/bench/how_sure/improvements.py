@@ -80,7 +80,7 @@ def improvements(sources: Sequence[Source]) -> list[Improvement]:
     >>> from enginemath.bench.how_sure.labels import Label
     >>> pours = Source("pour scatter", 0.05, 2, label=Label("", kind="scatter", count=3))
     >>> [(one.change, round(one.now, 2), round(one.then, 2)) for one in improvements([pours])]
-    [('one more of each', 0.21, 0.14)]
+    [('one more of each', 0.22, 0.14)]
     """
     now = half_width(sources)
     found = []

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from enginemath.bench.how_sure.degrees_of_freedom import welch_satterthwaite
+from enginemath.bench.how_sure.degrees_of_freedom import welch, welch_satterthwaite
 from enginemath.bench.how_sure.distributions import coverage_factor, t_density, t_tail
 from enginemath.bench.how_sure.labels import Label, label_of
 from enginemath.units import Number, nominal
@@ -20,9 +20,9 @@ from enginemath.units import Number, nominal
 COVERAGE = 0.95
 LARGE = 1000.0
 """Degrees of freedom from which a standard uncertainty counts as known."""
-_SHARES, _STEPS = 0.005, 0.005
-"""Steps to which shares of the variance and the logarithm of the degrees of freedom are rounded:
-the factor moves by less than half a percent within one, and like cylinders share the work."""
+_SHARES = 0.005
+"""Step to which shares of the variance are rounded: the factor moves by less than half a percent
+within one, and like cylinders share the work."""
 _NODES = ((0.1834346425, 0.3626837834), (0.5255324099, 0.3137066459),
           (0.7966664774, 0.2223810345), (0.9602898565, 0.1012285363))  # fmt: skip
 """Of Gauss and Legendre with eight points, the positive half; Abramowitz & Stegun, table 25.4."""
@@ -103,7 +103,7 @@ def degrees_of_freedom(sources: Iterable[Source]) -> float:
 def half_width(sources: Iterable[Source], coverage: float = COVERAGE) -> float:
     """Half-width of the interval that holds a share of the values.
 
-    The bell-shaped sources together are Student's t with the effective degrees of freedom. The
+    The bell-shaped sources together are Student's t with the degrees of freedom of `welch`. The
     two largest rectangular ones are laid over it as they are; further ones, each smaller, make
     their sum a bell and are counted to it.
 
@@ -114,7 +114,8 @@ def half_width(sources: Iterable[Source], coverage: float = COVERAGE) -> float:
     Returns:
         In the result's unit; 0 where there is no source.
 
-    Source: JCGM 100:2008, G.4.1 for the bell; JCGM 101:2008, 5.2 for the sum of shapes.
+    Source: JCGM 100:2008, G.4.1 for the bell, its degrees of freedom cut to a whole number by
+    G.6.4; JCGM 101:2008, 5.2 for the sum of shapes.
 
     >>> tool = Source("burette", 1.0, rectangular=True)
     >>> round(half_width([tool]), 3), round(half_width([Source("known", 1.0)]), 3)
@@ -134,17 +135,18 @@ def half_width(sources: Iterable[Source], coverage: float = COVERAGE) -> float:
     ]
     bell += [(share**0.5, math.inf) for share in flat[2:]]
     first, second = (_rounded(share, _SHARES) for share in (*flat[:2], 0.0, 0.0)[:2])
-    return u * _factor(first, second, _rounded_degrees(welch_satterthwaite(bell)), coverage)
+    return u * _factor(first, second, _whole(welch(bell, coverage), bell), coverage)
 
 
 def _rounded(share: float, step: float) -> float:
     return step * round(share / step)
 
 
-def _rounded_degrees(degrees: float) -> float:
+def _whole(degrees: float, bell: Iterable[tuple[float, float]]) -> float:
+    """Cut to a whole number, but not below the fewest that a source has."""
     if degrees > LARGE:
         return math.inf
-    return math.exp(_rounded(math.log(max(1.0, degrees)), _STEPS))
+    return max(math.floor(degrees + 1e-9), min(own for _, own in bell))
 
 
 @lru_cache(maxsize=100_000)

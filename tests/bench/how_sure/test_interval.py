@@ -8,6 +8,7 @@ from statistics import correlation
 import pytest
 from uncertainties import correlated_values, ufloat
 
+from enginemath.bench.how_sure.degrees_of_freedom import welch, welch_satterthwaite
 from enginemath.bench.how_sure.distributions import coverage_factor, t_tail
 from enginemath.bench.how_sure.improvements import budget_of, improvements
 from enginemath.bench.how_sure.interval import (
@@ -149,6 +150,49 @@ def test_it_holds_95_of_100_draws(shapes: list[float], degrees: float) -> None:
         values += (3 * share) ** 0.5 * chance.uniform(-1, 1, count)
     held = (abs(values) <= half_width(sources)).mean()
     assert held == pytest.approx(0.95, abs=0.004)
+
+
+@pytest.mark.parametrize(
+    ("sigmas", "degrees"),
+    [
+        ((1.0, 1.0), (2, 2)),  # three readings each: Welch and Satterthwaite hold 96.5 %
+        ((1.0, 0.3), (2, 8)),  # 92.8 %
+        ((1.0, 0.5), (4, math.inf)),  # 94.2 %
+        ((1.0, 0.5, 0.3), (2, 1, 1)),  # 96.8 %
+    ],
+)
+def test_few_repeats_hold_95_of_100(sigmas: tuple[float, ...], degrees: tuple[float, ...]) -> None:
+    """True spreads, standard deviations drawn as repeats would show them, by NumPy."""
+    numpy = pytest.importorskip("numpy")
+    chance, benches = numpy.random.default_rng(18), 6000
+    off, shown = numpy.zeros(benches), []
+    for sigma, nu in zip(sigmas, degrees, strict=True):
+        off += sigma * chance.standard_normal(benches)
+        known = math.isinf(nu)
+        of_it = numpy.ones(benches) if known else (chance.chisquare(nu, benches) / nu) ** 0.5
+        shown.append(sigma * of_it)
+    held = sum(
+        abs(one) <= half_width([Source("", u, nu) for u, nu in zip(us, degrees, strict=True)])
+        for one, *us in zip(off.tolist(), *(each.tolist() for each in shown), strict=True)
+    )
+    assert 0.938 <= held / benches <= 0.967
+
+
+def test_degrees_of_freedom_to_the_second_order() -> None:
+    """One source keeps its own; near one it is Welch and Satterthwaite's, as the series has it."""
+    assert welch([(0.3, 7)]) == pytest.approx(7)
+    assert welch([(1.0, 3), (0.0, 1)]) == pytest.approx(3)
+    assert math.isinf(welch([(1.0, math.inf)]))
+    many = [(1.0, 400), (0.7, 300)]
+    assert welch(many) == pytest.approx(welch_satterthwaite(many), rel=0.01)
+
+
+def test_degrees_of_freedom_are_cut_to_a_whole_number() -> None:
+    """JCGM 100:2008, G.6.4: Student's t for the next lower one."""
+    sources = [Source("chamber", 1.0, 4), Source("crown", 0.5, 6)]
+    u = math.hypot(1.0, 0.5)
+    whole = math.floor(welch([(1.0, 4), (0.5, 6)]))
+    assert half_width(sources) == pytest.approx(coverage_factor(0.95, whole) * u)
 
 
 def test_three_pours_need_more_than_two() -> None:
