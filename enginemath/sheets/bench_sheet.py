@@ -145,10 +145,9 @@ class BenchFields(Fields):
         ]
 
     def _written_bore(self, cylinder: int) -> float:
+        """In mm; 0 as long as it is missing: then no disc is taken off a known-depth pour."""
         bores = self._list(FIELDS["cylinder.bore"])
-        if bores is None:
-            raise MissingReadings(["bore"], self)
-        return in_mm(bores[max(0, cylinder - 1)])
+        return 0.0 if bores is None else in_mm(bores[max(0, cylinder - 1)])
 
     # Written and read
 
@@ -367,6 +366,7 @@ class BenchFields(Fields):
             *self.measured.blunders(),
             *self.measured.against_claims(self.claims),
             *self.measured.taken_from_others(),
+            *self.measured.read_on_one_side(),
         ]
         every = [self.heights(n) for n in range(1, self.count + 1)]
         said += height_budget.disagreements(every, self._pin_offset(1))

@@ -40,6 +40,7 @@ from enginemath.units import (
     unit_of,
 )
 from enginemath.units.any_number import settled
+from enginemath.units.words import count as counted
 
 
 class What(NamedTuple):
@@ -146,7 +147,9 @@ class Measured:
         if row.what not in WHATS:
             raise row.refusal(f"{row.what!r:.40}: {unknown(row.what, WHATS)}", "what")
         if row.cylinder > self._count:
-            raise row.refusal(f"{row.cylinder}: the engine has {self._count}", "cylinder")
+            raise row.refusal(
+                f"{row.cylinder}: the engine has {counted(self._count, 'cylinder')}", "cylinder"
+            )
         for name, column in ((row.tool, "tool"), (row.depth_tool, "depth tool")):
             if name and name not in self._tools:
                 raise row.refusal(f"{name!r:.40}: {self._no_such_tool()}", column)
@@ -290,6 +293,21 @@ class Measured:
             if what not in (*READ_ON_EACH, *_ALIKE) and (missing := self._not_read(what))
         ]
 
+    def read_on_one_side(self) -> list[str]:
+        """Cylinders whose deck clearance was read on one side of the pin alone."""
+        places: dict[int, set[str]] = defaultdict(set)
+        for row in self.rows_of("deck clearance"):
+            places[row.cylinder].add(row.place)
+        alone = [key for key, read in places.items() if len(read) == 1 and all(map(_is_side, read))]
+        if not alone:
+            return []
+        whose = f" of cylinder{'s' * (len(alone) > 1)} {_listed(alone)}" if all(alone) else ""
+        if len(alone) < len(places):
+            said = "taken to lean as far as the others were seen to"
+        else:
+            said = "how far the piston leans is not in its ±; read the other side too"
+        return [f"deck clearance{whose}: read on one side of the pin alone; {said}"]
+
     def _not_read(self, what: str) -> list[int]:
         keys = {row.cylinder for row in self._by_what[what]}
         return [] if 0 in keys else [n for n in range(1, self._count + 1) if n not in keys]
@@ -331,7 +349,10 @@ class Measured:
     def _odd(self, what: str) -> Iterator[str]:
         limit = WHATS[what].limit
         unit = "deg" if limit.unit == "deg" else limit.unit
-        for odd in odd_ones(self._cells(what)):
+        cells = self._cells(what)
+        if what == "known depth" and not all(map(self._area, cells)):
+            return  # no bore yet: pours from other depths differ by more than their scatter
+        for odd in odd_ones(cells):
             cylinder = f" of cylinder {odd.key}" if odd.key else ""
             group = f", group {odd.reading.group}" if odd.reading.group else ""
             rows = f"row{'s' * (len(odd.reading.rows) > 1)} {_listed(odd.reading.rows)}"
@@ -395,6 +416,8 @@ class Measured:
             by_cylinder[row.cylinder].append(row)
         take = self._pours if WHATS[what].is_poured else self._lengths
         cells = {key: take(what, rows) for key, rows in sorted(by_cylinder.items())}
+        if what == "deck clearance":
+            cells = _leaning(cells)
         return {key: _without_floor_of_one(readings) for key, readings in cells.items()}
 
     def _lengths(self, what: str, rows: Sequence[Row]) -> list[Reading]:
@@ -426,10 +449,11 @@ class Measured:
         for row in rows:
             reading = self._length("deck clearance", row)
             by_stance[row.group, row.pour][row.place].append(reading)
+        in_order = [*dict.fromkeys(row.place for row in rows)]
         found = []
         for sides in by_stance.values():
-            for together in zip_longest(*sides.values()):
-                found.append(_as_one([side for side in together if side], _rock(together)))
+            for together in zip_longest(*(sides[place] for place in in_order if place in sides)):
+                found.append(_as_one([side for side in together if side], in_order))
         return found
 
     def _pours(self, what: str, rows: Sequence[Row]) -> list[Reading]:
@@ -649,6 +673,8 @@ class Measured:
 
 
 _COARSE = {"cc": 0.5, "mm": 0.1}
+_OVER_THE_PIN = re.compile(r"\bpin\b|cent(re|er)|middle", re.IGNORECASE)
+"""Names of places where a piston that rocks stands still."""
 
 
 def _by_pour(rows: Sequence[Row]) -> dict[tuple[int, str, str, str], list[Row]]:
@@ -662,30 +688,51 @@ def _without_floor_of_one(readings: list[Reading]) -> list[Reading]:
     """One value that no tool and no repeat stands behind is taken as exact."""
     if len(readings) > 1 or readings[0].tools:
         return readings
-    one = readings[0]
-    return [Reading(one.value, given=one.given, rock=one.rock, group=one.group, rows=one.rows)]
+    return [readings[0]._replace(floor=0.0)]
 
 
-def _rock(sides: Sequence[Reading | None]) -> float:
-    values = [side.value for side in sides if side]
-    return (max(values) - min(values)) / 2
+def _leaning(cells: Mapping[int, list[Reading]]) -> dict[int, list[Reading]]:
+    """Each stance read on one side alone may lean as far as the piston that was seen to rock most.
+
+    Source: common practice, no source.
+    """
+    both = (reading.rock for cell in cells.values() for reading in cell if not reading.one_sided)
+    most = max(map(abs, both), default=0.0)
+    return {
+        key: [one._replace(rock=one.rock * most) if one.one_sided else one for one in cell]
+        for key, cell in cells.items()
+    }
 
 
-def _as_one(sides: Sequence[Reading], rock: float) -> Reading:
+def _is_side(place: str) -> bool:
+    return bool(place) and not _OVER_THE_PIN.search(place)
+
+
+def _as_one(sides: Sequence[Reading], places: Sequence[str]) -> Reading:
+    """The mean of what was read in one stance, at some of the places of its cylinder.
+
+    One side alone leans by ± 1 of what `_leaning` finds, with the sign of its side.
+    """
     count = len(sides)
+    values = [side.value for side in sides]
+    rock, one_sided = (max(values) - min(values)) / 2, False
+    if count == 2:
+        rock = (values[0] - values[1]) / 2
+    elif count == 1 and _is_side(sides[0].place):
+        rock, one_sided = 1.0 if sides[0].place == places[0] else -1.0, True
     tools: dict[str, float] = defaultdict(float)
     for side in sides:
         for tool in side.tools:
             tools[tool] += 1 / count
     return Reading(
-        fmean(side.value for side in sides),
+        fmean(values),
         dict(tools),
         math.hypot(*(side.floor for side in sides)) / count,
         rock,
+        one_sided,
         math.hypot(*(side.given for side in sides)) / count,
         sides[0].group,
-        "",
-        tuple(row for side in sides for row in side.rows),
+        rows=tuple(row for side in sides for row in side.rows),
     )
 
 

@@ -135,9 +135,12 @@ cylinder's number, or leave it empty for all
                 )
             else:
                 found.append(_row(row, number, places, width, delimiter, file))
-    except csv.Error as error:
+    except csv.Error:
         raise SheetRefused(
-            f"a quote is not closed or too long ({error})", f"row {number + 1}", file
+            "a quote is not closed, or letters follow one that is: put quotes at both ends of the "
+            "cell, or none",
+            f"row {number + 1}",
+            file,
         ) from None
     if not places:
         raise SheetRefused(
@@ -154,7 +157,7 @@ def _places(header: Sequence[str], number: int, file: str) -> tuple[str, ...]:
     for place, name in enumerate(names):
         if name not in COLUMNS:
             raise SheetRefused(
-                f"column {short(header[place].strip())}: {unknown(name, COLUMNS)}",
+                f"column {short(header[place].strip())}: {_unknown(name)}",
                 f"row {number}",
                 file,
             )
@@ -169,6 +172,11 @@ def _places(header: Sequence[str], number: int, file: str) -> tuple[str, ...]:
             file,
         )
     return tuple(name.replace(" ", "_") for name in names)
+
+
+def _unknown(name: str) -> str:
+    said = unknown(name, COLUMNS)
+    return said if "mean" in said else f"unknown; the columns are {', '.join(COLUMNS)}"
 
 
 def _row(

@@ -17,7 +17,7 @@ from enginemath.formulas.compression import compression_ratio
 from enginemath.formulas.geometry import annulus, disc
 from enginemath.sheets.bench_engine import missing_readings
 from enginemath.sheets.bench_layout import check_bench_sheet
-from enginemath.sheets.bench_sheet import BenchFields, MissingReadings
+from enginemath.sheets.bench_sheet import BenchFields
 from enginemath.sheets.build_sheet import Sheet, parse
 from enginemath.sheets.fields import check_sheet
 from enginemath.sheets.ratio_report import sheet_report
@@ -114,10 +114,7 @@ def what_is_missing(
     check_sheet(as_bench_sheet)
     check_bench_sheet(as_bench_sheet)
     fields = BenchFields(as_bench_sheet, folder, tables, so_far=True)
-    try:
-        return fields, missing_readings(fields)
-    except MissingReadings as refusal:
-        return fields, list(refusal.names)
+    return fields, missing_readings(fields)
 
 
 def usual_ranges(

@@ -120,6 +120,27 @@ def test_what_one_cylinder_lacks_is_taken_from_the_others_and_said() -> None:
     assert any("known depth: not read on cylinder 2" in line for line in said)
 
 
+def test_a_deck_read_on_one_side_leans_as_far_as_the_others() -> None:
+    """Half of 0.08 mm, rectangular, beside the dial; the mean of both sides knows nothing of it."""
+    rows = [line for line in TABLE.splitlines() if not line.startswith("deck clearance,1,A,rear")]
+    one_side = sheet(table="\n".join(rows))
+    rocks = [
+        max(
+            source.std_dev * 3**0.5
+            for source in deck.clearance.magnitude.derivatives
+            if source.tag.name == "rock of the piston"
+        )
+        for deck in one_side.engine.decks
+    ]
+    assert rocks == pytest.approx([0.04, 0.04])
+    said = "of cylinder 1: read on one side of the pin alone; taken to lean as far as the others"
+    assert any(said in line for line in one_side.warnings)
+    alone = "\n".join(line for line in rows if ",rear," not in line)
+    assert any("is not in its ±; read the other" in w for w in sheet(table=alone).warnings)
+    over_the_pin = alone.replace("front", "over the pin")
+    assert not any("one side" in line for line in sheet(table=over_the_pin).warnings)
+
+
 def test_results_and_readings_that_agree_stand_together() -> None:
     both = SHEET.replace("count = 2\n", 'count = 2\nbore = "92.01 ± 0.02 mm"\n')
     assert nominal(sheet(both).engine.cylinder.bore.m_as("mm")) == pytest.approx(92.005)
@@ -143,6 +164,15 @@ def test_every_missing_reading_is_named_at_once_in_bench_order(
         "readings missing: bore, stroke or depth at bdc, deck clearance, chamber (cylinder 1), "
         "gasket bore, compressed thickness\n"
     )
+    (tmp_path / "bay3.csv").write_text(
+        "what,cylinder,reading,depth,pour\nknown depth,1,86 cc,6 mm,1\nknown depth,1,113 cc,10 mm,2\n"
+        "known depth,1,113.1 cc,10 mm,3\n"
+    )
+    assert main(["ratio", str(path)]) == 2
+    assert "readings missing: bore, stroke or depth at bdc, deck" in capsys.readouterr()[1]
+    assert main(["ratio", str(path), "--so-far"]) == 0
+    assert "blunder" not in capsys.readouterr()[0]
+    (tmp_path / "bay3.csv").write_text("what,cylinder,reading\nchamber,2,47 cc\n")
     assert main(["ratio", str(path), "--so-far", "--json"]) == 0
     so_far = json.loads(capsys.readouterr().out)
     assert so_far["missing"][3] == "chamber (cylinder 1)"
@@ -187,7 +217,7 @@ TABLES = {
     "no unit": (changed("92.01 mm", "92.01"), "row 2, reading: bore \"92.01\": no unit"),
     "not in tools": (changed("92.01 mm,mic", "92.01 mm,mike"), "row 2, tool: 'mike': not in [tools]; there are burette, dial and mic"),
     "a burette for a length": (changed("92.01 mm,mic", "92.01 mm,burette"), "row 2, tool: burette: a 50 mL burette, class B does not measure a length"),
-    "cylinder 9 of 2": (changed("bore,1", "bore,9"), "row 2, cylinder: 9: the engine has 2"),
+    "cylinder 9 of 2": (changed("bore,1", "bore,9"), "row 2, cylinder: 9: the engine has 2 cylinders"),
     "cylinder in words": (changed("bore,1", "bore,one"), "row 2, cylinder: 'one': write the cylinder's number"),
     "all and one": (changed("bore,1", "bore,"), "row 2, cylinder: bore for all cylinders, and row 3"),
     "backwards": (changed("0.60 mL,25.00 mL", "25.00 mL,0.60 mL"), "row 10, end: chamber: the fill runs backwards"),
@@ -205,7 +235,7 @@ TABLES = {
     "a fraction that is none": (changed("92.01 mm", "3 5⁄0 in"), "row 2, reading: bore \"3 5⁄0 in\": no such fraction"),
     "a tool in inches of liquid": (changed("0.60 mL", "0.60 in"), "row 10, start: "),
     "decimal comma without quotes": (changed("92.01 mm,mic,,", "92,01 mm,mic,,"), "row 2: 15 cells for 14 columns; is a comma inside"),
-    "an open quote": (changed("92.01 mm", '"92.01 mm'), "a quote is not closed"),
+    "an open quote": (changed("92.01 mm", '"92.01 mm'), "row 2: a quote is not closed"),
     "the heading again": (TABLE + TABLE, "row 18: the heading stands again: two tables were saved one below the other"),
     "two people's versions": (changed("bore,2", "<<<<<<< mine\nbore,2"), "line 4: two people saved this file at once"),
     "no bore at all like that": (changed("92.01 mm", "3.905 mm"), "row 2, reading: bore 3.905 mm: did you mean 3.905 in?"),

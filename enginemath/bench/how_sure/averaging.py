@@ -27,6 +27,9 @@ APART = 0.05
 """Chance below which groups, or places of a bore, are taken to differ and not only to scatter."""
 BLUNDER = 0.001
 """Chance below which a reading is taken as a blunder, shared among all that were looked at."""
+UNEVEN = 0.1
+"""Share of a piston's rock that is left in the mean of both sides: by eye, two places are equally
+far from the pin to a tenth. Common practice, no source."""
 
 
 class Reading(NamedTuple):
@@ -36,7 +39,9 @@ class Reading(NamedTuple):
         value: as read.
         tools: how many times each tool's own error is in it: once for a length, once a fill.
         floor: standard uncertainty of reading the scale, of this one reading.
-        rock: half the difference of both sides of the pin, or 0.
+        rock: half the difference of both sides of the pin, or 0; of one side read alone, how far
+            the piston may lean there. With the sign of the side.
+        one_sided: whether it was read on one side of the pin alone.
         given: standard uncertainty that was written with it, or 0.
         group: who read it.
         place: where it was read.
@@ -47,6 +52,7 @@ class Reading(NamedTuple):
     tools: Mapping[str, float] = MappingProxyType({})
     floor: float = 0.0
     rock: float = 0.0
+    one_sided: bool = False
     given: float = 0.0
     group: str = ""
     place: str = ""
@@ -141,9 +147,10 @@ def _mean(
         mean = mean + ufloat(
             0.0, floor, Label(f"{name}: reading the scale", unit, kind="division", count=count)
         )
-    rock = math.hypot(*(rectangular(reading.rock) for reading in readings)) / count
+    rock = rectangular(_left_of_rock(readings, seen_in_scatter=scatter is not None))
     if rock:
-        mean = mean + ufloat(0.0, rock, Label("rock of the piston", unit, kind="rock"))
+        label = Label("rock of the piston", unit, kind="rock", count=count)
+        mean = mean + ufloat(0.0, rock, label)
     given = math.hypot(*(reading.given for reading in readings)) / count
     if given:
         mean = mean + ufloat(0.0, given, Label(of_cylinder, unit))
@@ -151,6 +158,21 @@ def _mean(
         share = math.fsum(reading.tools.get(tool, 0.0) for reading in readings) / count
         mean = mean - share * own_errors[tool]
     return mean
+
+
+def _left_of_rock(readings: Sequence[Reading], seen_in_scatter: bool) -> float:
+    """How far the rock of the piston may put the mean off, either way.
+
+    The mean of both sides takes out a lean that is the same in both. Does the piston move between
+    them, the means scatter from stance to stance; where none was read again, half of the
+    difference stands for that. One side read alone has the whole of it.
+    """
+    left = UNEVEN if seen_in_scatter else 1.0
+    of_one, of_both = (
+        abs(math.fsum(reading.rock for reading in readings if reading.one_sided is one))
+        for one in (True, False)
+    )
+    return (of_one + left * of_both) / len(readings)
 
 
 def scatter_of(cells: Mapping[Key, Sequence[float]]) -> dict[Key, Scatter]:
@@ -255,7 +277,8 @@ def _one_of(bunch: list[Reading]) -> Reading:
         value=fmean(reading.value for reading in bunch),
         tools=dict(tools),
         floor=fmean([reading.floor**2 for reading in bunch]) ** 0.5,
-        rock=math.hypot(*(reading.rock for reading in bunch)) / count,
+        rock=fmean(reading.rock for reading in bunch),
+        one_sided=any(reading.one_sided for reading in bunch),
         given=math.hypot(*(reading.given for reading in bunch)) / count,
         rows=tuple(row for reading in bunch for row in reading.rows),
     )
@@ -281,7 +304,8 @@ def odd_ones(cells: Mapping[Key, Sequence[Reading]]) -> list[Odd]:
     for key, readings in cells.items():
         if len(readings) < 3:
             continue
-        worst = max(readings, key=lambda r: abs(r.value - fmean(x.value for x in readings)))
+        middle = fmean(reading.value for reading in readings)
+        worst = max(readings, key=lambda reading: abs(reading.value - middle))
         others = [reading.value for reading in readings if reading is not worst]
         left = squares - sums[key][0] + _squares(others)
         degrees_left = degrees - 1
