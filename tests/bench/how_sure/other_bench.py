@@ -41,6 +41,8 @@ class Habit:
         rock: largest tilt of a piston on either side of its pin, mm.
         written: what stands on the sheet as a result with a ± (JCGM 100:2008, 4.3: a bell).
         groups: how many share the work.
+        second_burette: whether the crowns are poured from a burette of their own.
+        banks: whether the sheet names two.
     """
 
     cylinders: int = 1
@@ -54,6 +56,8 @@ class Habit:
     rock: float = 0.02
     written: tuple[str, ...] = ()
     groups: int = 1
+    second_burette: bool = False
+    banks: bool = False
 
 
 @dataclass
@@ -77,7 +81,8 @@ class Hands:
             for name, (_, limit, _) in TOOLS.items()
         }
         limit = habit.burette[2] * habit.fine
-        self.off["burette"] = chance.uniform(-limit, limit)
+        for name in ("burette", "second burette"):
+            self.off[name] = chance.uniform(-limit, limit)
 
     def _scatter(self, s: float) -> float:
         if self.habit.shape == "flat":
@@ -123,13 +128,14 @@ class Hands:
         self.pours += 1
         who = self._group(self.pours)
         tool = self.habit.depth_by if depth else ""
+        burette = "second burette" if depth and self.habit.second_burette else "burette"
         for fill in range(1, fills + 1):
             start = self.chance.uniform(0, 1)
-            end = start + volume / fills + self.off["burette"]
+            end = start + volume / fills + self.off[burette]
             cells = (step * round(cell / step) for cell in (start, end))
             said = ",".join(f"{cell:.4f} mL" for cell in cells)
             self.rows.append(
-                f"{what},{cylinder},{who},,{self.pours},{fill},{depth},{tool},{said},,burette"
+                f"{what},{cylinder},{who},,{self.pours},{fill},{depth},{tool},{said},,{burette}"
             )
 
     def known_depth(self, cylinder: int, bore: float, crown: float) -> None:
@@ -217,12 +223,17 @@ def _written(habit: Habit, fields: dict[str, dict[str, str]]) -> str:
                 f'division = "{division * habit.fine:.6f} mm"',
             ]
     size, grade, limit, division = habit.burette
-    lines += ["[tools.burette]", 'kind = "burette"', f'size = "{size}"', f'class = "{grade}"']
-    if habit.fine != 1:
-        lines += [
-            f'limit = "{limit * habit.fine:.6f} mL"',
-            f'division = "{division * habit.fine:.6f} mL"',
-        ]
+    for name in ("burette", "second burette"):
+        lines += [f'[tools."{name}"]', 'kind = "burette"', f'size = "{size}"', f'class = "{grade}"']
+        if habit.fine != 1:
+            lines += [
+                f'limit = "{limit * habit.fine:.6f} mL"',
+                f'division = "{division * habit.fine:.6f} mL"',
+            ]
+    if habit.banks:
+        numbers = range(1, habit.cylinders + 1)
+        for name, bank in (("left", numbers[::2]), ("right", numbers[1::2])):
+            lines += ["[[bank]]", f'name = "{name}"', f"cylinders = {[*bank]}"]
     for table, given in fields.items():
         lines += [f"[{table}]", *(f"{name} = {text}" for name, text in given.items())]
     return "\n".join(lines) + "\n"
@@ -249,6 +260,30 @@ INTERVALS = {
     "effective": "effective_ratio_interval_95",
     "pressure": "cranking_pressure_gauge_interval_95_kpa",
 }
+
+
+def any_habit(seed: int) -> Habit:
+    """Any mix of all that a bench may have: shop's tools or fine ones, each setting by chance."""
+    chance = random.Random(seed)
+    cylinders = chance.choice((1, 1, 2, 4, 8))
+    return Habit(
+        cylinders=cylinders,
+        repeats=chance.choice(((2, 2), (2, 3), (3, 3), (3, 5), (5, 8))),
+        pour_scatter=chance.choice((0.03, 0.08, 0.12, 0.2)),
+        scatter=chance.choice((0.002, 0.006, 0.01)),
+        depth_by=chance.choice(("dial", "depth micrometer", "depth gauge", "caliper")),
+        burette=chance.choice(
+            (("25 mL", "B", 0.06, 0.05), ("10 mL", "B", 0.04, 0.02), ("50 mL", "A", 0.05, 0.1))
+        ),
+        fine=chance.choice((1.0, 1.0, 0.3, 0.05)),
+        rock=chance.choice((0.0, 0.02, 0.04)),
+        written=chance.choice(((), ("rod_length", "bore", "compressed_thickness"))),
+        groups=chance.choice((1, 1, 3)),
+        second_burette=chance.choice((False, True)),
+        banks=cylinders > 1 and chance.choice((False, True)),
+    )
+
+
 HABITS = {
     "one cylinder": Habit(),
     "four cylinders": Habit(cylinders=4),
@@ -257,6 +292,12 @@ HABITS = {
     "scatter alone": Habit(fine=0.05, rock=0.001),
     "scatter alone, two repeats": Habit(fine=0.05, rock=0.001, repeats=(2, 2)),
     "scatter alone, four cylinders": Habit(fine=0.05, rock=0.001, cylinders=4),
+    "fine tools, rocking pistons": Habit(fine=0.05, rock=0.03),
+    "fine tools, rocking, two repeats": Habit(fine=0.05, rock=0.03, repeats=(2, 2)),
+    "fine tools, rocking, four": Habit(fine=0.05, rock=0.05, cylinders=4),
+    "shop's tools, rocking pistons": Habit(rock=0.05),
+    "two burettes": Habit(second_burette=True),
+    "two banks": Habit(cylinders=4, banks=True),
     "many repeats": Habit(repeats=(5, 8)),
     "steady hands": Habit(pour_scatter=0.01, scatter=0.001),
     "depth by micrometer": Habit(depth_by="depth micrometer"),
