@@ -28,6 +28,7 @@ from enginemath.sheets.so_far import report_so_far
 from enginemath.units import Refused, true_minus
 
 Reply = dict[str, Any]
+ALL_TAKEN = "Every reading is taken. Look at all readings once more, then at the result."
 _ROW_NAMES = {"crown": "dish", "crevice": "ring land"}
 
 
@@ -226,7 +227,7 @@ class Recording:
         self.at = self.record.first_open(at) or at
         said = _said("right", "✓", f"{shown} · {name}")
         if self.record.first_open() is None:
-            said = _said("right", "✓", "Every reading is taken. Look at all readings once more.")
+            said = _said("right", "✓", ALL_TAKEN)
         return [self.box(said), self._kept(self.record.table.trouble)]
 
     def clear(self) -> list[Reply]:

@@ -6,8 +6,10 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from statistics import fmean
 from typing import Any
 
+from enginemath.formulas.geometry import disc
 from enginemath.sheets.bench_layout import check_bench_sheet
 from enginemath.sheets.fields import Fields, check_sheet
 from enginemath.sheets.measured import WHATS
@@ -25,8 +27,10 @@ from enginemath.sheets.own_engine.slips import (
 from enginemath.sheets.readings_table import Row, read_table, table_text
 from enginemath.sheets.text_file import SheetRefused, from_file, load_toml
 from enginemath.sheets.toml_table import tables_of
-from enginemath.units import Refused
+from enginemath.units import MM3_PER_CC, Refused
 
+OF_SWEPT = (0.02, 0.35)
+"""A chamber beside the swept volume, of a petrol engine. Common practice, no source."""
 AS_BEFORE = "as before the work"
 """Note of a reading that was taken over."""
 
@@ -303,7 +307,8 @@ class BenchRecord:
             if len(fills) > 1 or several:
                 others = []  # a fill is a part of a pour: nothing to hold it against
             start = self.value(row, "start")
-            return unlikely_pour(cell, box.cell, start, others, row.what)
+            usual = self._usual_chamber() if row.what == "chamber" and not several else None
+            return unlikely_pour(cell, box.cell, start, others, row.what, usual)
         slip = unlikely(cell, row.what, box.cell, others)
         if slip is None and row.what == "deck clearance" and row.place:
             for other in self.rows:
@@ -312,6 +317,21 @@ class BenchRecord:
                 if is_twin and value is not None and not other.left_out:
                     slip = slip or unlike_the_other_side(cell, value, row.cylinder)
         return slip
+
+    def _usual_chamber(self) -> tuple[float, float] | None:
+        """What a chamber holds, cc, beside what the piston sweeps; None before that is read."""
+        if self.written.get("fuel", {}).get("kind") == "diesel":
+            return None
+        means = {}
+        for what in ("bore", "depth at bdc", "deck clearance"):
+            rows = [row for row in self.rows if row.what == what and not row.left_out]
+            read = [value for row in rows if (value := self.value(row, "reading")) is not None]
+            if not read:
+                return None
+            means[what] = fmean(read)
+        stroke = means["depth at bdc"] - means["deck clearance"]
+        swept = disc(means["bore"], stroke) / MM3_PER_CC
+        return OF_SWEPT[0] * swept, OF_SWEPT[1] * swept
 
     # Before the work
 

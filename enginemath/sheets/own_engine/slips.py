@@ -196,7 +196,12 @@ def unlike_the_other_side(cell: Cell, other: float, cylinder: int) -> Slip | Non
 
 
 def unlikely_pour(
-    cell: Cell, box: str, start: float | None, others: Sequence[float], what: str
+    cell: Cell,
+    box: str,
+    start: float | None,
+    others: Sequence[float],
+    what: str,
+    usual: tuple[float, float] | None = None,
 ) -> Slip | None:
     """Ask about a burette's start or end.
 
@@ -206,6 +211,7 @@ def unlikely_pour(
         start: of this fill, cc, where the end is read.
         others: volumes of the other pours of this kind, cc.
         what: what is poured.
+        usual: least and most of such a pour on this engine, cc, where there is no other.
 
     >>> end = read_cell("6.420", "end", "chamber", "mL")
     >>> slip = unlikely_pour(end, "end", 0.2, [64.1, 64.3], "chamber")
@@ -228,10 +234,10 @@ def unlikely_pour(
             "start and end exchanged"
         )
     poured, limit = cell.value - start, WHATS[what].limit
+    low, high = usual or limit.usual or (limit.low, limit.high)
 
     def fits(value: float) -> bool:
         if middle is None:
-            low, high = limit.usual or (limit.low, limit.high)
             return low <= value <= high
         return abs(value - middle) <= max(0.06 * middle, 1.0)
 
@@ -241,8 +247,7 @@ def unlikely_pour(
     meant = next((text for value, text in tries if fits(value)), "")
     if middle is not None:
         return Slip(f"a pour of {poured:.2f} cc among {middle:.2f} cc", meant)
-    low, high = limit.usual or (limit.low, limit.high)
-    return Slip(f"a pour of {poured:.2f} cc where {low:g} to {high:g} cc is usual", meant)
+    return Slip(f"a pour of {poured:.2f} cc where {low:.3g} to {high:.3g} cc is usual", meant)
 
 
 def _said(cell: Cell) -> str:

@@ -13,7 +13,7 @@ from enginemath.sheets.own_engine.known import known_so_far
 from enginemath.sheets.own_engine.sharing import after_work, merge, table_of_group
 from enginemath.sheets.so_far import report_so_far
 from enginemath.units import Refused
-from tests.sheets.own_engine.bench import fill_in, filled_eight, new_eight, read_all
+from tests.sheets.own_engine.bench import fill_in, filled_eight, new_eight, read_all, shown
 
 
 @pytest.fixture
@@ -110,6 +110,18 @@ def test_a_slip_is_asked_about_and_what_was_meant_is_offered(
         kept = record.take(box_of(record, name), meant, sure=True).kept
         assert kept
         assert kept.text == meant
+
+
+def test_the_first_pour_is_held_against_what_the_piston_sweeps(tmp_path: Path) -> None:
+    """π/4·4.0005²·3.48 in³ are 716.8 cc: a chamber of 6.24 cc would be a ratio beyond 60."""
+    record = BenchRecord(new_eight(tmp_path))
+    end = "chamber, cylinder 1, pour 1, end"
+    while (box := record.first_open()) and record.name_of(box) != end:
+        assert record.take(box, shown(record.table.row(box.number).what, box.cell)).kept
+    assert asked(record, end, "6.44") == (
+        "a pour of 6.24 cc where 14.3 to 251 cc is usual", "64.4 mL"
+    )  # fmt: skip
+    assert record.take(box_of(record, end), "64.40").kept
 
 
 def test_who_is_sure_is_believed_unless_no_engine_can_have_it(record: BenchRecord) -> None:
