@@ -3,8 +3,9 @@
     python tests/benchmarks/bench_coverage.py [benches]
 
 First benches with the cylinder's and the mean ratio, then benches of another kind with every
-result of whole engines. Where the scatter of hands rules it should be 94 to 96 %, where a tool's
-rectangular error rules 93 to 99 %. Exits 1 where a share is outside.
+result of whole engines, and at last benches on which every setting is left to chance. Where the
+scatter of hands rules it should be 94 to 96 %, where a tool's rectangular error rules 93 to 99 %.
+Exits 1 where a share is outside.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from enginemath.bench.how_sure.engine_results import EngineResults
 from enginemath.sheets import parse
-from tests.bench.how_sure.other_bench import HABITS, Habit, inside
+from tests.bench.how_sure.other_bench import HABITS, Habit, any_habit, inside
 from tests.bench.how_sure.virtual_bench import CALIPER, DEPTH_GAUGE, FINE, Bench, drawn
 
 SHOP = Bench()
@@ -63,7 +64,8 @@ def one_day(task: tuple[Bench, int]) -> tuple[float, float]:
 
 def of_another_kind(pool: Executor, name: str, habit: Habit, days: int) -> bool:
     """Print the share of each result that holds the truth; whether one is outside."""
-    low, high = SCATTER if habit.fine < 1 and habit.shape == "bell" else TOOL
+    scatter_rules = habit.fine < 1 and habit.shape == "bell" and habit.rock < 0.01
+    low, high = SCATTER if scatter_rules else TOOL
     held: dict[str, list[bool]] = {}
     for day in pool.map(partial(inside, habit), range(days), chunksize=20):
         for result, is_inside in day:
@@ -73,6 +75,29 @@ def of_another_kind(pool: Executor, name: str, habit: Habit, days: int) -> bool:
     outside = [r for r, share in shares.items() if not low - chance <= share <= high + chance]
     said = ", ".join(f"{result} {share:.1%}" for result, share in shares.items())
     print(f"{name}: {said}{'  <-- ' + ', '.join(outside) if outside else ''}", flush=True)
+    return bool(outside)
+
+
+def on_any_bench(seed: int) -> list[tuple[str, bool]]:
+    """As `inside`, whatever the tools and habits are."""
+    return inside(any_habit(seed), seed)
+
+
+def of_any_kind(pool: Executor, days: int) -> bool:
+    """Print the share of each result over mixed benches; whether one is outside."""
+    held: dict[str, list[float]] = {}
+    for day in pool.map(on_any_bench, range(days), chunksize=20):
+        of_day: dict[str, list[bool]] = {}
+        for result, is_inside in day:
+            of_day.setdefault(result, []).append(is_inside)
+        for result, each in of_day.items():
+            held.setdefault(result, []).append(sum(each) / len(each))
+    low, high = TOOL
+    chance = 2 * (0.95 * 0.05 / days) ** 0.5
+    shares = {result: sum(each) / len(each) for result, each in held.items()}
+    outside = [r for r, share in shares.items() if not low - chance <= share <= high + chance]
+    said = ", ".join(f"{result} {share:.1%}" for result, share in shares.items())
+    print(f"any mix: {said}{'  <-- ' + ', '.join(outside) if outside else ''}", flush=True)
     return bool(outside)
 
 
@@ -95,6 +120,7 @@ def main() -> int:
             )
         for name, habit in HABITS.items():
             bad += of_another_kind(pool, name, habit, benches // habit.cylinders)
+        bad += of_any_kind(pool, benches)
     return 1 if bad else 0
 
 

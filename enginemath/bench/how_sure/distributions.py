@@ -138,7 +138,12 @@ def _beta(a: float, b: float, x: float, rest: float) -> float:
     if x <= 0 or rest <= 0:
         return 0.0 if x <= 0 else 1.0
     if x > (a + 1) / (a + b + 2):
-        return 1 - _beta(b, a, rest, x)
+        return 1 - _beta_below(b, a, rest, x)
+    return _beta_below(a, b, x, rest)
+
+
+def _beta_below(a: float, b: float, x: float, rest: float) -> float:
+    """I_x(a, b) for an x below (a + 1)/(a + b + 2), or a rounding above it."""
     log_front = _log_complete_beta(a, b) + a * math.log(x) + b * math.log(rest)
     return math.exp(log_front) * _beta_fraction(a, b, x) / a
 

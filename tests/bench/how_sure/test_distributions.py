@@ -74,6 +74,13 @@ def test_the_square_of_t_is_f(t: float, degrees: float) -> None:
     assert 2 * t_tail(t, degrees) == pytest.approx(f_tail(t * t, 1, degrees), rel=1e-12)
 
 
+def test_a_scatter_on_the_seam_of_both_fractions() -> None:
+    """√(3/7) at two and one degrees of freedom: rounding put both x and 1 − x above the seam, and
+    the bench that had these scatters was never read to its end."""
+    assert f_tail(2 / 3, 2, 1) == pytest.approx((3 / 7) ** 0.5, rel=1e-12)
+    assert f_tail(1.0, 2, 2) == pytest.approx(0.5)
+
+
 def test_nothing_below_and_nothing_above() -> None:
     assert f_tail(math.inf, 2, 12) == 0
     assert f_tail(0.0, 2, 12) == 1
