@@ -115,7 +115,7 @@ def test_every_handle_says_its_name_and_its_value_with_the_unit(visit: Visit) ->
     for label, value, name, said, buttons in controls:
         assert name == label
         assert said == value
-        assert re.search(r"\d ?(mm|in|cc|m|°|strokes|of thread)$", value), value
+        assert re.search(r"\d ?(mm|in|cc|m|°|strokes|of thread|of 10)$", value), value
         assert buttons == [f"reset {label}"]
     assert len(controls) > 30
 
