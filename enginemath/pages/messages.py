@@ -47,6 +47,7 @@ MESSAGES: dict[str, dict[str, Field]] = {
     "keep": {"step": _STEP},
     "uncover": {"step": _STEP},
     "engine": {"sheet": _TEXT, "table": _STUDENT},
+    "group table": {"sheet": _TEXT, "group": _TEXT},
     "new engine": {"name": _TEXT, "cylinders": _STEP, "banks": _TEXT, "unit": _TEXT},
     "open sheet": {"files": _FILES, "replace": _SURE},
     "draft": {"text": _TEXT},

@@ -7,13 +7,20 @@ import os
 import re
 from dataclasses import asdict
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from enginemath.change.price_list_file import parse_options
 from enginemath.sheets.own_engine.bench_record import table_names
 from enginemath.sheets.own_engine.kept_table import log_of
 from enginemath.sheets.own_engine.new_sheet import new_engine
-from enginemath.sheets.own_engine.state import price_list_of, sheets_last_changed, state_of
+from enginemath.sheets.own_engine.sharing import merge, table_of_group
+from enginemath.sheets.own_engine.state import (
+    price_list_of,
+    sheets_in,
+    sheets_last_changed,
+    state_of,
+)
 from enginemath.sheets.readings_table import rows_of
 from enginemath.sheets.text_file import load_toml, write_atomically
 from enginemath.units import Refused
@@ -79,8 +86,21 @@ def make_new(folder: Path | None, name: str, cylinders: int, banks: str, unit: s
     try:
         new_engine(folder / f"{name}.toml", cylinders, named, unit)
     except Refused as refusal:
-        raise Refused(str(refusal).replace(f"{folder}{os.sep}", "")) from None
+        raise Refused(_without_folder(str(refusal), folder)) from None
     return [{"show": "made", "sheet": f"{name}.toml"}]
+
+
+def table_for(folder: Path | None, sheet: str, group: str) -> list[Reply]:
+    """A table of one group's own, as `enginemath record --group` begins it, or goes on with it."""
+    try:
+        table = table_of_group(sheet_named(folder, sheet), group)
+    except Refused as refusal:
+        raise Refused(_without_folder(str(refusal), folder).replace("--group ", "group ")) from None
+    return [{"show": "made", "sheet": sheet, "table": table}]
+
+
+def _without_folder(says: str, folder: Path | None) -> str:
+    return says.replace(f"{folder}{os.sep}", "")
 
 
 def bring_in(folder: Path | None, files: str, replace: bool) -> list[Reply]:
@@ -96,6 +116,8 @@ def bring_in(folder: Path | None, files: str, replace: bool) -> list[Reply]:
             written then.
     """
     given = _texts(files)
+    if folder is not None and given and all(name.endswith(".csv") for name in given):
+        return _merge(folder, given)
     sheets = [name for name in given if name.endswith(".toml") and not _is_price_list(name)]
     if folder is None or len(sheets) != 1:
         raise Refused("open one sheet (.toml) together with its tables (.csv)")
@@ -120,6 +142,28 @@ def bring_in(folder: Path | None, files: str, replace: bool) -> list[Reply]:
         if log.exists() and (name in others or not is_here):
             write_atomically(log, "")  # what was typed here before is given up for the file
     return [{"show": "made", "sheet": sheet}]
+
+
+def _merge(folder: Path, tables: dict[str, str]) -> list[Reply]:
+    """Put tables that groups filled in elsewhere under the sheet that they are named after."""
+    sheets = [
+        sheet
+        for sheet in sheets_in(folder)
+        if all(name.startswith(f"{sheet.stem}-readings") for name in tables)
+    ]
+    if len(sheets) != 1:
+        names = ", ".join(tables)
+        raise Refused(f"{names[:120]}: no engine here goes by that name; open its sheet with it")
+    with TemporaryDirectory(prefix="enginemath-") as elsewhere:
+        paths = [Path(elsewhere) / name for name in tables]
+        for path in paths:
+            path.write_text(tables[path.name], encoding="utf-8")
+        try:
+            merge(sheets[0], paths)
+        except Refused as refusal:
+            says = _without_folder(str(refusal), Path(elsewhere))
+            raise Refused(_without_folder(says, folder)) from None
+    return [{"show": "made", "sheet": sheets[0].name}]
 
 
 def _is_price_list(name: str) -> bool:

@@ -26,7 +26,7 @@ from enginemath.pages.lesson_at_work import WRITE_FIRST, LessonAtWork
 from enginemath.pages.map_picture import map_picture
 from enginemath.pages.messages import Reply, read_message, refusal
 from enginemath.pages.older_lesson import put_newer, reached_in
-from enginemath.pages.own_engines import bring_in, engines_of_own, make_new, sheet_named
+from enginemath.pages.own_engines import bring_in, engines_of_own, make_new, sheet_named, table_for
 from enginemath.pages.recording import Recording
 from enginemath.pages.shelf import Shelf, number_of
 from enginemath.pages.step_told import guess_found, panel_told, step_told
@@ -155,6 +155,9 @@ class Session:
 
     def _new_engine(self, name: str, cylinders: int, banks: str, unit: str) -> list[Reply]:
         return make_new(self.desk.folder, name, cylinders, banks, unit)
+
+    def _group_table(self, sheet: str, group: str) -> list[Reply]:
+        return table_for(self.desk.folder, sheet, group)
 
     def _open_sheet(self, files: str, replace: bool = False) -> list[Reply]:
         return bring_in(self.desk.folder, files, replace)
@@ -438,6 +441,7 @@ _DOES: dict[str, Callable[..., list[Reply]]] = {
     "keep": Session._keep_panel,
     "uncover": Session._uncover,
     "engine": Session._engine,
+    "group table": Session._group_table,
     "new engine": Session._new_engine,
     "open sheet": Session._open_sheet,
     **{

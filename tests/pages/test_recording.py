@@ -216,6 +216,35 @@ def test_a_new_engine_is_begun_on_the_page(tmp_path: Path) -> None:
     assert not (tmp_path / "other.toml").exists()
 
 
+def test_groups_begin_and_bring_together_their_tables_on_the_page(tmp_path: Path) -> None:
+    here, there = tmp_path / "here", tmp_path / "there"
+    for folder in (here, there):
+        folder.mkdir()
+        new_eight(folder)
+    page, other = Page(Desk(here)), Page(Desk(there))
+    made = page.one("made", "group table", sheet=SHEET, group="A")
+    assert (made["sheet"], made["table"]) == (SHEET, "bay3-readings-a.csv")
+    assert page.one("engine", "engine", sheet=SHEET, table=made["table"])["group"] == "A"
+    page.say("take", text="0.0210")
+    other.say("group table", sheet=SHEET, group="B")
+    other.say("engine", sheet=SHEET, table="bay3-readings-b.csv")
+    other.say("take", text="0.0215")
+    theirs = {"bay3-readings-b.csv": (there / "bay3-readings-b.csv").read_text()}
+    assert page.one("made", "open sheet", files=json.dumps(theirs))["sheet"] == SHEET
+    (engine,) = page.one("map", "map")["engines"]
+    assert [(t["group"], t["done"]) for t in engine["tables"]] == [("", 0), ("A", 1), ("B", 1)]
+    # Nothing is written over, and a stranger's table finds no engine.
+    changed = {"bay3-readings-b.csv": theirs["bay3-readings-b.csv"].replace("0.0215", "0.0225")}
+    says = page.refused("open sheet", files=json.dumps(changed))
+    assert says.startswith("bay3-readings-b.csv: bay3-readings-b.csv is there already, with other")
+    strange = {"bay9-readings.csv": theirs["bay3-readings-b.csv"]}
+    assert "no engine here goes by that name" in page.refused(
+        "open sheet", files=json.dumps(strange)
+    )
+    assert page.refused("group table", sheet=SHEET, group="//").startswith("group '")
+    assert "no sheet" in page.refused("group table", sheet="gone.toml", group="A")
+
+
 class TestBrowserEdition:
     """The same session in a page's worker: files are opened, kept and saved again."""
 

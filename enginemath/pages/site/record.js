@@ -169,7 +169,7 @@ Object.assign(hearing, {
     mark(line, false);
   },
   readings: showReadings,
-  made({ sheet }) { own.asked = false; location.hash = `own/${encodeURIComponent(sheet)}`; },
+  made({ sheet, table }) { own.asked = false; location.hash = toEngine(sheet, ...(table ? [table] : [])); },
   clash({ name, files }) {
     atEngines("near", "?", `${name} is here already, with other readings. `,
       make("button", { class: "quiet", onclick: () => talk({ do: "open sheet", files, replace: true }) }, "take the file's"), " ",
@@ -235,8 +235,15 @@ function ownEngines(engines) {
   const begin = make("details", {}, make("summary", {}, "new"), form);
   begin.addEventListener("toggle", () => { if (begin.open) name.focus(); });
   const [first, ...others] = engines;
+  const group = make("input", { type: "text", "aria-label": "name of the group", placeholder: "A", maxlength: 40, autocomplete: "off" });
+  const table = make("details", {}, make("summary", {}, "group"), make("form", { class: "new", onsubmit: (event) => {
+    event.preventDefault();
+    own.asked = true;
+    talk({ do: "group table", sheet: first.sheet, group: group.value });
+  } }, "own table for group ", group, " ", make("button", { class: "solid" }, "begin")));
+  table.addEventListener("toggle", () => { if (table.open) group.focus(); });
   return make("div", { class: "own-engines" },
-    make("div", { class: "more" }, make("h2", {}, "Your own engine"), make("label", { class: "quiet" }, "open files", files), begin),
+    make("div", { class: "more" }, make("h2", {}, "Your own engine"), make("label", { class: "quiet" }, "open files", files), first ? table : null, begin),
     ...(first ? oneEngine(first) : [make("p", {}, "Press new: it asks for one reading at a time.")]),
     ...(others.length ? [make("p", { class: "others" }, "also ", ...others.flatMap((each) => [make("a", { href: toEngine(each.sheet), title: each.ratio }, each.name), " "]))] : []),
     make("p", { class: "verdict near", role: "status", hidden: true }));
