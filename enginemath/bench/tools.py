@@ -7,7 +7,7 @@ and quantities. Type B evaluation, JCGM 100:2008, 4.3.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import pint
 from uncertainties import ufloat
@@ -108,8 +108,7 @@ def combined(*uncertainties: Number) -> Number:
     return sum(squares[1:], squares[0]) ** 0.5
 
 
-@dataclass(frozen=True)
-class Instrument:
+class Instrument(NamedTuple):
     """A measuring tool: how far it may be off, and how finely it is divided.
 
     Args:

@@ -62,7 +62,7 @@ _PARTS = {
     "stroke": dimensions.STROKE,
     "chamber volume": dimensions.CHAMBER,
     "gasket bore": dimensions.GASKET_BORE,
-    "gasket thickness": replace(dimensions.GASKET_THICKNESS, of=_thickness_that_counts),
+    "gasket thickness": dimensions.GASKET_THICKNESS._replace(of=_thickness_that_counts),
     "deck clearance": dimensions.DECK_CLEARANCE,
     "dish": dimensions.DISH,
     "dome": dimensions.DOME,

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from operator import attrgetter
+from typing import NamedTuple
 
 import pint
 
@@ -23,8 +24,7 @@ from enginemath.engine.stack import mean
 from enginemath.units import Quantity
 
 
-@dataclass(frozen=True)
-class Dimension:
+class Dimension(NamedTuple):
     """One dimension of an engine; where each cylinder has its own, their mean.
 
     Args:
@@ -97,8 +97,7 @@ NET_DISH = Dimension(
 )
 RELIEFS = _of_a_part("piston", "reliefs", limits.RELIEFS)
 INTAKE_CLOSES = _of_the_engine("intake_closes", limits.INTAKE_CLOSES)
-ALTITUDE = replace(
-    _of_the_engine("altitude", limits.ALTITUDE),
+ALTITUDE = _of_the_engine("altitude", limits.ALTITUDE)._replace(
     of=lambda engine: Quantity(0.0, "m") if engine.altitude is None else engine.altitude,
 )
 """The altitude; an engine without one runs at sea level."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import pint
 
@@ -16,6 +16,7 @@ from enginemath.units import (
     Quantity,
     Refused,
     as_quantity,
+    best_in,
     deviation,
     kind,
     magnitude_in,
@@ -27,8 +28,7 @@ from enginemath.units import (
 )
 
 
-@dataclass(frozen=True)
-class Limit:
+class Limit(NamedTuple):
     """Bounds of one dimension, in its shop unit.
 
     `low` is excluded where `above_low` is set: a bore of zero cannot be. Nobody writes the
@@ -70,16 +70,21 @@ class Limit:
             raise Refused(f"{self.name} {refusal}") from None
         if kind(quantity.units) != kind(self.unit):
             require_kind(quantity, self.unit, self._named(quantity))
-        measured = magnitude_in(unit_of(self.unit), quantity)
-        if not math.isfinite(nominal(measured)):
+        measured = best_in(unit_of(self.unit), quantity)
+        if not math.isfinite(measured):
             raise Refused(f"{self.name}: not a number that can be measured")
-        if not self.can_be(nominal(measured)):
+        if not self.can_be(measured):
             raise Refused(f"{self._named(quantity)}: {self._why_not(quantity)}")
-        if not deviation(measured) <= self._most_unsure(nominal(measured)):
+        if not self._spread(quantity) <= self._most_unsure(measured):
             unsure = _unsure_by(quantity)
             named = self._named(quantity)
             raise Refused(f"{named}: {unsure} is so wide that the reading says nothing")
         return quantity
+
+    def _spread(self, quantity: pint.Quantity) -> float:
+        """Its ± in the shop unit."""
+        u = deviation(quantity.magnitude)
+        return deviation(magnitude_in(unit_of(self.unit), quantity)) if u else u
 
     def _named(self, quantity: pint.Quantity) -> str:
         return f"{self.name} {said(quantity)}"
@@ -97,7 +102,7 @@ class Limit:
     def is_usual(self, quantity: pint.Quantity) -> bool:
         """Whether a quantity lies inside the usual bounds; true where none are set."""
         low, high = self.usual or (self.low, self.high)
-        return low <= round(nominal(magnitude_in(unit_of(self.unit), quantity)), 9) <= high
+        return low <= round(best_in(unit_of(self.unit), quantity), 9) <= high
 
     def warning(self, quantity: pint.Quantity) -> str | None:
         """A sentence where the quantity is unusual or unsure, with what was perhaps meant.
@@ -126,9 +131,8 @@ class Limit:
     def _unsure(self, quantity: pint.Quantity) -> str | None:
         if not self._never_zero or not deviation(quantity.magnitude):
             return None
-        measured = magnitude_in(unit_of(self.unit), quantity)
-        tenth = max(_COARSE.get(self.unit, 0), abs(nominal(measured)) / 10)
-        if deviation(measured) <= tenth:
+        tenth = max(_COARSE.get(self.unit, 0), abs(best_in(unit_of(self.unit), quantity)) / 10)
+        if self._spread(quantity) <= tenth:
             return None
         return (
             f"{self.name} {said(quantity)}: {_unsure_by(quantity)} is more than a tenth of it: "
@@ -139,7 +143,7 @@ class Limit:
         meant = self._meant(quantity)
         if meant:
             return f"did you mean {meant}?"
-        magnitude = nominal(magnitude_in(unit_of(self.unit), quantity))
+        magnitude = best_in(unit_of(self.unit), quantity)
         if magnitude < 0 <= self.low:
             return self.if_negative
         if magnitude == 0:

@@ -5,7 +5,7 @@ Each is a range with a caution, not a promise, and says where it comes from.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from enginemath.units import (
     MM_PER_INCH,
@@ -22,8 +22,7 @@ from enginemath.units.any_number import bare
 COMMON_PRACTICE = "common practice, no source"
 
 
-@dataclass(frozen=True)
-class Rule:
+class Rule(NamedTuple):
     """A range that the trade goes by.
 
     Args:

@@ -174,7 +174,7 @@ def _of_running(results: EngineResults, number: int | None) -> dict[str, Any]:
         name: effective.value,
         f"u_{name}": effective.u,
         f"{name}_interval_95": _listed(effective),
-        "cranking_pressure_kpa": results.pressure(number).value,
+        "cranking_pressure_kpa": results.pressure(number),
         "cranking_pressure_gauge_kpa": gauge.value,
         "u_cranking_pressure_kpa": gauge.u,
         "cranking_pressure_gauge_interval_95_kpa": _listed(gauge),

@@ -159,6 +159,17 @@ def _factor(written_in: tuple[tuple[str, float], ...], unit: pint.Unit) -> float
     return one if zero == 0 else None
 
 
+def best_in(unit: pint.Unit, quantity: pint.Quantity) -> float:
+    """The best value of a quantity in a unit, as a plain float.
+
+    >>> best_in(MM, Quantity(0.5, "inch"))
+    12.7
+    """
+    magnitude, written_in = quantity.to_tuple()
+    factor = _factor(written_in, unit)
+    return float(nominal(quantity.m_as(unit) if factor is None else nominal(magnitude) * factor))
+
+
 def magnitude_of(number: Number) -> Number:
     """A ratio as a plain or uncertain number, whether it comes as a quantity or not.
 
@@ -174,7 +185,7 @@ def in_mm(length: pint.Quantity) -> float:
     >>> in_mm(Quantity(0.5, "inch"))
     12.7
     """
-    return float(nominal(magnitude_in(MM, length)))
+    return best_in(MM, length)
 
 
 def in_cc(volume: pint.Quantity) -> float:
@@ -183,4 +194,4 @@ def in_cc(volume: pint.Quantity) -> float:
     >>> in_cc(Quantity(47.5, "mL"))
     47.5
     """
-    return float(nominal(magnitude_in(CC, volume)))
+    return best_in(CC, volume)

@@ -304,7 +304,7 @@ def odd_ones(cells: Mapping[Key, Sequence[Reading]]) -> list[Odd]:
     for key, readings in cells.items():
         if len(readings) < 3:
             continue
-        middle = fmean(reading.value for reading in readings)
+        middle = fmean([reading.value for reading in readings])
         worst = max(readings, key=lambda reading: abs(reading.value - middle))
         others = [reading.value for reading in readings if reading is not worst]
         left = squares - sums[key][0] + _squares(others)

@@ -25,12 +25,13 @@ from enginemath.engine.matching import to_match
 from enginemath.engine.parts import Engine
 from enginemath.engine.running import POLYTROPIC_EXPONENT, Cranking, cranking
 from enginemath.engine.stack import mean, stacks
-from enginemath.units import MM, Number, deviation, magnitude_in, nominal, unit_of
+from enginemath.units import MM, Number, best_in, deviation, magnitude_in, nominal, unit_of
 from enginemath.units.any_number import settled
 
 if TYPE_CHECKING:
     from enginemath.bench.how_sure.propagation import Spread
 
+KPA = unit_of("kPa")
 EXPONENT_RANGE = 0.05
 """Half-width of the polytropic exponent at cranking speed, 1.20 to 1.30; common practice, no
 source."""
@@ -190,9 +191,10 @@ class EngineResults:
         ratios = [each.effective_ratio for each in self._each(number)]
         return result_of(settled(mean(ratios)), is_ratio=True)
 
-    def pressure(self, number: int | None = None) -> Result:
-        """Absolute cranking pressure in kPa of a cylinder, from 0, or the mean of all."""
-        return result_of(_in_kpa([each.pressure for each in self._each(number)]))
+    def pressure(self, number: int | None = None) -> float:
+        """Absolute cranking pressure in kPa of a cylinder, from 0, or the mean of all; as sure
+        as the gauge pressure."""
+        return mean([best_in(KPA, each.pressure) for each in self._each(number)])
 
     def gauge_pressure(self, number: int | None = None) -> Result:
         """Gauge pressure at cranking in kPa of a cylinder, from 0, or the mean of all."""
@@ -224,7 +226,7 @@ def result_of(number: Number, is_ratio: bool = False) -> Result:
 
 
 def _in_kpa(pressures: Sequence[pint.Quantity]) -> Number:
-    return settled(mean([magnitude_in(unit_of("kPa"), each) for each in pressures]))
+    return settled(mean([magnitude_in(KPA, each) for each in pressures]))
 
 
 def _without_spread(engine: Engine, runs: bool) -> Iterator[str]:
