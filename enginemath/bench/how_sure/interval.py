@@ -232,8 +232,15 @@ def _bell_up_to(z: float, degrees: float) -> tuple[float, float, float]:
         density = math.exp(-z * z / 2) / (2 * math.pi) ** 0.5
         return z * below + density, below, density
     nu = max(degrees, 1.01)
-    below, density = 1 - t_tail(z, nu), t_density(z, nu)
-    return z * below + (nu + z * z) / (nu - 1) * density, below, density
+    density = t_density(z, nu)
+    beyond = (nu + z * z) / (nu - 1) * density
+    # The integral of t·f(t) from z on: over z, it is more than the tail.
+    below = 1.0 if beyond < _DUST * z else 1 - t_tail(z, nu)
+    return z * below + beyond, below, density
+
+
+_DUST = 5e-17
+"""A share that leaves 1 as it is when it is taken away."""
 
 
 def interval(result: Number, coverage: float = COVERAGE) -> tuple[float, float]:
