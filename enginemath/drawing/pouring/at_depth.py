@@ -190,7 +190,7 @@ def _still_open(
                   kind="name")  # fmt: skip
     if view.grease < STRETCHES:
         x, y = sheet.at(half, view.depth)
-        picture.label("line of grease", x + 0.8 * text, y + 2.6 * text, bold=True, kind="name")
+        picture.label("line of grease", x + 0.8 * text, y + 3.6 * text, bold=True, kind="name")
 
 
 def _pockets(picture: Picture, sheet: DrawingSheet, view: KnownDepthView) -> None:
