@@ -21,6 +21,7 @@ from typing import Any
 
 from enginemath.pages.desk import Desk
 from enginemath.pages.session import Session
+from enginemath.pages.steps import lesson_named
 from tests.benchmarks.bench_slider import ECHO, KEYS, opened_page
 from tests.benchmarks.every_handle import report
 from tests.browser.conftest import CHROMIUM, FLAGS, serve
@@ -51,14 +52,13 @@ def begun(lesson: str, guess: str, further: int) -> dict[str, Any]:
     """A student's work who has given the guesses of a lesson and stands at its panel."""
     session = Session(Desk(None))
     session.answer({"do": "open", "lesson": lesson})
-    step = 1
-    while step not in session._panels:
+    panel = next(each.number for each in lesson_named(lesson).steps if each.has_panel)
+    for step in range(1, panel):
         if session.answer({"do": "on", "step": step})[0]["show"] == "refusal":
             session.answer({"do": "guess", "step": step, "text": "lower"})
             session.answer({"do": "on", "step": step})
-        step += 1
-    session.answer({"do": "guess", "step": step, "text": guess})
-    for more in range(step, step + further):
+    session.answer({"do": "guess", "step": panel, "text": guess})
+    for more in range(panel, panel + further):
         session.answer({"do": "on", "step": more})
     return session.work.data["lessons"][lesson]
 

@@ -65,27 +65,33 @@ class Driver:
     """
 
     def __init__(self, lesson: str, folder: Path | None = None):
-        self.lesson, self.session = lesson, Session(Desk(folder))
-        self.session.answer({"do": "open", "lesson": lesson})
+        self.lesson, self._session = lesson, Session(Desk(folder))
+        self.view: dict[str, Any] = {}
+        """The panel as the page has it now."""
+        self._say({"do": "open", "lesson": lesson})
         self.step = 1
         panel = next(step.number for step in lesson_named(lesson).steps if step.has_panel)
         while self.step < panel:
-            if self.session.answer({"do": "on", "step": self.step})[0]["show"] == "refusal":
-                self.session.answer({"do": "guess", "step": self.step, "text": "lower"})
-                self.session.answer({"do": "on", "step": self.step})
+            if self._say({"do": "on", "step": self.step})[0]["show"] == "refusal":
+                self._say({"do": "guess", "step": self.step, "text": "lower"})
+                self._say({"do": "on", "step": self.step})
             self.step += 1
 
-    @property
-    def view(self) -> dict[str, Any]:
-        """The panel as the page has it now."""
-        return self.session._panel(self.step)
+    def _say(self, message: dict[str, Any]) -> list[dict[str, Any]]:
+        return self._hear(self._session.answer(message))
+
+    def _hear(self, replies: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        for reply in replies:
+            if reply["show"] == "panel":
+                self.view = reply
+        return replies
 
     def guess(self) -> bool:
         """Give the guess; whether the panel asked for one."""
         if self.view["answered"]:
             return False
         for text in GUESSES:
-            self.session.answer({"do": "guess", "step": self.step, "text": text})
+            self._say({"do": "guess", "step": self.step, "text": text})
             if self.view["answered"]:
                 return True
         raise AssertionError(f"{self.lesson}: no guess is taken")
@@ -95,16 +101,17 @@ class Driver:
         message = {"do": "set", "step": self.step, "name": name, "entry": entry}
         text = json.dumps(message)
         since = time.process_time()
-        told = self.session.take(text)
+        told = self._session.take(text)
         took = 1000 * (time.process_time() - since)
-        assert json.loads(told[0])["show"] == "panel", (self.lesson, name, entry, told)
+        replies = self._hear([json.loads(reply) for reply in told])
+        assert replies[0]["show"] == "panel", (self.lesson, name, entry, told)
         return took
 
     def keep(self) -> float:
         """What a page sends when the hand lets go; milliseconds of the message."""
         text = json.dumps({"do": "keep", "step": self.step})
         since = time.process_time()
-        self.session.take(text)
+        self._session.take(text)
         return 1000 * (time.process_time() - since)
 
     def settings(self) -> dict[str, dict[str, Any]]:
@@ -129,7 +136,7 @@ class Driver:
 
     def _all(self, entries: list[tuple[str, Any]]) -> None:
         for name, entry in entries:
-            self.session.answer({"do": "set", "step": self.step, "name": name, "entry": entry})
+            self._say({"do": "set", "step": self.step, "name": name, "entry": entry})
 
 
 def every_handle(moves: int = MOVES) -> Iterator[Handle]:
