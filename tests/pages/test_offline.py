@@ -221,6 +221,10 @@ class TestInAWorker:
         browser.say(window, do="on", step=1)
         return browser.say(window, do="guess", step=2, text="about 9")
 
+    def steps_of(self, browser: Browser, window: Host) -> list[dict]:
+        told = browser.say(window, do="open", lesson=self.LESSON)
+        return [each for each in told if each["show"] in ("lesson", "step")]
+
     def test_what_is_kept_is_there_again(self, browser: Browser) -> None:
         told = self.guessed(browser, browser.open())
         assert [each["show"] for each in told][-1] == "kept"
@@ -231,6 +235,19 @@ class TestInAWorker:
         again = browser.say(browser.open(), do="open", lesson=self.LESSON)
         assert again[0]["at"] == 2
         assert again[2]["guess"]["text"] == "about 9"
+
+    def test_practice_moves_a_picture_and_leaves_no_trace(self, browser: Browser) -> None:
+        """What the browser is to make quick is what a key does, each time with another picture."""
+        window = browser.open()
+        self.guessed(browser, window)
+        before = self.steps_of(browser, window)
+        opened, *moved = [each.split("\n") for each in window.practice()]
+        assert json.loads(opened[1])["show"] == "lesson"
+        pictures = {json.loads(told)["svg"] for files, told in moved if files == "{}"}
+        assert len(pictures) == len(moved) >= 60
+        assert self.steps_of(browser, window) == before
+        assert list(browser.files) == ["my-work.json"]
+        assert browser.pushed == []
 
     def test_only_what_has_changed_comes_back(self, browser: Browser) -> None:
         window = browser.open()

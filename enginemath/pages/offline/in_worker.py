@@ -8,8 +8,9 @@ from __future__ import annotations
 import gc
 import importlib
 import json
+import os
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from enginemath.pages.desk import Desk
@@ -20,6 +21,8 @@ FOLDER = Path("/work")
 """In the worker's own memory; the browser's storage is the page's to write."""
 _KEPT = (".json", ".toml", ".csv", ".jsonl", ".html")
 """Work files, and the sheets, tables and record sheets of one's own engines."""
+_PRACTISED, _MOVES = "07-add-it-up", 80
+"""What `Host.practice` moves, and how often: after that a browser has little left to compile."""
 _LOADED_LATE = ("enginemath.lesson", "enginemath.panels", "enginemath.change.plan_report")
 
 
@@ -42,7 +45,7 @@ class Host:
     ):
         random.seed()  # a picture of Python's memory holds the generator as it was
         self.folder = folder
-        self._known: dict[str, str] = {}
+        self._known: dict[str, tuple[int, int, int]] = {}
         self._write(files)
         self._desk = Desk(folder)
         self._session = Session(
@@ -72,6 +75,22 @@ class Host:
         if self._session.entries != before:
             self._session.push({"show": "changed", "step": 0})
 
+    def practice(self) -> Iterator[str]:
+        """Do for nobody what a hand is about to ask for, a message at a time.
+
+        A browser compiles anew, and keeps for the next visit, what it sees done often: so it has
+        done that before the first hand comes. Nothing of it is kept or shown.
+
+        Yields:
+            What `take` would have given a page.
+        """
+        other = Host("{}", False, lambda _: None, self.folder.with_name("practice"))
+        yield other.take(json.dumps({"do": "open", "lesson": _PRACTISED}))
+        (step,) = other._session._panels
+        for degrees in range(1, _MOVES + 1):
+            move = {"do": "set", "step": step, "name": "crank angle", "entry": degrees}
+            yield other.take(json.dumps(move))
+
     def _write(self, files: str) -> None:
         self.folder.mkdir(parents=True, exist_ok=True)
         for name, text in json.loads(files).items():
@@ -80,12 +99,14 @@ class Host:
 
     def _changed(self) -> dict[str, str]:
         """What stands in the folder otherwise than it did."""
-        found = {
-            path.name: path.read_text(encoding="utf-8")
-            for path in self.folder.iterdir()
-            if path.suffix in _KEPT and path.is_file()
-        }
-        changed = {name: text for name, text in found.items() if self._known.get(name) != text}
+        found, changed = dict[str, tuple[int, int, int]](), dict[str, str]()
+        for entry in os.scandir(self.folder):
+            path = Path(entry.path)
+            if path.suffix in _KEPT and entry.is_file():
+                look = entry.stat()
+                found[path.name] = look.st_ino, look.st_mtime_ns, look.st_size
+                if self._known.get(path.name) != found[path.name]:
+                    changed[path.name] = path.read_text(encoding="utf-8")
         self._known = found
         return changed
 

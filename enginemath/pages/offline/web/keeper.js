@@ -23,5 +23,12 @@ addEventListener("fetch", (event) => {
   if (event.request.method !== "GET") return;
   const name = new URL(event.request.url).href.replace(/[?#].*/, "").slice(registration.scope.length) || "index.html";
   if (!files.includes(name)) return;
-  event.respondWith((async () => await (await caches.open(KEPT)).match(name) || fetch(event.request))());
+  const ours = async () => await (await caches.open(KEPT)).match(name) || fetch(event.request);
+  event.respondWith(name.endsWith(".wasm") ? compiled(event.request).catch(ours) : ours());
 });
+// The machine code from where the browser keeps it as it has compiled it, if it does; it asks nobody.
+async function compiled(request) {
+  const found = await fetch(request, { cache: "only-if-cached", mode: "same-origin" });
+  if (!found.ok) throw new Error("not there");
+  return found;
+}

@@ -63,6 +63,9 @@ const FULL = "Not kept: there is no room left on this computer. What you typed s
 const FOR_INSTRUCTORS = "Class sets are made and marked where Python is installed, by enginemath class-set and "
   + "enginemath mark, not here; mark reads what is handed in here. ";
 
+const NO_WORKER = "this browser begins no worker here: it is too old, or a rule of the school or of the page around these forbids it. "
+  + "They need WebAssembly and workers";
+
 // ---- Python in the worker --------------------------------------------------------------------------
 // It begins before the page is there: it has the longest way.
 const tooOld = lacking(), worker = tooOld ? null : beginning(), workAtFirst = tooOld ? null : kept.open();
@@ -71,7 +74,9 @@ const OF_THE_WORK = /^\{"show": "(kept|map|box)"/;
 function beginning() {
   const script = document.getElementById("worker");
   const address = script ? URL.createObjectURL(new Blob([script.textContent], { type: "text/javascript" })) : `${edition.name}/worker.js`;
-  const begun = new Worker(address), base = new URL(`${edition.name}/`, location.href.replace(/[?#].*/, "")).href;
+  const base = new URL(`${edition.name}/`, location.href.replace(/[?#].*/, "")).href;
+  let begun;
+  try { begun = new Worker(address); } catch { return null; }
   begun.onerror = (event) => {
     event.preventDefault();
     cannot(/^(?!.*SyntaxError)./.test(event.message) ? event.message : "the file worker.js of this site cannot be had, or is not whole");
@@ -89,7 +94,7 @@ class Line {
     this.begin().catch((error) => cannot(error.message));
   }
   async begin() {
-    if (tooOld) { cannot(tooOld); return; }
+    if (!worker) { cannot(tooOld || NO_WORKER); return; }
     sayAbove("one moment: the first time takes longer");
     const atFirst = taken ? kept.open() : workAtFirst;
     this.worker = taken ? beginning() : worker;
@@ -107,8 +112,8 @@ class Line {
       this.onopen();
       return;
     }
-    if (!this.shown) setTimeout(keepThisSite, 1000);       // after the first picture, which has the way to itself
-    this.shown = true;
+    // After the first picture, practice, and two seconds in which the browser keeps what it has compiled.
+    if (data.practised) { setTimeout(keepThisSite, 2500); return; }
     window.enginemathWork = data.work;
     // What was kept is said once it is, and the next box of an engine opens no sooner.
     const about = [], keeps = data.told.some((text) => text.startsWith('{"show": "kept"'));

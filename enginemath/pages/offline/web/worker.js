@@ -11,10 +11,11 @@ self.importScripts = undefined;            // so that Python's own script loads 
 
 // The page says, in any order: where the edition is; each part that lies in the page; the student's
 // work, once it is read; then what is to be done.
-let host = null, layRest = null, laid = null, complete = false;
+let host = null, layRest = null, laid = null, complete = false, heard = 0;
 const waiting = [], inside = new Map();
 const work = later();
 onmessage = ({ data }) => {
+  heard = performance.now();
   if (data.start) start(data.start).catch(({ message, stack }) => postMessage({ failed: message, stack }));
   else if (data.part) part(data.part).give(data);
   else if (data.complete) {
@@ -77,7 +78,8 @@ async function start(edition) {
   const file = filesOf(edition), early = (name) => { const asked = file(name); asked.catch(() => {}); return asked; };
   const script = async (name) => {
     const address = URL.createObjectURL(new Blob([await (await file(name)).arrayBuffer()], { type: KINDS.mjs }));
-    return import(address).finally(() => URL.revokeObjectURL(address));
+    const refused = () => { throw new Error("this browser is too old for these pages: its workers take no modules. Take one of 2023 or later"); };
+    return import(address).catch(refused).finally(() => URL.revokeObjectURL(address));   // its hash was right
   };
   // All at once, the longest way first: the machine code, then the scripts, then the picture of the memory.
   const compiled = WebAssembly.compileStreaming(file("pyodide.asm.wasm"));
@@ -121,6 +123,17 @@ async function start(edition) {
   }
   waiting.splice(0).forEach(inTurn);
   if (asPictured) (await code).body.cancel();
+  await practise().catch(() => {});        // without it all is there, and slower
+  postMessage({ practised: true });
+}
+
+// While the student looks at the first picture, Python gets quick; it waits as long as a hand is at work.
+async function practise() {
+  const rest = () => heard + 300 - performance.now();
+  const quiet = async () => { do await new Promise((done) => setTimeout(done, rest())); while (rest() > 0); };
+  await quiet();
+  await laid;
+  for (const _ of host.practice()) await quiet();
 }
 
 // The picture lies in Python's memory before pyodide looks at it: pyodide is given its head alone.
