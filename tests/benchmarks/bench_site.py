@@ -56,14 +56,21 @@ SQUARE = "<!doctype html><figure><p class='picture'><svg width='9' height='9'></
 WATCH = """
 () => {
   window.waits = [];
-  let pressed = 0;
+  let pressed = 0, seen = () => {};
+  window.anotherWait = (count) => new Promise((done) => {
+    seen = () => { if (waits.length > count) done(); };
+    seen();
+  });
   const figure = document.querySelector("figure");
   window.addEventListener("keydown", () => { pressed = performance.now(); }, true);
   new MutationObserver(() => {
     if (!pressed) return;
     const since = pressed;
     pressed = 0;
-    requestAnimationFrame(() => waits.push(performance.now() - since));
+    requestAnimationFrame(() => {
+      waits.push(performance.now() - since);
+      seen();
+    });
   }).observe(figure.querySelector(".picture"), { childList: true, subtree: true });
 }
 """
@@ -147,7 +154,7 @@ def keys(page: Any, presses: int = 60) -> list[float]:
     page.evaluate(WATCH)
     for press in range(presses):
         page.keyboard.press("ArrowRight" if press % 20 < 10 else "ArrowLeft")
-        page.wait_for_function("count => waits.length > count", arg=press)
+        page.evaluate("count => anotherWait(count)", press)  # asking at each frame is work, too
         page.wait_for_timeout(40)
     return page.evaluate("waits")
 

@@ -17,6 +17,7 @@ import numpy as np
 import pytest
 import tomli_w
 
+from enginemath import cli
 from enginemath.classroom.commands import mark
 from enginemath.classroom.sets.givens import givens
 from enginemath.classroom.sets.key import Entry, read_key
@@ -144,18 +145,46 @@ def guessed(work: dict[str, Any]) -> str:
 def test_a_lesson_lives_is_kept_and_handed_in(window: Any, server: Server, tmp_path: Path) -> None:
     page = opened(window, f"{server.address}#{LESSON}")
     guess(page)
+    again = opened(window, f"{server.address}#{LESSON}")  # beside the first one
     move(page)
+    again.wait_for_selector("section:nth-of-type(3)", state="attached")
     page.close()
-    again = opened(window, f"{server.address}#{LESSON}")
-    again.wait_for_selector("section:nth-of-type(3):not([hidden])")
+    again.reload()
+    again.wait_for_selector("section:nth-of-type(3)", state="attached")
     work = hand_in(again, tmp_path)
     assert work["student"] == {"name": "Student Seven", "id": "T-07"}
     assert guessed(work) == "about nine"
     assert work["lessons"][LESSON]["reached"] == 3
 
 
+def begin_an_engine(page: Any) -> None:
+    """From the map: a new engine of one cylinder, and its first two readings."""
+    page.click(".own-engines summary")
+    page.fill("[aria-label='name of the engine']", "bay3")
+    page.fill("[aria-label=cylinders]", "1")
+    page.click(".own-engines .new button")
+    for number in (1, 2):
+        page.wait_for_selector(f".kind >> text=/^{number} of/")
+        page.fill("#entry", "0.35")
+        page.press("#entry", "Enter")
+    page.wait_for_selector(".kind >> text=/^3 of/")
+
+
+def read_by_the_command(page: Any, folder: Path, capsys: pytest.CaptureFixture[str]) -> str:
+    """Save the readings, and give what `enginemath ratio` says of the saved files."""
+    saved = []
+    page.on("download", lambda download: saved.append(download))
+    page.click("#save")
+    page.wait_for_selector("text=saved as bay3.toml")
+    for download in saved:
+        download.save_as(folder / download.suggested_filename)
+    capsys.readouterr()
+    assert cli.main(["ratio", str(folder / "bay3.toml")]) == 2  # the other readings are missing
+    return capsys.readouterr().err
+
+
 def test_it_opens_with_the_server_stopped_and_says_that_it_is_newer(
-    window: Any, site: Path, tmp_path: Path
+    window: Any, site: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     with served(site) as server:
         page = opened(window, f"{server.address}#{LESSON}")
@@ -179,9 +208,17 @@ def test_it_opens_with_the_server_stopped_and_says_that_it_is_newer(
             page.click(".of-site button")
         page.wait_for_selector(PICTURE)
         older.close()
+        begin_an_engine(page)
         page.close()
     page = opened(window, f"{server.address}#{LESSON}")
     assert page.input_value("[name=guess]") == "about nine"
+    page.goto(f"{server.address}#own/bay3.toml")
+    page.wait_for_selector(".kind >> text=/^3 of/")
+    page.click("#all")
+    assert page.input_value("[data-line='2']") == "0.35 mm"
+    missing = read_by_the_command(page, tmp_path, capsys)
+    assert "readings missing: bore," in missing
+    assert "deck clearance" not in missing
 
 
 def test_the_one_file_opens_from_the_disk(window: Any, site: Path, tmp_path: Path) -> None:
@@ -359,14 +396,45 @@ def test_a_page_that_never_starts_says_what_it_needs(window: Any, server: Server
     page.wait_for_selector("text=they need WebAssembly and workers, as Chromium", timeout=STARTS)
 
 
-@pytest.mark.parametrize("name", ["WebAssembly", "Worker", "DecompressionStream"])
-def test_what_a_browser_lacks_is_named(window: Any, server: Server, name: str) -> None:
-    window.add_init_script(f"delete globalThis.{name}")
+LACKS = {
+    "WebAssembly": ("delete globalThis.WebAssembly", "it lacks WebAssembly"),
+    "workers": ("delete globalThis.Worker", "it lacks workers"),
+    "DecompressionStream": (
+        "delete globalThis.DecompressionStream",
+        "it lacks DecompressionStream",
+    ),
+    "leave": (
+        "Worker = function () { throw new DOMException('no', 'SecurityError'); }",
+        "They need WebAssembly and workers",
+    ),
+}
+
+
+@pytest.mark.parametrize(
+    ("start", "what"),
+    [*(("folder", what) for what in LACKS), ("one file", "WebAssembly"), ("one file", "leave")],
+)
+def test_what_a_browser_lacks_is_named(
+    window: Any, server: Server, site: Path, start: str, what: str
+) -> None:
+    without, says = LACKS[what]
+    window.add_init_script(without)
+    page = window.new_page()
+    address = (site / "enginemath.html").as_uri() if start == "one file" else server.address
+    page.goto(address, wait_until="commit")
+    alert = page.wait_for_selector("[role=alert]", timeout=STARTS)
+    assert alert.inner_text().startswith("These pages cannot start: this browser ")
+    assert says in alert.inner_text()
+
+
+def test_workers_that_take_no_modules_are_named(window: Any, server: Server, site: Path) -> None:
+    worker = next(site.glob("edition-*/worker.js")).read_text(encoding="utf-8")
+    refused = "Promise.reject(new TypeError('import() is not supported'))"
+    server.instead["worker.js"] = worker.replace("import(address)", refused).encode()
     page = window.new_page()
     page.goto(server.address)
     alert = page.wait_for_selector("[role=alert]", timeout=STARTS)
-    what = "workers" if name == "Worker" else name
-    assert f"this browser is too old for these pages: it lacks {what}" in alert.inner_text()
+    assert "too old for these pages: its workers take no modules" in alert.inner_text()
 
 
 def test_where_nothing_may_be_kept_the_file_still_works(
