@@ -127,10 +127,11 @@ async function start(edition) {
   postMessage({ practised: true });
 }
 
-// While the student looks at the first picture, Python gets quick; it waits as long as a hand is at work.
+// While the student looks at the first picture, Python gets quick: at the pace of a hand, as the browser
+// compiles beside it, and not while a hand is at work.
 async function practise() {
   const rest = () => heard + 300 - performance.now();
-  const quiet = async () => { do await new Promise((done) => setTimeout(done, rest())); while (rest() > 0); };
+  const quiet = async () => { do await new Promise((done) => setTimeout(done, Math.max(rest(), 20))); while (rest() > 0); };
   await quiet();
   await laid;
   for (const _ of host.practice()) await quiet();
