@@ -82,12 +82,13 @@ class Server:
     """A plain static server on loopback.
 
     `asked` lists the paths that were asked for; `instead` gives other bytes for a file's name, or
-    None for a file that is missing.
+    None for a file that is missing; `unknown` holds endings of names that it can say nothing of.
     """
 
     def __init__(self, folder: Path):
         self.asked: list[str] = []
         self.instead: dict[str, bytes | None] = {}
+        self.unknown: tuple[str, ...] = ()
         self._http = ThreadingHTTPServer(
             ("127.0.0.1", 0), functools.partial(_Handler, self, directory=str(folder))
         )
@@ -110,6 +111,10 @@ class _Handler(SimpleHTTPRequestHandler):
     def __init__(self, server: Server, *arguments: object, **named: object):
         self.ours = server
         super().__init__(*arguments, **named)  # type: ignore[arg-type]
+
+    def guess_type(self, path: str | os.PathLike[str]) -> str:
+        unknown = str(path).endswith(self.ours.unknown)
+        return "application/octet-stream" if unknown else super().guess_type(path)
 
     def do_GET(self) -> None:
         path = self.path.split("?")[0]

@@ -443,6 +443,7 @@ def test_where_nothing_may_be_kept_the_file_still_works(
     window.add_init_script(
         "indexedDB.open = () => { throw new DOMException('no', 'SecurityError'); }"
     )
+    server.unknown = (".wasm", ".mjs", ".gz")  # nor does this host know its kinds of file
     page = opened(window, server.address)
     assert "This browser keeps nothing here" in page.inner_text("[role=alert]")
     page.goto(f"{server.address}#{LESSON}")

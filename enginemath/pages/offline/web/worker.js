@@ -65,7 +65,8 @@ function filesOf({ base, hashes }) {
       throw new Error(`the file ${name} of this site cannot be had, or is not whole`);
     }
     if (!answer.ok) throw new Error(`the file ${name} of this site is missing`);
-    return answer;
+    const told = answer.headers.get("Content-Type") || "";       // many a host does not know what machine code is
+    return name.endsWith(".wasm") && !told.startsWith(KINDS.wasm) ? new Response(answer.body, kind) : answer;
   };
 }
 const inflated = (answer) => answer.body.pipeThrough(new DecompressionStream("gzip"));
