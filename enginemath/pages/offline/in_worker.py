@@ -85,10 +85,11 @@ class Host:
             What `take` would have given a page.
         """
         other = Host("{}", False, lambda _: None, self.folder.with_name("practice"))
-        yield other.take(json.dumps({"do": "open", "lesson": _PRACTISED}))
-        (step,) = other._session._panels
+        opened = other.take(json.dumps({"do": "open", "lesson": _PRACTISED}))
+        yield opened
+        panel = json.loads(opened.split("\n")[-1])
         for degrees in range(1, _MOVES + 1):
-            move = {"do": "set", "step": step, "name": "crank angle", "entry": degrees}
+            move = {"do": "set", "step": panel["step"], "name": "crank angle", "entry": degrees}
             yield other.take(json.dumps(move))
 
     def _write(self, files: str) -> None:
