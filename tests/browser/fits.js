@@ -1,4 +1,4 @@
-// What the test of fitting puts into a page: a line to Python, and a look at what does not fit.
+// What the test of fitting puts into a page: a line to Python, and looks at what does not fit.
 window.lineToPython = () => {
   const line = { readyState: 1, send: (text) => {
     waits += 1;
@@ -35,5 +35,36 @@ window.doesNotFit = (least) => {
   const pictures = $$("figure svg, figure table, figure img").map((node) => node.getBoundingClientRect());
   const large = Math.max(0, ...pictures.map((box) => box.width * box.height)) / innerWidth / innerHeight;
   if (large < 0.3) found.push(`the largest thing takes ${Math.round(100 * large)} % of the screen`);
+  return found;
+};
+// At 200 % the page is one column: it scrolls down, never across; nothing is cut, and what is drawn grows.
+window.cutOff = () => {
+  const found = document.documentElement.scrollWidth > innerWidth ? ["the page scrolls across"] : [];
+  for (const node of document.querySelectorAll("body *:not(svg *)")) {
+    const { width, height, right } = node.getBoundingClientRect(), style = getComputedStyle(node);
+    if (width <= 1 || height <= 1 || style.visibility === "hidden" || node.closest(".dimension.handled")) continue;
+    const name = `${node.tagName} ${node.getAttribute("class") || node.textContent.slice(0, 30)}`;
+    if (right > innerWidth + 1) found.push(`${name} is cut off at the right`);
+    const scrolls = style.overflowY === "auto" && node.scrollWidth <= node.clientWidth + 1;
+    if (scrolls || node.matches("svg, input, textarea, select") || style.overflow === "visible") continue;
+    if (node.scrollWidth > node.clientWidth + 1 || node.scrollHeight > node.clientHeight + 1) found.push(`${name} is cut off`);
+  }
+  return found;
+};
+window.lostWhenZoomed = async () => {
+  const found = [];
+  for (const step of steps.values()) for (let part = Math.min(1, step.parts.length); part <= step.parts.length; part++) {
+    go(step.step);
+    if (part) openPart(step, part);
+    await settled();
+    const lost = (what) => found.push([step.title, `${step.step} ${step.title} ${part || ""} at 200 %: ${what}`]);
+    cutOff().forEach(lost);
+    for (const node of $$("figure svg text")) {
+      const at = node.getBoundingClientRect().width && node.getScreenCTM();
+      const size = at && 2 * parseFloat(getComputedStyle(node).fontSize) * Math.hypot(at.a, at.b);
+      if (at && size < 16) lost(`a letter of ${size.toFixed(1)} px: ${node.textContent.slice(0, 30)}`);
+    }
+    if ($$("figure svg, figure table, figure img").every((node) => node.getBoundingClientRect().width < 0.6 * innerWidth)) lost("the largest thing is small");
+  }
   return found;
 };

@@ -1,5 +1,6 @@
 """Every step of every lesson fits its screen: nothing scrolls, and every drawn letter can be read.
 
+axe finds nothing serious in any of its states, and at 200 % nothing is lost.
 The page talks with a `Session` of this very process, so that no server is needed.
 """
 
@@ -19,11 +20,15 @@ from enginemath.pages.desk import Desk
 from enginemath.pages.session import Session
 from enginemath.pages.steps import Step, lesson_named, lesson_names
 
+from .axe import findings
+
 pytestmark = pytest.mark.browser
 SITE = Path(server.__file__).parent / "site"
 SOLVED = Path(__file__).parents[2] / "instructor" / "solved"
 SCHOOL, PROJECTOR = (1366, 768, 12), (1920, 1080, 20)
 """Width, height and the smallest drawn letter, px."""
+ZOOMED = {"width": 1366 // 2, "height": 768 // 2}
+"""What a page has at 200 %, px of its own."""
 GUESSES = {"01": "20 cc", "02": "43 mm", "06": "-4 cc"}
 NOT_YET: dict[tuple[int, int, int], dict[str, set[str]]] = {SCHOOL: {}, PROJECTOR: {}}
 """What does not fit yet, by screen and lesson: titles of its steps. It is to be empty."""
@@ -32,23 +37,30 @@ SCRIPT = Path(__file__).with_name("fits.js")
 
 
 class Walk:
-    """One lesson on one screen, walked by messages; `found` says where it does not fit."""
+    """All lessons in one window, walked by messages; `found` says where one does not fit."""
 
-    def __init__(self, browser: Any, folder: Path, name: str, screen: tuple[int, int, int]):
+    def __init__(self, browser: Any, folder: Path, screen: tuple[int, int, int]):
         width, height, self.least = screen
         self.projector = screen == PROJECTOR
-        self.name, self.found = name, list[tuple[str, str]]()
-        viewport = {"width": width, "height": height}
-        self.context = browser.new_context(viewport=viewport, reduced_motion="reduce")
+        self.viewport = {"width": width, "height": height}
+        self.name, self.found, self.faults = "", list[tuple[str, str]](), list[str]()
+        self.context = browser.new_context(viewport=self.viewport, reduced_motion="reduce")
         self.page = self.context.new_page()
         self.page.set_default_timeout(15_000)
+        self.page.on("pageerror", lambda error: self.faults.append(str(error)))
         session = Session(Desk(folder), projector=self.projector)
         self.page.expose_function("toPython", session.take)
         self.page.add_init_script(path=SCRIPT)
         self.page.route("**/*", _serve)
-        asked = "?projector=1" if self.projector else ""
-        self.page.goto(f"http://kit.test/{asked}#{name}")
-        self.page.wait_for_selector("section h1")
+        self.page.goto(f"http://kit.test/{'?projector=1' if self.projector else ''}")
+
+    def open(self, name: str) -> None:
+        """A lesson from its beginning."""
+        self.name, self.found = name, []
+        self.page.set_viewport_size(self.viewport)
+        self.page.evaluate("name => { location.hash = name; }", name)
+        self.page.wait_for_function("name => lesson && lesson.name === name", arg=name)
+        self.page.evaluate("settled()")
 
     def do(self, script: str, *values: Any) -> Any:
         """Run a line of script, and wait until Python has answered."""
@@ -62,7 +74,8 @@ class Walk:
 
     def look(self, step: Step, state: str) -> None:
         """Note what does not fit now."""
-        for what in self.page.evaluate("doesNotFit", self.least):
+        not_fit = self.page.evaluate("doesNotFit", self.least)
+        for what in [*not_fit, *findings(self.page, "section, figure")]:
             self.found.append((step.title, f"{step.number} {step.title}, {state}: {what}"))
 
     def step(self, step: Step, answers: dict[str, str]) -> None:
@@ -92,11 +105,25 @@ class Walk:
                     text = wrong(answers[box.key])
                     self.say(do="answer", step=step.number, box=box.key, text=text)
                 self.look(step, f"part {part} {kind}" if part else kind)
+        for box in step.boxes:
+            self.say(do="answer", step=step.number, box=box.key, text=answers[box.key])
+        if step.boxes:
+            self.look(step, "right")
 
     def on(self, step: Step) -> None:
         """To the next step."""
         parts = len(step.parts)
         self.do("if (b) opened.set(now, b); goOn(steps.get(a))", step.number, parts)
+
+    def end(self) -> None:
+        """The whole page at its last step, with the code; then every step at 200 %."""
+        last = lesson_named(self.name).steps[-1]
+        self.do("showCode(true)")
+        self.found += [(last.title, f"with the code: {what}") for what in findings(self.page)]
+        self.do("showCode(false)")
+        if not self.projector:
+            self.page.set_viewport_size(ZOOMED)
+            self.found += map(tuple, self.page.evaluate("lostWhenZoomed()"))
 
 
 def _serve(route: Any) -> None:
@@ -136,18 +163,21 @@ def test_every_step_fits_its_screen(
 ) -> None:
     """All lessons at school; on the projector, whose style is one for all, every third."""
     found: list[str] = []
+    walk = Walk(browser, tmp_path, screen)
     for name in lesson_names()[:: 3 if screen == PROJECTOR else 1]:
-        walk = Walk(browser, tmp_path, name, screen)
+        walk.open(name)
         answers = dict(_answers(name))
         for step in lesson_named(name).steps:
             walk.step(step, answers)
             if step.number < len(lesson_named(name).steps):
                 walk.on(step)
-        walk.context.close()
+        walk.end()
         fits_not = {title for title, _ in walk.found}
         known = NOT_YET[screen].get(name[:2], set())
         found += [f"{name[:2]} {what}" for title, what in walk.found if title not in known]
         found += [
             f"{name[:2]} {title}: fits now, take it off the list" for title in known - fits_not
         ]
+    walk.context.close()
     assert not found, "\n".join(["", *found])
+    assert walk.faults == []

@@ -30,6 +30,8 @@ RATIO = show_ratio(add_it_up_numbers("heron-four")["ratio"])
 PANEL = "add_it_up(predict=False)"
 PICTURE = r'src="data:image/svg\+xml;base64,([^"]+)"'
 HERE = {"127.0.0.1", "", None}  # a file, and a picture inside a page, have no host
+BEGUN = re.compile(r"\[(\*|\d+)\]")
+"""In a cell's margin once it was asked to run."""
 LESSON = LESSONS / "07-add-it-up.ipynb"
 LESSON_TEXT = "\n\n".join(
     cell.source
@@ -81,16 +83,15 @@ def asked_nobody(visit: Visit) -> None:
 
 
 def run_all(page: Any) -> None:
-    """Run every cell through the menu; on a busy machine the first try can come too early."""
-    idle = ".jp-NotebookKernelStatus-fade"
-    for seconds in (20, 40, 60):
-        page.locator(idle).wait_for(state="attached", timeout=60_000)
+    """Run every cell through the menu; a first try that comes too early is made again."""
+    page.locator(".jp-NotebookKernelStatus-fade").wait_for(state="attached", timeout=60_000)
+    for _ in range(20):
         page.get_by_role("menuitem", name="Run", exact=True).click()
         page.get_by_text("Run All Cells", exact=True).click()
         with suppress(PlaywrightTimeout):
-            page.locator(".em-panel svg").first.wait_for(timeout=1000 * seconds)
+            page.locator(".jp-InputArea-prompt", has_text=BEGUN).first.wait_for(timeout=3_000)
+            page.locator(".em-panel svg").first.wait_for(timeout=60_000)
             return
-        page.reload()
     pytest.fail("the panel did not appear")
 
 

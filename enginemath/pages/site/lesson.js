@@ -25,6 +25,7 @@ const hearing = {
   lesson(message) {
     const again = lesson && lesson.name === message.name;
     if (again) rememberHand();
+    beginTyping(message.name);
     lesson = message;
     steps = new Map();
     panels = new Map();

@@ -2,7 +2,13 @@
 // What is typed stays where it is typed, whatever is shown anew around it.
 
 const typed = new Map();       // what stands in a box and is not yet kept, by step and box
+let typedIn = "";              // the lesson that it stands in
 let anew = false;              // while steps are put in the place of older ones, nobody has left a box
+// Another lesson has other boxes, and other parts open.
+function beginTyping(name) {
+  if (typedIn !== name) { typed.clear(); opened.clear(); }
+  typedIn = name;
+}
 // A box that is typed in: what stands there stays, whatever is shown anew, and is sent when it is left.
 function holdTyped(input, key, text, send) {
   let sent = null;
