@@ -12,16 +12,12 @@ from typing import Any
 from enginemath.pages import word_list
 from enginemath.pages.judged_lessons import asks
 from enginemath.pages.steps import Box, Lesson, Step, lesson_named, lesson_names
-from enginemath.pages.text import as_html, reading_names
+from enginemath.pages.text import as_html, reading_names, unbroken
 from enginemath.pages.working import Shown, Working
 from enginemath.sheets.html_page import fill
 
 BENCH, EXIT = "On the bench", "Exit ticket"
-_UNIT = r"(?:mm|cm|cc|mL|in|cu in|thou|kPa|bar|psi|deg|rpm|litres?|mils?|minutes|m|ft|s|%|°C?F?)"
-_NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?={_UNIT}(?![A-Za-z]))")
-_PLUS_MINUS = re.compile(r" ?± ?")
 _NAME_OF_A_COLUMN = re.compile(r"(?<=[a-z])_(?=[a-z])")
-_BETWEEN_TAGS = re.compile(r"(<[^>]*>)")
 
 
 @dataclass(frozen=True)
@@ -103,20 +99,6 @@ def paper(name: str) -> str:
         Refused: nothing has that name.
     """
     return word_list.word_list() if name == word_list.NAME else student_sheet(name)
-
-
-def unbroken(html: str) -> str:
-    """Hold each number and its unit, and each ± and its number, on one line.
-
-    >>> unbroken('<p title="5 mm">5 mm or 46.4 ± 0.1 cc</p>').replace(chr(160), "_")
-    '<p title="5 mm">5_mm or 46.4_±_0.1_cc</p>'
-    """
-    parts = _BETWEEN_TAGS.split(html)
-    parts[::2] = [
-        _PLUS_MINUS.sub("\u00a0±\u00a0", _NUMBER_AND_UNIT.sub("\u00a0", part))
-        for part in parts[::2]
-    ]
-    return "".join(parts)
 
 
 def questions_in(text: str) -> list[str]:

@@ -1,4 +1,7 @@
-"""The text of a step as HTML: formulas set, links led to pages, empty table cells named."""
+"""The text of a step as HTML: formulas set, links led to pages, empty table cells named.
+
+No number is broken from its unit or its ±.
+"""
 
 from __future__ import annotations
 
@@ -15,6 +18,10 @@ _TABLE = re.compile(r"<table>.*?</table>", re.DOTALL)
 _ROW = re.compile(r"<tr>(.*?)</tr>", re.DOTALL)
 _CELL = re.compile(r"<(t[hd])([^>]*)>(.*?)</t[hd]>", re.DOTALL)
 _TAGS = re.compile(r"<[^>]+>")
+_UNIT = r"(?:mm|cm|cc|mL|in|cu in|thou|kPa|bar|psi|deg|rpm|litres?|mils?|minutes|m|ft|s|%|°C?F?)"
+_NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?={_UNIT}(?![A-Za-z]))")
+_BETWEEN_TAGS = re.compile(r"(<[^>]*>)")
+_BEFORE_PLUS_MINUS, _PLUS_MINUS = re.compile(r" (?=±)"), re.compile(r"±(?![.,;:?)])[ \u00a0]?")
 _LINK = re.compile(r'href="([^":]+)\.ipynb"')
 
 
@@ -36,7 +43,23 @@ def as_html(text: str) -> str:
     """
     html = _markdown()(with_mathml(text)).strip()
     html = _LINK.sub(r'href="#\1"', html)
-    return _TABLE.sub(lambda table: _with_places(table[0]), html)
+    return unbroken(_TABLE.sub(lambda table: _with_places(table[0]), html))
+
+
+def unbroken(html: str) -> str:
+    """Hold each number and its unit, and each ± and its number, on one line.
+
+    >>> unbroken('<p title="5 mm">5 mm or 46.4 ± 0.1 cc</p>').replace(chr(160), "_")
+    '<p title="5 mm">5_mm or 46.4_±_0.1_cc</p>'
+    """
+    parts = _BETWEEN_TAGS.split(html)
+    parts[::2] = [
+        _PLUS_MINUS.sub(
+            "±\u00a0", _BEFORE_PLUS_MINUS.sub("\u00a0", _NUMBER_AND_UNIT.sub("\u00a0", part))
+        )
+        for part in parts[::2]
+    ]
+    return "".join(parts)
 
 
 @cache

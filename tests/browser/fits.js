@@ -42,7 +42,7 @@ window.cutOff = () => {
   const found = document.documentElement.scrollWidth > innerWidth ? ["the page scrolls across"] : [];
   for (const node of document.querySelectorAll("body *:not(svg *)")) {
     const { width, height, right } = node.getBoundingClientRect(), style = getComputedStyle(node);
-    if (width <= 1 || height <= 1 || style.visibility === "hidden" || node.closest(".dimension.handled")) continue;
+    if (width <= 1 || height <= 1 || !node.checkVisibility({ visibilityProperty: true }) || node.closest(".dimension.handled")) continue;
     const name = `${node.tagName} ${node.getAttribute("class") || node.textContent.slice(0, 30)}`;
     if (right > innerWidth + 1) found.push(`${name} is cut off at the right`);
     const scrolls = style.overflowY === "auto" && node.scrollWidth <= node.clientWidth + 1;

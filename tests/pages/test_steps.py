@@ -194,10 +194,10 @@ class TestText:
 
     def test_empty_cells_are_named_by_row_and_column(self) -> None:
         table = "| reading | 1 | 2 |\n|---|---|---|\n| bore | | 3 mm |\n| bore | | |"
-        assert reading_names(table) == ["bore, 1", "bore, 1, 2", "bore, 2"]
+        assert reading_names(table) == ("bore, 1", "bore, 1, 2", "bore, 2")
 
     def test_a_full_table_has_no_place_to_write_in(self) -> None:
-        assert reading_names("| a | b |\n|---|---|\n| 1 | 2 |") == []
+        assert reading_names("| a | b |\n|---|---|\n| 1 | 2 |") == ()
 
     @each_lesson
     def test_the_names_of_a_lesson_s_readings_are_its_own(self, name: str) -> None:

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from enginemath.pages.steps import lesson_named, lesson_names
-from enginemath.pages.student_sheet import student_sheet, unbroken
-from enginemath.pages.text import as_html, reading_names
+from enginemath.pages.student_sheet import student_sheet
+from enginemath.pages.text import as_html, reading_names, unbroken
 from enginemath.units import Refused
 
 sheet_of = cache(student_sheet)
