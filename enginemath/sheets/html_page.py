@@ -34,9 +34,8 @@ def fill(template: str, **parts: object) -> str:
     Raises:
         jinja2.UndefinedError: a part is missing.
 
-    >>> print(fill("change/work_order/link.html", file="a.html", page="PGI+", name="<b>"))
-    <a download="a.html" href="data:text/html;charset=utf-8;base64,PGI+">Save the work order \
-“&lt;b&gt;”, open it and print it</a>
+    >>> print(fill("change/work_order/link.html", file="a.html", page="PGI+", says="<b>"))
+    <a download="a.html" href="data:text/html;charset=utf-8;base64,PGI+">&lt;b&gt;</a>
     """
     return _templates().get_template(template).render(parts)
 

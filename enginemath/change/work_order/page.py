@@ -55,7 +55,8 @@ def order_link(order: WorkOrder, file_name: str = "work-order.html", says: str =
     """
     page = b64encode(order_page(order).encode()).decode()
     link = "change/work_order/link.html"
-    return fill(link, file=file_name, page=page, name=order.before.name, says=says).rstrip()
+    says = says or f"Save the work order “{order.before.name}”, open it and print it"
+    return fill(link, file=file_name, page=page, says=says).rstrip()
 
 
 def write_order(order: WorkOrder, path: str | os.PathLike[str]) -> None:
