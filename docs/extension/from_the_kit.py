@@ -42,8 +42,8 @@ from enginemath.engine.parts import one_cylinder, plain
 from enginemath.engine.stack import stacks
 from enginemath.panels.frame.engines import engine_of
 from enginemath.sheets.fields import READINGS
-from enginemath.sheets.measured import WHATS
 from enginemath.sheets.own_engine.bench_order import TAKINGS
+from enginemath.sheets.what_is_read import WHATS
 
 ROOT = Path(__file__).parents[2]
 

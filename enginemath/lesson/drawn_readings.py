@@ -67,7 +67,7 @@ class DrawnReadings:
         if not isinstance(fields, BenchFields):
             raise Refused(f"{self.sheet.name}: this sheet has no table of readings")
         means = {}
-        for line in fields.measured.means():
+        for line in fields.measured.told():
             told, _, _ = line.partition(",")
             for what in (what for _, _, names in _KEYS for what in names):
                 if told.startswith(f"{what} ") and told[len(what) + 1].isdigit():

@@ -176,7 +176,7 @@ def givens(sheet: Sheet) -> None:
             for name, value in readings.items():
                 print(f"{table.replace('_', ' ')}: {name.replace('_', ' ')} {_given(value)}")
     if isinstance(sheet.readings, BenchFields):
-        print(*sheet.readings.measured.means(), sep="\n")
+        print(*sheet.readings.measured.told(), sep="\n")
 
 
 def _given(value: Any) -> str:

@@ -17,7 +17,6 @@ from enginemath.drawing.taking.known_so_far import Known, Part, known_so_far
 from enginemath.drawing.taking.scenes import Taken
 from enginemath.engine.rules_of_thumb import COMMON_PRACTICE
 from enginemath.sheets import read_sheet
-from enginemath.sheets.measured import WHATS
 from enginemath.sheets.own_engine import known
 from enginemath.sheets.own_engine.bench_record import BenchRecord, Box, Entry
 from enginemath.sheets.own_engine.kept_table import Disagrees, cell_of
@@ -25,6 +24,7 @@ from enginemath.sheets.own_engine.slips import Cell
 from enginemath.sheets.ratio_page import report_page
 from enginemath.sheets.readings_table import Row
 from enginemath.sheets.so_far import report_so_far
+from enginemath.sheets.what_is_read import WHATS
 from enginemath.units import Refused, true_minus
 
 Reply = dict[str, Any]

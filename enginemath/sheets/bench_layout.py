@@ -8,9 +8,9 @@ from typing import Any, NamedTuple
 
 from enginemath.engine import limits
 from enginemath.engine.limits import Limit
-from enginemath.sheets.measured import WHATS
 from enginemath.sheets.text_file import SheetRefused, short
 from enginemath.sheets.toml_table import check_layout
+from enginemath.sheets.what_is_read import WHATS
 
 
 class Field(NamedTuple):

@@ -28,7 +28,8 @@ from enginemath.sheets.bench_layout import (
 from enginemath.sheets.bench_tables import banks_of, rows_beside, tools_of
 from enginemath.sheets.fields import Fields
 from enginemath.sheets.height_budget import HEIGHTS
-from enginemath.sheets.measured import WHATS, Measured
+from enginemath.sheets.measured import Measured
+from enginemath.sheets.second_look import second_look
 from enginemath.sheets.text_file import SheetRefused, short, within
 from enginemath.sheets.toml_table import (
     Table,
@@ -37,6 +38,7 @@ from enginemath.sheets.toml_table import (
     table_of,
     tables_of,
 )
+from enginemath.sheets.what_is_read import WHATS
 from enginemath.units import (
     CC,
     Quantity,
@@ -362,12 +364,7 @@ class BenchFields(Fields):
 
     def warnings(self) -> list[str]:
         """What in the table of readings deserves a second look."""
-        said = [
-            *self.measured.blunders(),
-            *self.measured.against_claims(self.claims),
-            *self.measured.taken_from_others(),
-            *self.measured.read_on_one_side(),
-        ]
+        said = second_look(self.measured, self.claims)
         every = [self.heights(n) for n in range(1, self.count + 1)]
         said += height_budget.disagreements(every, self._pin_offset(1))
         said += self._of_bores()

@@ -5,16 +5,16 @@ from __future__ import annotations
 import math
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 from itertools import zip_longest
-from statistics import fmean, median
+from statistics import fmean
 from typing import NamedTuple
 
 import pint
 from uncertainties import ufloat
 
-from enginemath.bench.how_sure.averaging import Reading, averages, odd_ones
+from enginemath.bench.how_sure.averaging import Reading, averages
 from enginemath.bench.how_sure.labels import Label
 from enginemath.bench.tools import Instrument, rectangular, resolution
 from enginemath.engine import limits
@@ -23,6 +23,7 @@ from enginemath.formulas.geometry import disc_area
 from enginemath.sheets.bore_shape import BoreShape, shape_of
 from enginemath.sheets.readings_table import Row
 from enginemath.sheets.toml_table import unknown
+from enginemath.sheets.what_is_read import READ_ON_EACH, WHATS
 from enginemath.units import (
     MM3_PER_CC,
     MM_PER_INCH,
@@ -32,7 +33,6 @@ from enginemath.units import (
     best,
     deviation,
     kind,
-    magnitude_in,
     nominal,
     read,
     shop_unit,
@@ -41,49 +41,10 @@ from enginemath.units import (
 )
 from enginemath.units.any_number import settled
 from enginemath.units.words import count as counted
+from enginemath.units.words import listed, numbered
 
-
-class What(NamedTuple):
-    """Something that is read: what it can be, and whether it is poured."""
-
-    limit: Limit
-    is_poured: bool = False
-
-
-WHATS = {
-    "bore": What(limits.BORE),
-    "stroke": What(limits.STROKE),
-    "depth at bdc": What(limits.DEPTH_AT_BDC),
-    "rod length": What(limits.ROD_LENGTH),
-    "deck clearance": What(limits.DECK_CLEARANCE),
-    "chamber": What(limits.CHAMBER, is_poured=True),
-    "prechamber": What(limits.PRECHAMBER, is_poured=True),
-    "known depth": What(limits.POURED, is_poured=True),
-    "gasket bore": What(limits.GASKET_BORE),
-    "compressed thickness": What(limits.GASKET_THICKNESS),
-    "free thickness": What(limits.GASKET_THICKNESS),
-    "dish": What(limits.DISH, is_poured=True),
-    "dome": What(limits.DOME, is_poured=True),
-    "reliefs": What(limits.RELIEFS, is_poured=True),
-    "land height": What(limits.LAND_HEIGHT),
-    "land diameter": What(limits.LAND_DIAMETER),
-    "block height": What(limits.BLOCK_HEIGHT),
-    "compression height": What(limits.COMPRESSION_HEIGHT),
-    "pin offset": What(limits.PIN_OFFSET),
-    "intake closes": What(limits.INTAKE_CLOSES),
-    "exhaust closes": What(limits.EXHAUST_CLOSES),
-    "plug hole pour": What(limits.CLEARANCE, is_poured=True),
-}
-"""What a table of readings can hold, in the order of the bench."""
-
-READ_ON_EACH = ("bore", "deck clearance", "chamber", "plug hole pour")
-"""What is never taken over from another cylinder: it has to be read on every one."""
-_ALIKE = ("free thickness", "rod length", "stroke", "pin offset")
-"""What the shop takes as alike without a word."""
-UNLIKE_THE_OTHERS = {"cc": 0.1, "mm": 0.01}
-"""Share by which a cylinder may differ from the middle of the others; common practice, no
-source."""
-
+_OVER_THE_PIN = re.compile(r"\bpin\b|cent(re|er)|middle", re.IGNORECASE)
+"""Names of places where a piston that rocks stands still."""
 _PLAIN = re.compile(r'([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+))\s*([A-Za-z"°][A-Za-z0-9 "°]*)')
 
 
@@ -157,7 +118,7 @@ class Measured:
     def _no_such_tool(self) -> str:
         if not self._tools:
             return "the sheet has no [tools]"
-        return f"not in [tools]; there are {_listed(sorted(self._tools))}"
+        return f"not in [tools]; there are {listed(sorted(self._tools))}"
 
     @staticmethod
     def _refuse_both_ways(what: str, rows: Sequence[Row]) -> None:
@@ -171,6 +132,20 @@ class Measured:
             )
 
     # What was read
+
+    @property
+    def whats(self) -> list[str]:
+        """What was read, in the order of the table."""
+        return [*self._by_what]
+
+    def means(self, what: str) -> Mapping[int, Number]:
+        """Means by cylinder, 0 for what all cylinders share; in mm, cc or degrees."""
+        return self._values.get(what, {})
+
+    def not_read(self, what: str) -> list[int]:
+        """Cylinders on which it was not read, though it was on others."""
+        keys = {row.cylinder for row in self._by_what[what]}
+        return [] if 0 in keys else [n for n in range(1, self._count + 1) if n not in keys]
 
     def __contains__(self, what: str) -> bool:
         return what in self._by_what
@@ -227,7 +202,7 @@ class Measured:
         else:
             depths = [pair[0] for pair in found.values()]
             depth = sum(depths[1:], depths[0]) / len(depths)
-            area = self._area(cylinder)
+            area = self.area(cylinder)
             level = {key: pair[1] - area * (pair[0] - depth) for key, pair in found.items()}
             poured = _like_the_others("known depth pour", level)
         length = Quantity(depth, unit_of("mm"))
@@ -239,7 +214,7 @@ class Measured:
         """Taper and out of round of a cylinder's bore, counted from 1, by the places read."""
         return shape_of(self._cells("bore").get(cylinder, ()) if "bore" in self else ())
 
-    def means(self) -> list[str]:
+    def told(self) -> list[str]:
         """The mean of each thing that was read, a line each, as it is used by hand.
 
         Where cylinders differ there is one for each, in their order.
@@ -280,104 +255,9 @@ class Measured:
         ]
         shown = said[0] if len({*said}) == 1 else "; ".join(said)
         alike = 0 in found or len(found) == self._count
-        whose = "" if alike else f" of cylinder{'s' * (len(found) > 1)} {_listed([*found])}"
+        whose = "" if alike else f" of {numbered('cylinder', found)}"
         many = "one reading" if counts == [1] else f"mean of {' or '.join(map(str, counts))}"
         return f"{name}{whose} {shown}, {many}"
-
-    def taken_from_others(self) -> list[str]:
-        """What was not read on every cylinder and is taken to be like that of the others."""
-        return [
-            f"{what}: not read on cylinder{'s' * (len(missing) > 1)} {_listed(missing)}; "
-            "taken as the mean of the others"
-            for what in self._by_what
-            if what not in (*READ_ON_EACH, *_ALIKE) and (missing := self._not_read(what))
-        ]
-
-    def read_on_one_side(self) -> list[str]:
-        """Cylinders whose deck clearance was read on one side of the pin alone."""
-        places: dict[int, set[str]] = defaultdict(set)
-        for row in self.rows_of("deck clearance"):
-            places[row.cylinder].add(row.place)
-        alone = [key for key, read in places.items() if len(read) == 1 and all(map(_is_side, read))]
-        if not alone:
-            return []
-        whose = f" of cylinder{'s' * (len(alone) > 1)} {_listed(alone)}" if all(alone) else ""
-        if len(alone) < len(places):
-            said = "taken to lean as far as the others were seen to"
-        else:
-            said = "how far the piston leans is not in its ±; read the other side too"
-        return [f"deck clearance{whose}: read on one side of the pin alone; {said}"]
-
-    def _not_read(self, what: str) -> list[int]:
-        keys = {row.cylinder for row in self._by_what[what]}
-        return [] if 0 in keys else [n for n in range(1, self._count + 1) if n not in keys]
-
-    def blunders(self) -> list[str]:
-        """Readings that no ± explains, said in shop words."""
-        return [
-            *(said for what in self._by_what for said in self._odd(what)),
-            *(said for what in self._values for said in self._unlike_the_others(what)),
-        ]
-
-    def against_claims(self, claims: Mapping[str, pint.Quantity]) -> Iterator[str]:
-        """What was read and is far from what the maker, or an older sheet, says of it.
-
-        A claim with a ± allows three times what both ± make together; one without, as much as one
-        cylinder may be apart from the others.
-
-        Args:
-            claims: by what is read, and "crown": dish positive, dome negative, reliefs added.
-        """
-        for what, claim in claims.items():
-            read = "known depth" if what == "crown" else what
-            for key, value in self._values.get(read, {}).items():
-                unit = WHATS[read].limit.unit
-                said = magnitude_in(unit_of(unit), claim)
-                size, given = float(nominal(said)), deviation(said)
-                allowed = UNLIKE_THE_OTHERS.get(unit, 0.0) * abs(size) + _COARSE.get(unit, 5.0)
-                if given:
-                    allowed = 3 * math.hypot(given, deviation(value))
-                if abs(nominal(value) - size) <= allowed:
-                    continue
-                whose = f" of cylinder {key}" if key else ""
-                yield (
-                    f"{what}{whose}: {_said(float(nominal(value)), unit)} read, and "
-                    f"{_said(size, unit)} claimed: no scatter is so large. Is it another part? "
-                    f"If not: {_meant(read)}"
-                )
-
-    def _odd(self, what: str) -> Iterator[str]:
-        limit = WHATS[what].limit
-        unit = "deg" if limit.unit == "deg" else limit.unit
-        cells = self._cells(what)
-        if what == "known depth" and not all(map(self._area, cells)):
-            return  # no bore yet: pours from other depths differ by more than their scatter
-        for odd in odd_ones(cells):
-            cylinder = f" of cylinder {odd.key}" if odd.key else ""
-            group = f", group {odd.reading.group}" if odd.reading.group else ""
-            rows = f"row{'s' * (len(odd.reading.rows) > 1)} {_listed(odd.reading.rows)}"
-            yield (
-                f"{rows}: {what}{cylinder}{group}: {_said(odd.reading.value, unit)} is a blunder "
-                f"and no scatter: the others say {_said(odd.others, unit)}, and their scatter "
-                f"allows ± {_said(odd.allowed, unit)}. Read it again, or write why under left out"
-            )
-
-    def _unlike_the_others(self, what: str) -> Iterator[str]:
-        found = {key: nominal(value) for key, value in self._values[what].items()}
-        unit = WHATS[what].limit.unit
-        if (
-            unit not in UNLIKE_THE_OTHERS
-            or len(found) < 3
-            or what in ("deck clearance", "known depth", "pin offset")
-        ):
-            return
-        for key, value in found.items():
-            middle = median(other for name, other in found.items() if name != key)
-            if abs(value - middle) > UNLIKE_THE_OTHERS[unit] * abs(middle) + _COARSE[unit]:
-                yield (
-                    f"{what} of cylinder {key}: {_said(value, unit)}, and the middle of the other "
-                    f"cylinders is {_said(middle, unit)}: {_meant(what)}"
-                )
 
     # From cells to readings
 
@@ -537,7 +417,7 @@ class Measured:
         cells: dict[int, list[Reading]] = defaultdict(list)
         for key, pours in self._known_depth_pours.items():
             for pour, depth, floor in pours:
-                area = self._area(key)
+                area = self.area(key)
                 below = Reading(
                     pour.value - area * depth,
                     pour.tools,
@@ -584,7 +464,7 @@ class Measured:
         for key, pours in self._known_depth_pours.items():
             depths = [depth for _, depth, _ in pours]
             depth: Number = fmean(depths)
-            poured = below[key] + self._area(key) * depth
+            poured = below[key] + self.area(key) * depth
             floor = pours[0][2]
             if floor and len({*depths}) == 1 and len(depths) > 1:
                 label = Label("known depth: reading the scale", "mm", kind="division")
@@ -598,7 +478,7 @@ class Measured:
             found[key] = depth, poured
         return found
 
-    def _area(self, cylinder: int) -> float:
+    def area(self, cylinder: int) -> float:
         """Of the bore, in cc for each mm of depth."""
         bores = self._values.get("bore", {})
         bore = bores.get(cylinder, bores.get(0))
@@ -672,11 +552,6 @@ class Measured:
         return self._own_errors[unit]
 
 
-_COARSE = {"cc": 0.5, "mm": 0.1}
-_OVER_THE_PIN = re.compile(r"\bpin\b|cent(re|er)|middle", re.IGNORECASE)
-"""Names of places where a piston that rocks stands still."""
-
-
 def _by_pour(rows: Sequence[Row]) -> dict[tuple[int, str, str, str], list[Row]]:
     pours: dict[tuple[int, str, str, str], list[Row]] = defaultdict(list)
     for row in rows:
@@ -704,7 +579,8 @@ def _leaning(cells: Mapping[int, list[Reading]]) -> dict[int, list[Reading]]:
     }
 
 
-def _is_side(place: str) -> bool:
+def is_side(place: str) -> bool:
+    """Whether a place lies at one side of the pin, where a piston that rocks moves."""
     return bool(place) and not _OVER_THE_PIN.search(place)
 
 
@@ -718,7 +594,7 @@ def _as_one(sides: Sequence[Reading], places: Sequence[str]) -> Reading:
     rock, one_sided = (max(values) - min(values)) / 2, False
     if count == 2:
         rock = (values[0] - values[1]) / 2
-    elif count == 1 and _is_side(sides[0].place):
+    elif count == 1 and is_side(sides[0].place):
         rock, one_sided = 1.0 if sides[0].place == places[0] else -1.0, True
     tools: dict[str, float] = defaultdict(float)
     for side in sides:
@@ -748,18 +624,3 @@ def _like_the_others(what: str, found: Mapping[int, Number]) -> Number:
             label = Label(f"{what}: cylinders not read", "", count - 1, "scatter", count)
             mean = mean + ufloat(0.0, s, label)
     return mean
-
-
-def _meant(what: str) -> str:
-    if WHATS[what].is_poured:
-        return "is a fill missing, or a start not taken off?"
-    return "read it again"
-
-
-def _listed(numbers: Sequence[object]) -> str:
-    *first, last = map(str, numbers)
-    return f"{', '.join(first)} and {last}" if first else last
-
-
-def _said(value: float, unit: str) -> str:
-    return show(Quantity(value, unit_of(unit)), unit)

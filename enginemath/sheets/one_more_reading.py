@@ -13,7 +13,7 @@ from enginemath.bench.tools import Instrument
 from enginemath.formulas.geometry import disc_area
 from enginemath.sheets.bench_sheet import BenchFields
 from enginemath.sheets.build_sheet import Sheet
-from enginemath.sheets.measured import WHATS
+from enginemath.sheets.what_is_read import WHATS
 from enginemath.units import MM3_PER_CC, deviation, in_cc, in_mm, unit_of
 
 COVERAGE = 0.999

@@ -41,8 +41,18 @@ def numbered(thing: str, numbers: Iterable[int]) -> str:
     >>> numbered("cylinder", [3]), numbered("cylinder", [1, 3, 4])
     ('cylinder 3', 'cylinders 1, 3 and 4')
     """
-    *first, last = map(str, numbers)
-    return f"{thing}s {', '.join(first)} and {last}" if first else f"{thing} {last}"
+    several = [*numbers]
+    return f"{thing}{'s' * (len(several) > 1)} {listed(several)}"
+
+
+def listed(items: Iterable[object]) -> str:
+    """Things in a row, as they are said.
+
+    >>> listed(["dial", "mic", "burette"]), listed([3])
+    ('dial, mic and burette', '3')
+    """
+    *first, last = map(str, items)
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def crank(angle: float) -> str:

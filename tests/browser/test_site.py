@@ -359,7 +359,7 @@ def test_every_lesson_says_and_draws_what_it_does_at_home(
 ) -> None:
     """From the picture of Python's memory, and where it cannot be had: all texts and drawings."""
     if start == "ordinary":
-        server.instead["memory.gz"] = b"cut off"
+        server.instead["memory.bin"] = b"cut off"
     page = opened(window, server.address, start=start)
     said = renumbered(page.evaluate(REPLIES, [every_message(), "that was all"]))
     home = renumbered(told_at_home())
@@ -371,7 +371,7 @@ def test_every_lesson_says_and_draws_what_it_does_at_home(
 @pytest.mark.parametrize(
     ("name", "data"),
     [
-        ("data.gz", None),
+        ("data.bin", None),
         ("python_stdlib.zip", b"cut off"),
         ("lesson.js", b"cut off"),
         ("record.js", None),
@@ -443,7 +443,7 @@ def test_where_nothing_may_be_kept_the_file_still_works(
     window.add_init_script(
         "indexedDB.open = () => { throw new DOMException('no', 'SecurityError'); }"
     )
-    server.unknown = (".wasm", ".mjs", ".gz")  # nor does this host know its kinds of file
+    server.unknown = (".wasm", ".mjs", ".bin")  # nor does this host know its kinds of file
     page = opened(window, server.address)
     assert "This browser keeps nothing here" in page.inner_text("[role=alert]")
     page.goto(f"{server.address}#{LESSON}")

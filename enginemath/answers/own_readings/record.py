@@ -23,9 +23,9 @@ from enginemath.answers.own_readings.boxes import (
 )
 from enginemath.sheets import Sheet
 from enginemath.sheets.bench_sheet import BenchFields
-from enginemath.sheets.measured import WHATS
 from enginemath.sheets.one_more_reading import Expected, expected_reading
 from enginemath.sheets.readings_table import Row
+from enginemath.sheets.what_is_read import WHATS
 from enginemath.units import Refused, best, nominal, shop_unit, show
 
 _SPARE = 1

@@ -15,7 +15,7 @@ from enginemath.answers.written_answer import read_answer
 from enginemath.engine import limits
 from enginemath.engine.limits import Limit
 from enginemath.formulas.geometry import disc_area
-from enginemath.sheets.measured import WHATS
+from enginemath.sheets.what_is_read import WHATS
 from enginemath.units import MM3_PER_CC, MM_PER_INCH, Quantity, Refused, unit_of
 
 

@@ -81,7 +81,7 @@ def budget_by_hand(
 
     >>> bars = [HandBar("burette", "± 0.035 cc", 0.015, 0.85, "water")]
     >>> budget_by_hand(bars, 0.0163, 0.0163).title
-    'What makes the ratio unsure: burette 87 %; all together ± 0.016'
+    'What makes the ratio unsure: burette 85 %; all together ± 0.016'
     """
     width, height = size or style.framed(WIDTH, HEIGHT)
     shares = ", ".join(f"{bar.name} {100 * bar.share:.0f} %" for bar in bars)

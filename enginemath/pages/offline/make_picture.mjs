@@ -76,8 +76,9 @@ for (const [name, kind] of Object.entries(kinds)) pack(name, packFiles(new Map(a
 function joined(parts) {
   return new Uint8Array(Buffer.concat(parts.map((part) => Buffer.from(part.buffer, part.byteOffset, part.byteLength)))).buffer;
 }
+// Packed, and not called .gz: some hosts unpack what is called that before they send it.
 function pack(name, parts) {
-  writeFileSync(join(edition, `${name}.gz`), gzipSync(joined(parts), { level: 9 }));
+  writeFileSync(join(edition, `${name}.bin`), gzipSync(joined(parts), { level: 9 }));
 }
 
 // Noughts over what was freed, as far as there is room: they pack better than what lay there.

@@ -30,11 +30,11 @@ _INSIDE = (
     "pyodide.mjs",
     "pyodide.asm.mjs",
     "pyodide-lock.json",
-    "memory.gz",
-    "data.gz",
+    "memory.bin",
+    "data.bin",
     "python_stdlib.zip",
-    "late.gz",
-    "code.gz",
+    "late.bin",
+    "code.bin",
 )
 """In the order in which Python can use them: each is handed on as soon as it is read."""
 HAND = "<script>hand(document.currentScript.previousElementSibling);</script>"
@@ -78,7 +78,7 @@ def _script(code: str, attributes: str = "") -> str:
 
 
 def _file(path: Path) -> str:
-    packed = path.suffix not in (".gz", ".zip")
+    packed = path.suffix not in (".bin", ".zip")
     return _inside(path.read_bytes(), f'data-file="{path.name}"', packed=packed)
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from enginemath.sheets.measured import WHATS
 from enginemath.sheets.readings_table import Row
+from enginemath.sheets.what_is_read import WHATS
 
 MANY_CYLINDERS = 2
 """From more cylinders than these on, each chamber is poured once: they stand for each other."""

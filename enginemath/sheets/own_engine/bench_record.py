@@ -12,7 +12,6 @@ from typing import Any
 from enginemath.formulas.geometry import disc
 from enginemath.sheets.bench_layout import check_bench_sheet
 from enginemath.sheets.fields import Fields, check_sheet
-from enginemath.sheets.measured import WHATS
 from enginemath.sheets.own_engine.bench_order import TAKINGS, Taking
 from enginemath.sheets.own_engine.kept_table import KeptTable, cell_of
 from enginemath.sheets.own_engine.kept_table import seen as _seen
@@ -27,6 +26,7 @@ from enginemath.sheets.own_engine.slips import (
 from enginemath.sheets.readings_table import Row, read_table, table_text
 from enginemath.sheets.text_file import SheetRefused, from_file, load_toml
 from enginemath.sheets.toml_table import tables_of
+from enginemath.sheets.what_is_read import WHATS
 from enginemath.units import MM3_PER_CC, Refused
 
 OF_SWEPT = (0.02, 0.35)

@@ -13,7 +13,7 @@ from statistics import median
 
 from enginemath.engine import limits
 from enginemath.engine.limits import Limit
-from enginemath.sheets.measured import WHATS
+from enginemath.sheets.what_is_read import WHATS
 from enginemath.units import (
     MM_PER_INCH,
     Refused,

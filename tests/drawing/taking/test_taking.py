@@ -11,8 +11,8 @@ from enginemath.drawing.paper.svg import Picture
 from enginemath.drawing.taking.at_the_bench import HEIGHT, WIDTH, Seen, at_the_bench
 from enginemath.drawing.taking.known_so_far import Known, Part, known_so_far
 from enginemath.drawing.taking.scenes import SCENES, Taken, taking
-from enginemath.sheets.measured import WHATS
 from enginemath.sheets.own_engine.bench_order import TAKINGS
+from enginemath.sheets.what_is_read import WHATS
 
 BOXES = ("reading", "depth", "start", "end")
 EIGHT = {"left": [1, 3, 5, 7], "right": [2, 4, 6, 8]}

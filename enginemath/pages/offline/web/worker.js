@@ -86,8 +86,8 @@ async function start(edition) {
   const compiled = WebAssembly.compileStreaming(file("pyodide.asm.wasm"));
   compiled.catch(() => {});
   const scripts = Promise.all([script("pyodide.mjs"), script("pyodide.asm.mjs"), file("pyodide-lock.json").then((answer) => answer.text())]);
-  const picture = edition.ordinary ? null : unpacked(file("memory.gz")).catch(() => null);
-  const [data, code, rest] = ["data.gz", "code.gz", "late.gz"].map(early);
+  const picture = edition.ordinary ? null : unpacked(file("memory.bin")).catch(() => null);
+  const [data, code, rest] = ["data.bin", "code.bin", "late.bin"].map(early);
   const standard = early("python_stdlib.zip").then((answer) => answer.arrayBuffer());
   standard.catch(() => {});
   const [{ loadPyodide }, { default: make }, list] = await scripts;
