@@ -135,7 +135,8 @@ def test_a_kill_at_every_write_of_the_marks(roster: Path, tmp_path: Path) -> Non
 
 
 LONG_WORK = """\
-import sys, time
+import signal, sys, time
+signal.signal(signal.SIGINT, signal.default_int_handler)  # tests in the background ignore Ctrl-C
 from enginemath.cli import main
 import enginemath.classroom.sets.make_set as make_set
 
