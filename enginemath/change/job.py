@@ -181,7 +181,10 @@ def job_for(
     for known in options.banks:
         if known.name not in named:
             has = ", ".join(named) if engine.banks else "none by name"
-            raise Refused(f'bank "{known.name}": the engine has no such bank; its banks: {has}')
+            raise Refused(
+                f'bank "{known.name}" of the price list: the engine has no such bank; '
+                f"its banks: {has}"
+            )
     banks = tuple(
         _bank(name, places, options, block_heights or {}) for name, places in named.items()
     )
