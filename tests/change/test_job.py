@@ -72,7 +72,11 @@ class TestTheGasketIsBought:
 @pytest.mark.parametrize(
     ("old", "new", "says"),
     [
-        ('name = "right"', 'name = "rihgt"', 'bank "rihgt" of the price list: the engine has no such bank'),
+        (
+            'name = "right"',
+            'name = "rihgt"',
+            'bank "rihgt" of the price list: the engine has no such bank',
+        ),
         ("9.000 in", "9.030 in", r"block height of bank left: 9\.0250 in is below the maker's"),
         ("4.480 in", "4.510 in", r"head height of bank right: 4\.5000 in is below the maker's"),
         ('head = "4.520 in"', "", "head height of bank left: the maker's minimum is given and"),
