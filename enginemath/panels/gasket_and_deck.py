@@ -191,7 +191,7 @@ class GasketAndDeck(EnginePanel):
             view,
             (in_mm(left), in_mm(right)),
             squish_line(in_mm(squish), unit=self.unit) if answered else None,
-            free=None if free is None else in_mm(free),
+            free=in_mm(free) if answered and free is not None else None,
             found=found,
             grips=[*grips_of(thickness, self.engine), *sides],
             **how,

@@ -67,7 +67,7 @@ class Throws:
 
         Scatters that were pooled share one estimate, and so they are too narrow together.
         """
-        key = label if label.pooled else object()
+        key = label.estimate or object()
         if key not in self._scales:
             degrees = label.degrees_of_freedom
             self._scales[key] = (degrees / self.dice.chisquare(degrees, self.draws)) ** 0.5

@@ -139,9 +139,8 @@ def _mean(
     of_scatter = scatter.s / count**0.5 if scatter else 0.0
     if scatter and of_scatter > floor:
         whose = alike if scatter.pooled or not key else f"{name} scatter, cylinder {key}"
-        label = Label(
-            whose, unit, scatter.degrees_of_freedom, "scatter", count, pooled=scatter.pooled
-        )
+        pool = scatter.s if scatter.pooled else None
+        label = Label(whose, unit, scatter.degrees_of_freedom, "scatter", count, pool)
         mean = mean + ufloat(0.0, of_scatter, label)
     elif floor:
         mean = mean + ufloat(

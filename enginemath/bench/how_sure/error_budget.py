@@ -171,14 +171,14 @@ def _line(readings: list[Variable], slopes: dict[Variable, float], variance: flo
 
 def _estimates(contributions: list[float], labels: list[Label]) -> Iterator[tuple[float, float]]:
     """Contributions with their degrees of freedom; those of one pooled estimate together."""
-    pooled: dict[Label, list[float]] = defaultdict(list)
+    pooled: dict[tuple[str, str, float, float], list[float]] = defaultdict(list)
     for own, label in zip(contributions, labels, strict=True):
-        if label.pooled:
-            pooled[label].append(own)
+        if label.estimate:
+            pooled[label.estimate].append(own)
         else:
             yield own, label.degrees_of_freedom
-    for label, parts in pooled.items():
-        yield math.hypot(*parts), label.degrees_of_freedom
+    for (_, _, degrees, _), parts in pooled.items():
+        yield math.hypot(*parts), degrees
 
 
 def _row(line: Line) -> tuple[str, ...]:

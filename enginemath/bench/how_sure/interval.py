@@ -77,7 +77,7 @@ def sources_of(result: Number) -> list[Source]:
     for part, reading in parts:
         if part > least:
             label = label_of(reading)
-            alike[(label,) if label.pooled else (label, id(reading))].append((part, label))
+            alike[label.estimate or (label, id(reading))].append((part, label))
     found = [
         Source(
             label.name,

@@ -22,7 +22,8 @@ class Label:
         kind: "given" for a ± that was written, "scatter" of repeats, "tool" for a tool's own
             error, "division" of its scale, "rock" of the piston, "range" of a rule of thumb.
         count: of the repeats that were averaged.
-        pooled: whether all scatters of this label share one estimate.
+        pool: standard deviation of one reading, where it was found from several things together:
+            their scatters share it, whatever their counts are. None where each has its own.
     """
 
     name: str
@@ -30,12 +31,19 @@ class Label:
     degrees_of_freedom: float = math.inf
     kind: str = "given"
     count: int = 1
-    pooled: bool = False
+    pool: float | None = None
 
     @property
     def rectangular(self) -> bool:
         """Whether only limits are known, and every value within them is alike."""
         return self.kind in ("tool", "division", "rock", "range")
+
+    @property
+    def estimate(self) -> tuple[str, str, float, float] | None:
+        """What all scatters of one pool have in common; None where it is none of them."""
+        if self.pool is None:
+            return None
+        return self.name, self.unit, self.degrees_of_freedom, self.pool
 
 
 def named(

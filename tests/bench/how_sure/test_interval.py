@@ -226,12 +226,20 @@ def test_three_pours_need_more_than_two() -> None:
     assert half_width([Source("known", 1.0)]) == pytest.approx(1.960, abs=0.001)
 
 
-def test_pooled_scatters_share_one_estimate() -> None:
-    label = Label("pours", kind="scatter", degrees_of_freedom=4, count=3, pooled=True)
-    together = ufloat(0, 0.1, label) + ufloat(0, 0.1, label)
-    (source,) = sources_of(together)
+@pytest.mark.parametrize("count", [3, 2])
+def test_pooled_scatters_share_one_estimate(count: int) -> None:
+    """Also where one was read three times and the other twice."""
+    labels = [Label("pours", "cc", 4, "scatter", each, pool=0.2) for each in (3, count)]
+    chamber, crown = (ufloat(0, 0.2 / label.count**0.5, label) for label in labels)
+    (source,) = sources_of(chamber + crown)
     assert source.degrees_of_freedom == 4
-    assert source.contribution == pytest.approx(0.1 * 2**0.5)
+    assert source.contribution == pytest.approx(0.2 * (1 / 3 + 1 / count) ** 0.5)
+
+
+def test_scatters_of_two_pools_are_two_estimates() -> None:
+    """Two burettes that were read as often: one hand may be steadier than the other."""
+    one, other = (Label("pours", "cc", 2, "scatter", 3, pool=s) for s in (0.2, 0.1))
+    assert len(sources_of(ufloat(0, 0.12, one) + ufloat(0, 0.06, other))) == 2
 
 
 def test_the_interval_of_a_ratio_reaches_further_up() -> None:
