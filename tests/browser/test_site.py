@@ -236,6 +236,17 @@ def test_the_one_file_opens_from_the_disk(window: Any, site: Path, tmp_path: Pat
     assert whose.name in page.inner_text(".who")
 
 
+HOLDS = """async (text) => {
+    const asked = indexedDB.open("enginemath", 1);
+    const base = await new Promise(done => { asked.onsuccess = () => done(asked.result); });
+    const all = base.transaction("work").objectStore("work").getAll();
+    const files = await new Promise(done => { all.onsuccess = () => done(all.result); });
+    base.close();
+    return JSON.stringify(files).includes(text);
+}"""
+"""Whether the browser's storage holds a text."""
+
+
 def test_a_student_opens_their_own_sheet_alone_and_it_is_marked(
     window: Any, server: Server, tmp_path: Path
 ) -> None:
@@ -250,9 +261,11 @@ def test_a_student_opens_their_own_sheet_alone_and_it_is_marked(
     page.click("section:not([hidden]) .on")
     question = ours.assignment.questions[0]
     box = page.locator(f"[name='box {question.name}']")
-    box.fill(ours.assignment.written(question.name))
+    written = ours.assignment.written(question.name)
+    box.fill(written)
     box.press("Enter")
     page.wait_for_selector(".verdict.right")
+    page.wait_for_function(HOLDS, arg=written)
     page.reload()  # it needs no words a second time
     page.wait_for_selector(f"[name='box {question.name}']")
     hand_in(page, tmp_path, student.name, student.id)
