@@ -11,6 +11,7 @@ Exits 1 where a share is outside.
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from concurrent.futures import Executor, ProcessPoolExecutor
 from dataclasses import replace
 from functools import partial
@@ -23,6 +24,8 @@ from enginemath.sheets import parse
 from tests.bench.how_sure.other_bench import HABITS, Habit, any_habit, inside
 from tests.bench.how_sure.virtual_bench import CALIPER, DEPTH_GAUGE, FINE, Bench, drawn
 
+Count = Callable[[int], list[tuple[str, bool]]]
+"""By a bench's seed, each result and whether its stated 95 % holds the truth."""
 SHOP = Bench()
 SCATTER, TOOL = (0.94, 0.96), (0.93, 0.99)
 BENCHES: dict[str, tuple[Bench, tuple[float, float]]] = {
@@ -62,20 +65,10 @@ def one_day(task: tuple[Bench, int]) -> tuple[float, float]:
     return sum(inside) / len(inside), float(low <= day.mean_ratio <= high)
 
 
-def of_another_kind(pool: Executor, name: str, habit: Habit, days: int) -> bool:
-    """Print the share of each result that holds the truth; whether one is outside."""
+def limits_of(habit: Habit) -> tuple[float, float]:
+    """What share a bench of this habit should hold."""
     scatter_rules = habit.fine < 1 and habit.shape == "bell" and habit.rock < 0.01
-    low, high = SCATTER if scatter_rules else TOOL
-    held: dict[str, list[bool]] = {}
-    for day in pool.map(partial(inside, habit), range(days), chunksize=20):
-        for result, is_inside in day:
-            held.setdefault(result, []).append(is_inside)
-    chance = 2 * (0.95 * 0.05 / days) ** 0.5
-    shares = {result: sum(each) / len(each) for result, each in held.items()}
-    outside = [r for r, share in shares.items() if not low - chance <= share <= high + chance]
-    said = ", ".join(f"{result} {share:.1%}" for result, share in shares.items())
-    print(f"{name}: {said}{'  <-- ' + ', '.join(outside) if outside else ''}", flush=True)
-    return bool(outside)
+    return SCATTER if scatter_rules else TOOL
 
 
 def on_any_bench(seed: int) -> list[tuple[str, bool]]:
@@ -83,21 +76,23 @@ def on_any_bench(seed: int) -> list[tuple[str, bool]]:
     return inside(any_habit(seed), seed)
 
 
-def of_any_kind(pool: Executor, days: int) -> bool:
-    """Print the share of each result over mixed benches; whether one is outside."""
+def of_a_kind(
+    pool: Executor, name: str, on_bench: Count, days: int, limits: tuple[float, float]
+) -> bool:
+    """Print the share of each result that holds the truth, each day alike; is one outside?"""
     held: dict[str, list[float]] = {}
-    for day in pool.map(on_any_bench, range(days), chunksize=20):
+    for day in pool.map(on_bench, range(days), chunksize=20):
         of_day: dict[str, list[bool]] = {}
         for result, is_inside in day:
             of_day.setdefault(result, []).append(is_inside)
         for result, each in of_day.items():
             held.setdefault(result, []).append(sum(each) / len(each))
-    low, high = TOOL
+    low, high = limits
     chance = 2 * (0.95 * 0.05 / days) ** 0.5
     shares = {result: sum(each) / len(each) for result, each in held.items()}
     outside = [r for r, share in shares.items() if not low - chance <= share <= high + chance]
     said = ", ".join(f"{result} {share:.1%}" for result, share in shares.items())
-    print(f"any mix: {said}{'  <-- ' + ', '.join(outside) if outside else ''}", flush=True)
+    print(f"{name}: {said}{'  <-- ' + ', '.join(outside) if outside else ''}", flush=True)
     return bool(outside)
 
 
@@ -108,8 +103,8 @@ def main() -> int:
     with ProcessPoolExecutor() as pool:
         for name, (bench, (low, high)) in BENCHES.items():
             tasks = [(bench, 100_000 + seed) for seed in range(benches)]
-            days = list(pool.map(one_day, tasks, chunksize=20))
-            shares = [sum(column) / benches for column in zip(*days, strict=True)]
+            held = list(pool.map(one_day, tasks, chunksize=20))
+            shares = [sum(column) / benches for column in zip(*held, strict=True)]
             chance = 2 * (0.95 * 0.05 / benches) ** 0.5
             outside = any(not low - chance <= share <= high + chance for share in shares)
             bad += outside
@@ -119,8 +114,9 @@ def main() -> int:
                 flush=True,
             )
         for name, habit in HABITS.items():
-            bad += of_another_kind(pool, name, habit, benches // habit.cylinders)
-        bad += of_any_kind(pool, benches)
+            days, limits = benches // habit.cylinders, limits_of(habit)
+            bad += of_a_kind(pool, name, partial(inside, habit), days, limits)
+        bad += of_a_kind(pool, "any mix", on_any_bench, benches, TOOL)
     return 1 if bad else 0
 
 
