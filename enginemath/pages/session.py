@@ -183,7 +183,7 @@ class Session:
             "edition": self._shelf.edition_told(at_work.lesson),
         }
         steps = [self._step(at_work.lesson.step(number)) for number in range(1, at + 1)]
-        return [opened, *steps, *(panel_told(at_work, number) for number in at_work.panels)]
+        return [opened, *(panel_told(at_work, number) for number in at_work.panels), *steps]
 
     def _put_to_work(self, lesson: Lesson) -> tuple[LessonAtWork, int]:
         """Open a lesson, and run it as far as it was reached."""
@@ -239,7 +239,7 @@ class Session:
             lambda kept: kept.update(reached=max(kept["reached"], after.number))
         )
         new = [panel_told(at_work, each) for each in at_work.panels if each not in panels or turned]
-        return [self._step(now), self._step(after), *new, *self._kept(trouble)]
+        return [*new, self._step(now), self._step(after), *self._kept(trouble)]
 
     def _guess(self, step: int, text: str) -> list[Reply]:
         at_work = self._opened()

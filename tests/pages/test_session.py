@@ -102,8 +102,9 @@ def page(tmp_path: Path) -> Page:
 class TestTheOrder:
     def test_a_lesson_opens_with_its_first_step_and_its_picture_alone(self, page: Page) -> None:
         told = page.say("open", lesson=ADD_IT_UP)
-        assert [reply["show"] for reply in told] == ["lesson", "step", "panel"]
-        lesson, step, panel = told
+        shown = [reply["show"] for reply in told]
+        assert shown == ["lesson", "panel", "step"], "the step knows whether a hand is waited for"
+        lesson, panel, step = told
         assert (lesson["title"], lesson["at"]) == ("Add it up", 1)
         assert step["step"] == 1
         assert not panel["answered"]

@@ -87,7 +87,8 @@ class Host:
         other = Host("{}", False, lambda _: None, self.folder.with_name("practice"))
         opened = other.take(json.dumps({"do": "open", "lesson": _PRACTISED}))
         yield opened
-        panel = json.loads(opened.split("\n")[-1])
+        _, *told = map(json.loads, opened.split("\n"))
+        panel = next(each for each in told if each["show"] == "panel")
         for degrees in range(1, _MOVES + 1):
             move = {"do": "set", "step": panel["step"], "name": "crank angle", "entry": degrees}
             yield other.take(json.dumps(move))
