@@ -8,9 +8,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.stats import multivariate_normal, norm
-from uncertainties import correlation_matrix, covariance_matrix
+from uncertainties import correlation_matrix, covariance_matrix, ufloat
 
-from enginemath.change.chance import in_band_probability
+from enginemath.bench.how_sure.labels import Label
+from enginemath.change.chance import (
+    in_band_probability,
+    kept_probability,
+    most_that_can_be_kept,
+)
 from enginemath.change.combination import combination_at, machined
 from enginemath.change.price_list import Cut, GasketOption, HeadCut, Options, Target, Tolerances
 from enginemath.engine.parts import Chamber, Deck, Engine, Gasket
@@ -168,3 +173,27 @@ def test_a_gasket_with_its_own_uncertainty_keeps_it() -> None:
     ]
     area = np.pi / 4 * 9.32**2
     assert spreads == pytest.approx([0, area * 0.005, area * 0.002, area * 0.002])
+
+
+@pytest.mark.parametrize("degrees", [(1, 16), (2, 4), (3, 8), (8, 8)])
+@pytest.mark.parametrize("cylinders", [2, 8])
+def test_pooled_scatters_of_few_degrees(cylinders: int, degrees: tuple[int, int]) -> None:
+    """Chambers poured once each but for one: all are as unsure as that one's repeats tell.
+
+    Thrown by dice, each pool too narrow or too wide as a whole.
+    """
+    count, dice = 100_000, np.random.default_rng(cylinders)
+    tool = ufloat(0.0, 0.4, Label("burette", "cc", kind="tool"))
+    off = dice.uniform(-1, 1, count) * 3**0.5 * 0.4
+    values, thrown = [tool] * cylinders, [off] * cylinders
+    for name, nu, u in zip(("pour scatter", "deck scatter"), degrees, (1.0, 0.6), strict=True):
+        pool = Label(name, "cc", nu, "scatter", pool=u)
+        wider = (nu / dice.chisquare(nu, count)) ** 0.5
+        for n in range(cylinders):
+            values[n] = values[n] + ufloat(0.1 * n, u, pool)
+            thrown[n] = thrown[n] + 0.1 * n + u * wider * dice.standard_normal(count)
+    for half in (1.0, 2.0, 4.0):
+        held = np.all([abs(each) <= half for each in thrown], axis=0).mean()
+        limits = [(value, -half, half) for value in values]
+        assert kept_probability(limits) == pytest.approx(held, abs=0.02)
+        assert most_that_can_be_kept(limits) >= held - 0.005

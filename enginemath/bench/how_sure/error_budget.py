@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from uncertainties import Variable
 
 from enginemath.bench.how_sure.degrees_of_freedom import welch_satterthwaite
 from enginemath.bench.how_sure.distributions import coverage_factor
-from enginemath.bench.how_sure.labels import Label, label_of
+from enginemath.bench.how_sure.labels import by_estimate, label_of
 from enginemath.units import Number, Refused, percent, true_minus, unit_text
 from enginemath.units.columns import in_columns
 
@@ -153,32 +152,26 @@ def _magnitude_and_unit(result: Number) -> tuple[Number, str]:
 
 
 def _line(readings: list[Variable], slopes: dict[Variable, float], variance: float) -> Line:
-    labels: list[Label] = [label_of(reading) for reading in readings]
-    contributions = [abs(slopes[reading]) * reading.std_dev for reading in readings]
-    contribution = math.hypot(*contributions)
+    first = label_of(readings[0])
+    contribution = _together(readings, slopes)
     alone = readings[0] if len(readings) == 1 else None
     return Line(
-        name=labels[0].name,
-        unit=labels[0].unit,
+        name=first.name,
+        unit=first.unit,
         value=None if alone is None else alone.nominal_value,
         u=None if alone is None else alone.std_dev,
         sensitivity=None if alone is None else slopes[alone],
         contribution=contribution,
         share=contribution * contribution / variance,
-        degrees_of_freedom=welch_satterthwaite(_estimates(contributions, labels)),
+        degrees_of_freedom=welch_satterthwaite(
+            (_together(bunch, slopes), label_of(bunch[0]).degrees_of_freedom)
+            for bunch in by_estimate(readings)
+        ),
     )
 
 
-def _estimates(contributions: list[float], labels: list[Label]) -> Iterator[tuple[float, float]]:
-    """Contributions with their degrees of freedom; those of one pooled estimate together."""
-    pooled: dict[tuple[str, str, float, float], list[float]] = defaultdict(list)
-    for own, label in zip(contributions, labels, strict=True):
-        if label.estimate:
-            pooled[label.estimate].append(own)
-        else:
-            yield own, label.degrees_of_freedom
-    for (_, _, degrees, _), parts in pooled.items():
-        yield math.hypot(*parts), degrees
+def _together(readings: list[Variable], slopes: dict[Variable, float]) -> float:
+    return math.hypot(*(slopes[reading] * reading.std_dev for reading in readings))
 
 
 def _row(line: Line) -> tuple[str, ...]:

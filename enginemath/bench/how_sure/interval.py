@@ -7,14 +7,15 @@ by its limits alone and is taken as rectangular. A sum of both is neither.
 from __future__ import annotations
 
 import math
-from collections import defaultdict
 from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from uncertainties import Variable
+
 from enginemath.bench.how_sure.degrees_of_freedom import welch, welch_satterthwaite
 from enginemath.bench.how_sure.distributions import coverage_factor, t_density, t_tail
-from enginemath.bench.how_sure.labels import Label, label_of
+from enginemath.bench.how_sure.labels import Label, by_estimate, label_of
 from enginemath.units import Number, nominal
 
 COVERAGE = 0.95
@@ -68,26 +69,21 @@ def sources_of(result: Number) -> list[Source]:
     []
     """
     magnitude: Any = getattr(result, "magnitude", result)
-    alike: dict[tuple[Any, ...], list[tuple[float, Label]]] = defaultdict(list)
-    parts = [
-        (abs(slope) * reading.std_dev, reading)
+    parts: dict[Variable, float] = {
+        reading: abs(slope) * reading.std_dev
         for reading, slope in getattr(magnitude, "derivatives", {}).items()
-    ]
-    least = 1e-9 * math.hypot(*(part for part, _ in parts))
-    for part, reading in parts:
-        if part > least:
-            label = label_of(reading)
-            alike[label.estimate or (label, id(reading))].append((part, label))
+    }
+    least = 1e-9 * math.hypot(*parts.values())
     found = [
         Source(
             label.name,
-            math.hypot(*(part for part, _ in together)),
+            math.hypot(*(parts[reading] for reading in together)),
             label.degrees_of_freedom,
             label.rectangular,
             label,
         )
-        for together in alike.values()
-        for label in [together[0][1]]
+        for together in by_estimate(reading for reading, part in parts.items() if part > least)
+        for label in [label_of(together[0])]
     ]
     return sorted(found, key=lambda source: (-source.contribution, source.name))
 

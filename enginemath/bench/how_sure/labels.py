@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 
 import pint
@@ -84,3 +86,26 @@ def label_of(reading: Variable) -> Label:
     if isinstance(reading.tag, Label):
         return reading.tag
     return Label(str(reading if reading.tag is None else reading.tag))
+
+
+def by_estimate(readings: Iterable[Variable]) -> list[list[Variable]]:
+    """Readings in bunches whose ± is one estimate: scatters of one pool, and each other by itself.
+
+    What is too narrow by chance is so for a whole bunch, so it has its degrees of freedom once.
+
+    Args:
+        readings: each once.
+
+    Returns:
+        In the order of the first of each.
+
+    >>> from uncertainties import ufloat
+    >>> pool = Label("pour scatter", "cc", 3, "scatter", pool=0.1)
+    >>> chamber, dish, deck = ufloat(47.5, 0.1, pool), ufloat(6.0, 0.1, pool), ufloat(0.4, 0.01)
+    >>> [len(bunch) for bunch in by_estimate([chamber, deck, dish])]
+    [2, 1]
+    """
+    bunches: dict[Hashable, list[Variable]] = defaultdict(list)
+    for reading in readings:
+        bunches[label_of(reading).estimate or id(reading)].append(reading)
+    return list(bunches.values())

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from uncertainties import Variable
 
-from enginemath.bench.how_sure.labels import label_of
+from enginemath.bench.how_sure.labels import by_estimate, label_of
 from enginemath.bench.how_sure.ratio_of_readings import RatioModel
 from enginemath.units import Refused
 
@@ -76,7 +76,9 @@ def simulated(model: RatioModel, which: int | None = None, seed: int = 1) -> Sim
     except ImportError:
         return _plainly(model, which, seed)
     generator = numpy.random.default_rng(seed)
-    values = [_many(reading, generator, DRAWS) for reading in model.readings]
+    bunches = by_estimate(model.readings)
+    drawn = {r: values for bunch in bunches for r, values in _many(bunch, generator, DRAWS)}
+    values = [drawn[reading] for reading in model.readings]
     volumes = [tuple(numpy.broadcast_to(v, DRAWS) for v in pair) for pair in model.volumes(*values)]
     can_be = numpy.all([clearance > 0 for _, clearance in volumes], axis=0)
     _refuse_most(float(can_be.mean()))
@@ -87,21 +89,25 @@ def simulated(model: RatioModel, which: int | None = None, seed: int = 1) -> Sim
     return Simulated(float(ratios.std(ddof=1)), (float(low), float(high)), refused, DRAWS)
 
 
-def _many(reading: Variable, generator: Any, count: int) -> Any:
-    label, u = label_of(reading), reading.std_dev
-    if label.rectangular:
-        return reading.nominal_value + 3**0.5 * u * generator.uniform(-1, 1, count)
-    if math.isinf(label.degrees_of_freedom):
-        return reading.nominal_value + u * generator.standard_normal(count)
-    return reading.nominal_value + u * generator.standard_t(label.degrees_of_freedom, count)
+def _many(bunch: Sequence[Variable], generator: Any, count: int) -> Iterator[tuple[Variable, Any]]:
+    label = label_of(bunch[0])
+    degrees = label.degrees_of_freedom
+    wider = 1.0 if math.isinf(degrees) else (degrees / generator.chisquare(degrees, count)) ** 0.5
+    for reading in bunch:
+        if label.rectangular:
+            thrown = 3**0.5 * generator.uniform(-1, 1, count)
+        else:
+            thrown = wider * generator.standard_normal(count)
+        yield reading, reading.nominal_value + reading.std_dev * thrown
 
 
 def _plainly(model: RatioModel, which: int | None, seed: int) -> Simulated:
     chance = random.Random(seed)
-    drawing = [_one(reading, chance) for reading in model.readings]
+    bunches = by_estimate(model.readings)
     ratios = []
     for _ in range(PLAIN_DRAWS):
-        volumes = model.volumes(*(draw() for draw in drawing))
+        drawn = {r: value for bunch in bunches for r, value in _one(bunch, chance)}
+        volumes = model.volumes(*(drawn[reading] for reading in model.readings))
         if all(clearance > 0 for _, clearance in volumes):
             chosen = volumes if which is None else [volumes[which]]
             ratios.append(math.fsum(1 + swept / left for swept, left in chosen) / len(chosen))
@@ -117,16 +123,15 @@ def _at(ordered: Sequence[float], share: float) -> float:
     return ordered[min(len(ordered) - 1, round(share * (len(ordered) - 1)))]
 
 
-def _one(reading: Variable, chance: random.Random) -> Callable[[], float]:
-    label, u, middle = label_of(reading), reading.std_dev, reading.nominal_value
-    if label.rectangular:
-        return lambda: middle + chance.uniform(-1, 1) * 3**0.5 * u
+def _one(bunch: Sequence[Variable], chance: random.Random) -> Iterator[tuple[Variable, float]]:
+    label = label_of(bunch[0])
     degrees = label.degrees_of_freedom
-    if math.isinf(degrees):
-        return lambda: middle + chance.gauss(0, u)
-    return lambda: (
-        middle + chance.gauss(0, u) / (chance.gammavariate(degrees / 2, 2) / degrees) ** 0.5
-    )
+    wider = 1.0
+    if math.isfinite(degrees):
+        wider = (chance.gammavariate(degrees / 2, 2) / degrees) ** -0.5
+    for reading in bunch:
+        thrown = 3**0.5 * chance.uniform(-1, 1) if label.rectangular else wider * chance.gauss()
+        yield reading, reading.nominal_value + reading.std_dev * thrown
 
 
 def _refuse_most(share: float) -> None:

@@ -8,7 +8,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from enginemath.bench.how_sure.distributions import coverage_factor, f_tail, t_density, t_tail
+from enginemath.bench.how_sure.distributions import (
+    chi_squared_at,
+    chi_squared_below,
+    coverage_factor,
+    f_tail,
+    t_density,
+    t_tail,
+)
 from enginemath.units import Refused
 
 
@@ -96,3 +103,21 @@ def test_a_coverage_is_a_share(coverage: float) -> None:
 def test_one_reading_shows_no_spread(degrees: float) -> None:
     with pytest.raises(Refused, match="take another"):
         coverage_factor(0.95, degrees)
+
+
+@pytest.mark.parametrize(
+    ("degrees", "share", "printed"),
+    [(1, 0.95, 3.84), (2, 0.05, 0.103), (4, 0.95, 9.49), (10, 0.99, 23.21), (30, 0.05, 18.49)],
+)
+def test_chi_squared_as_tables_print_it(degrees: int, share: float, printed: float) -> None:
+    """Points of any handbook's table, from memory."""
+    assert chi_squared_at(share, degrees) == pytest.approx(printed, abs=0.005)
+
+
+@pytest.mark.parametrize("degrees", [1, 2, 3, 7, 16, 30])
+@pytest.mark.parametrize("share", [0.001, 0.3, 0.5, 0.999])
+def test_chi_squared_is_scipys(degrees: int, share: float) -> None:
+    stats = pytest.importorskip("scipy.stats")
+    x = float(stats.chi2.ppf(share, degrees))
+    assert chi_squared_at(share, degrees) == pytest.approx(x, rel=2e-6)
+    assert chi_squared_below(x, degrees) == pytest.approx(share, rel=1e-9)
