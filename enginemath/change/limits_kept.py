@@ -50,7 +50,19 @@ class LimitCheck:
     @property
     def kept(self) -> bool:
         """Whether every cylinder keeps to it."""
-        return not any(self.breaks())
+        return self.to_spare >= -TOUCH
+
+    @property
+    def to_spare(self) -> float:
+        """How far inside its ends the worst cylinder lies; negative outside, -inf where unknown.
+
+        >>> LimitCheck("squish", (1.0, 1.05), 0.9, 1.15, "mm").to_spare
+        0.09999999999999987
+        """
+        if None in self.values:
+            return -math.inf
+        least, most = self._ends
+        return min(least - self.low, self.high - most)
 
     def breaks(self) -> Iterator[str]:
         """How it is broken, each way with the cylinder that breaks it worst.
@@ -243,8 +255,18 @@ def choice_report(job: Job, choice: Combination) -> list[str]:
 
 def keeps_all(job: Job, choice: Combination) -> bool:
     """Whether an engine can be assembled with a choice and then keeps to every limit."""
+    return least_to_spare(job, choice) >= -TOUCH
+
+
+def least_to_spare(job: Job, choice: Combination) -> float:
+    """How far an engine lies inside the limit that it comes nearest to, after a choice.
+
+    Returns:
+        In mm, or a ratio, whichever that limit is in; negative where one is broken, and minus
+        infinity where the engine cannot be assembled so.
+    """
     try:
         limits = job_limits(job, choice, after(job.engine, job.options, choice))
     except Refused:
-        return False
-    return all(limit.kept for limit in checks(limits, ""))
+        return -math.inf
+    return min((limit.to_spare for limit in checks(limits, "")), default=math.inf)

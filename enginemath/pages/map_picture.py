@@ -9,7 +9,7 @@ from enginemath.drawing.bench_map import Stop, bench_map
 from enginemath.drawing.cylinder.views import section_view
 from enginemath.drawing.paper.palette import PAGE, PAGE_PROJECTOR
 from enginemath.engine.parts import one_cylinder, plain
-from enginemath.panels.frame.engines import kit_engine
+from enginemath.panels.frame.engines import engine_of
 
 _PLACES = {
     0: ("the bench", "bench"),
@@ -36,7 +36,7 @@ def map_picture(lessons: Sequence[dict[str, Any]], next_one: str, *, projector: 
         next_one: name of the lesson to go on with.
         projector: large type.
     """
-    engine = one_cylinder(plain(kit_engine("heron-four")), 0)
+    engine = one_cylinder(plain(engine_of("heron-four")), 0)
     stops = [
         Stop(
             f"{lesson['number']:02d}",

@@ -94,10 +94,37 @@ class Planned:
             self._jobs[choice.numbers] = ordered(work_order(self.sheet, self.options, choice)).lines
         return self._jobs[choice.numbers]
 
+    def written_out(self) -> Planned:
+        """Itself, with every plan worked out, so that no hand waits for one that it picks."""
+        for plan in self.plans:
+            with suppress(Refused):  # it says so when it is chosen
+                choice = self.choice(plan)
+                self.after(choice)
+                self.jobs(choice)
+        return self
+
+    def choice(self, plan: dict[str, Any]) -> Combination:
+        """A plan as a choice from the list."""
+        return choice_of(
+            self.options,
+            gasket=plan["gasket"],
+            piston=plan["piston"],
+            rods=plan["rods"],
+            crank=plan["crank"],
+            deck_cut=self._cuts(plan["deck_cuts_mm"]),
+            head_cut=self._cuts(plan["head_cuts_mm"]),
+            banks=bank_names(self.sheet.engine),
+        )
+
+    def _cuts(self, cuts: dict[str, float]) -> Quantity | dict[str, Quantity]:
+        """The cut of the one bank, or of each by its name."""
+        found = {bank: Quantity(mm, MM) for bank, mm in cuts.items()}
+        return found if self.sheet.engine.banks else next(iter(found.values()))
+
 
 @cache
 def _kit_planned(name: str) -> Planned:
-    return Planned(sheet_for(name), options_for(name))
+    return Planned(sheet_for(name), options_for(name)).written_out()
 
 
 class BuildSheet(Panel):
@@ -112,6 +139,9 @@ class BuildSheet(Panel):
         self.plans = Choice("plan", "metal", [("as measured", None)], self.refresh)
         self.order = Note("order")
         self.save = EntryBox("file name for the sheet as planned", "save", self._save)
+        self._own: dict[int, Planned] = {}
+        for place in [] if options else range(len(self.engines.options)):
+            self._planned_for(place)  # now, before a hand waits for it
         self._plan()
         super().__init__(
             left=[self.plans, self.order, self.save],
@@ -133,7 +163,7 @@ class BuildSheet(Panel):
         self.plans.shown = self.save.shown = self._plans_are_shown
         plan = self.plans.chosen if self._plans_are_shown else None
         engine = self.sheet.engine
-        self.after = self.planned.after(self._choice(plan)) if plan else engine
+        self.after = self.planned.after(self.planned.choice(plan)) if plan else engine
         self.order.html = _listed(self._summary(plan))
 
     @property
@@ -210,53 +240,38 @@ class BuildSheet(Panel):
         self.refresh()
 
     def _plan(self) -> None:
-        engine = self.engines.chosen
-        if isinstance(engine, str) and not self._given:
-            self.planned = _kit_planned(engine)
-        else:
-            self.planned = Planned(sheet_for(engine), self._given or options_for(engine))
+        self.planned = self._planned_for(self.engines.place)
         self.sheet, self.options = self.planned.sheet, self.planned.options
-        found = self.planned.plans
         named = [
             (
                 f"{number}: ratio {show_ratio(plan['compression_ratio'])}, price {plan['price']:g}",
                 plan,
             )
-            for number, plan in enumerate(found, start=1)
+            for number, plan in enumerate(self.planned.plans, start=1)
         ]
-        for plan in found:
-            with suppress(Refused):  # it says so when it is chosen
-                self.planned.after(choice := self._choice(plan))
-                self.planned.jobs(choice)
-        self.found = bool(found)
         self.plans.restart([*named, ("as measured", None)])
 
-    def _choice(self, plan: dict[str, Any]) -> Combination:
-        return choice_of(
-            self.options,
-            gasket=plan["gasket"],
-            piston=plan["piston"],
-            rods=plan["rods"],
-            crank=plan["crank"],
-            deck_cut=self._cuts(plan["deck_cuts_mm"]),
-            head_cut=self._cuts(plan["head_cuts_mm"]),
-            banks=bank_names(self.sheet.engine),
-        )
-
-    def _cuts(self, cuts: dict[str, float]) -> Quantity | dict[str, Quantity]:
-        """The cut of the one bank, or of each by its name."""
-        found = {bank: Quantity(mm, MM) for bank, mm in cuts.items()}
-        return found if self.sheet.engine.banks else next(iter(found.values()))
+    def _planned_for(self, place: int) -> Planned:
+        """Of an engine of the list, by its place there."""
+        _, engine = self.engines.options[place]
+        if isinstance(engine, str) and not self._given:
+            return _kit_planned(engine)
+        if place not in self._own:
+            options = self._given or options_for(engine)
+            self._own[place] = Planned(sheet_for(engine), options).written_out()
+        return self._own[place]
 
     def _work_order(self) -> list[str]:
         """What the machine shop is to do, as the work order says it."""
         plan = self.plans.chosen
         if plan is None:
-            found = "" if self.found else " No combination of the list keeps to every limit."
+            found = (
+                "" if self.planned.plans else " No combination of the list keeps to every limit."
+            )
             return [f"Nothing is changed.{found}"]
         if _leaves_all(plan):
             return ["Nothing is changed: as measured, the engine keeps to every limit."]
-        jobs = self.planned.jobs(self._choice(plan))
+        jobs = self.planned.jobs(self.planned.choice(plan))
         return [f"{number}. {job}" for number, job in enumerate(jobs, start=1)]
 
     def _summary(self, plan: dict[str, Any] | None) -> list[str]:

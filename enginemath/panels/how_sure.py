@@ -8,7 +8,7 @@ from functools import cache
 from typing import Any
 
 import pint
-from uncertainties import Variable
+from uncertainties import UFloat, Variable, ufloat
 
 from enginemath.bench.how_sure.class_study import MeasuringSystem, Study, analyse
 from enginemath.bench.how_sure.engine_results import result_of
@@ -31,7 +31,6 @@ from enginemath.panels.frame.engines import (
     engine_list,
     engine_of,
     fuel_band,
-    sheet_for,
 )
 from enginemath.panels.frame.guess import Prediction
 from enginemath.panels.frame.hand_piece import HandPiece
@@ -75,6 +74,27 @@ def _numbers(ratio: Number) -> dict[str, Any]:
     return {"ratio": ratio, "budget": found, "interval": result.interval_95}
 
 
+def with_readings_of_its_own(number: UFloat) -> UFloat:
+    """The same number of readings that are the same, whose ± are moved without moving others'.
+
+    Source: a number and its readings are a straight line to first order, JCGM 100:2008, 5.1.2.
+
+    >>> from uncertainties import ufloat
+    >>> reading = ufloat(2.0, 0.1)
+    >>> own = with_readings_of_its_own(3 * reading)
+    >>> for each in own.derivatives:
+    ...     each.std_dev = 0.5
+    >>> print(own, reading)
+    6.0+/-1.5 2.00+/-0.10
+    """
+    own = number.nominal_value
+    for reading, slope in number.derivatives.items():
+        own += slope * (
+            ufloat(reading.nominal_value, reading.std_dev, reading.tag) - reading.nominal_value
+        )
+    return own
+
+
 class OwnEngine:
     """An engine whose readings nobody else holds, so that their ± can be moved.
 
@@ -83,9 +103,8 @@ class OwnEngine:
     """
 
     def __init__(self, engine: EngineOrName):
-        sheet = sheet_for(engine)
-        self.whole = (sheet if isinstance(engine, str) else replace(sheet)).engine
-        self.ratio = stack_of(one_cylinder(self.whole, 0)).ratio
+        self.whole = engine_of(engine)
+        self.ratio = with_readings_of_its_own(stack_of(one_cylinder(self.whole, 0)).ratio)
         self.lines = budget(self.ratio).lines[:MOST]
         self._found = {reading: reading.std_dev for reading in self.ratio.derivatives}
 

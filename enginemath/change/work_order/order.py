@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
@@ -15,8 +16,8 @@ from enginemath.change.combination import After, Combination, after, combination
 from enginemath.change.cut_limits import DECK_CUT, HEAD_CUT
 from enginemath.change.cuts import metal_left
 from enginemath.change.job import Job, job_of, job_of_choices
-from enginemath.change.limits_kept import checks, job_limits
-from enginemath.change.price_list import Options, Tolerances
+from enginemath.change.limits_kept import checks, job_limits, least_to_spare
+from enginemath.change.price_list import TOUCH, Options, Tolerances
 from enginemath.change.ranking import compared, kept, ranked
 from enginemath.change.search.try_all import search
 from enginemath.engine.parts import Engine, plain
@@ -24,7 +25,7 @@ from enginemath.sheets import Sheet
 from enginemath.sheets.ratio_report import ratio_report
 from enginemath.units import MM, Quantity, Refused, as_quantity, best, in_mm, shop_unit
 
-_FINE = 0.001
+_FINE = 1e-5
 """Fineness in mm to which the ends of a permitted cut are found."""
 _MOST_PLANS = 10_000
 """That are told apart by their number."""
@@ -119,7 +120,7 @@ class WorkOrder:
         """Ends of a permitted cut of a bank, all else as planned.
 
         A cut moves ratio, squish and deck clearance one way each, so what is permitted is one
-        stretch, and its ends are found by halving.
+        stretch with two ends.
 
         Args:
             face: "deck" or "head".
@@ -129,20 +130,11 @@ class WorkOrder:
         exact = replace(self.job.options, tolerances=Tolerances())
         job = replace(self.job, engine=plain(self.before), options=exact)
 
-        def is_kept(mm: float) -> bool:
-            trial = self.choice.with_cut(face, bank, Quantity(mm, MM))
-            return not _broken(job, trial)
+        def to_spare(mm: float) -> float:
+            return TOUCH + least_to_spare(job, self.choice.with_cut(face, bank, Quantity(mm, MM)))
 
         here = in_mm(getattr(self.choice, f"{face}_cuts")[bank])
-        ends = []
-        for far in (0.0, _DEEPEST):
-            inside, outside = here, far
-            if is_kept(far):
-                inside = far
-            while abs(outside - inside) > _FINE:
-                middle = (inside + outside) / 2
-                inside, outside = (middle, outside) if is_kept(middle) else (inside, middle)
-            ends.append(Quantity(inside, "mm"))
+        ends = [Quantity(_last_kept(to_spare, here, far), "mm") for far in (0.0, _DEEPEST)]
         least, most = ends
         if height is not None:
             most = min(most, best(height.left(NO_LENGTH)).to("mm"))
@@ -237,6 +229,35 @@ def first_orders(sheet: Sheet, options: Options, most: int) -> list[WorkOrder]:
     plans = ranked(job, search(job, compared(job, most)).best, most)
     choices = [combination_of(job.options, numbers) for numbers, _ in plans]
     return [WorkOrder(sheet, job.options, each, job, *_heights(job)) for each in choices]
+
+
+def _last_kept(to_spare: Callable[[float], float], inside: float, outside: float) -> float:
+    """The end of what is kept, from a place inside towards one outside, to `_FINE`.
+
+    Looked for where the straight line between the two places crosses nought, a little to the
+    longer side, so that both close in on it; where that does not halve the way, it is halved.
+
+    Args:
+        to_spare: negative where a limit is broken.
+        inside, outside: lengths in mm; the outer one, where that is kept too, is the end.
+    """
+    left, lacks = to_spare(inside), to_spare(outside)
+    if lacks >= 0:
+        return outside
+    by_line = True
+    while (way := abs(outside - inside)) > _FINE:
+        share = 0.5
+        if by_line and left >= 0 and math.isfinite(lacks):
+            share = left / (left - lacks)
+            share += math.copysign(0.4 * _FINE / way, 0.5 - share)
+        middle = inside + share * (outside - inside)
+        found = to_spare(middle)
+        if found >= 0:
+            inside, left = middle, found
+        else:
+            outside, lacks = middle, found
+        by_line = abs(outside - inside) <= way / 2
+    return inside
 
 
 def _heights(job: Job) -> tuple[tuple[Height | None, ...], tuple[Height | None, ...]]:

@@ -24,45 +24,48 @@ def engine_names() -> list[str]:
 
 
 @cache
-def kit_engine(name: str) -> Engine:
-    """One of the kit's engines.
+def kit_sheet(name: str) -> Sheet:
+    """The build sheet of one of the kit's engines, read once.
 
     Raises:
         Refused: no engine of that name; lists the names.
 
-    >>> kit_engine("heron-four").count
+    >>> kit_sheet("heron-four").engine.count
     4
     """
     if name not in engine_names():
         raise Refused(f'no engine "{name}"; there are: {", ".join(engine_names())}')
-    return read_sheet(kit_data.path(f"{name}.toml")).engine
+    return read_sheet(kit_data.path(f"{name}.toml"))
 
 
 def engine_of(engine: EngineOrName) -> Engine:
     """An engine by name, from a sheet, or as it is."""
-    if isinstance(engine, str):
-        return kit_engine(engine)
-    return engine.engine if isinstance(engine, Sheet) else engine
+    return engine if isinstance(engine, Engine) else sheet_for(engine).engine
 
 
 def sheet_for(engine: EngineOrName) -> Sheet:
-    """The build sheet of an engine, read anew for one of the kit's.
+    """The build sheet of an engine.
 
     >>> sheet_for("heron-four").name
     'Heron Four'
     """
     if isinstance(engine, str):
-        return read_sheet(kit_data.path(f"{engine}.toml"))
+        return kit_sheet(engine)
     return engine if isinstance(engine, Sheet) else sheet_of(engine)
 
 
 def engine_list(first: EngineOrName) -> Choice:
-    """A list of the kit's engines to choose from, headed by the reader's own."""
+    """A list of the kit's engines to choose from, headed by the reader's own.
+
+    Their sheets are read now, before a hand waits for one.
+    """
     choice: list[tuple[str, EngineOrName]] = [
         (name.replace("-", " ").title(), name) for name in engine_names()
     ]
     if not isinstance(first, str):
         choice.insert(0, (engine_of(first).name, first))
+    for name in engine_names():
+        kit_sheet(name)
     engines = Choice("engine", "", choice)
     engines.put(first)
     return engines
@@ -73,7 +76,7 @@ def regular_fuel(engine: Engine) -> Rule | None:
 
     The rule for premium asks for the head's metal, which a sheet does not say.
 
-    >>> regular_fuel(kit_engine("heron-four")).range
+    >>> regular_fuel(engine_of("heron-four")).range
     '9 to 9.5'
     """
     index = engine.antiknock_index
