@@ -184,9 +184,9 @@ class BuildSheet(Panel):
         cut = next(iter(plan["deck_cuts_mm"].values())) if plan else 0.0
         known = self.after.gasket.compressed_thickness is not None
         picture = taking_hold(
-            section_view(one_cylinder(plain(self.after), 0)),
+            section_view(plain(one_cylinder(self.after, 0))),
             lines,
-            found=section_view(one_cylinder(plain(self.sheet.engine), 0)),
+            found=section_view(plain(one_cylinder(self.sheet.engine, 0))),
             lens=("gasket", "deck") if known else ("deck",),
             before=float(nominal(mean_ratio(self.sheet.engine))),
             lowered=cut,

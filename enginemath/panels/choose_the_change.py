@@ -173,6 +173,8 @@ class ChooseTheChange(EnginePanel):
             projector=projector,
             extra=[self.gaskets, self.pistons, self.deck_cut, self.head_cut],
         )
+        for _, each in [] if options else self.engines.options:
+            options_for(each)  # read now, before a hand waits for it
 
     def start_from(self, engine: Engine) -> None:
         super().start_from(engine)

@@ -129,6 +129,7 @@ class HowSure(Panel):
         self.lengths = Choice("lengths in", "", LENGTHS, self._choose_unit)
         self._own: dict[int, OwnEngine] = {}
         self._read_engine()
+        _class_study()  # read now, before a hand waits for it
         super().__init__(
             left=self._left(),
             head=[self.engines, self.lengths],

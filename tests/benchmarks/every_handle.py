@@ -19,6 +19,8 @@ from enginemath.pages.session import Desk, Session
 from enginemath.pages.steps import lesson_named, lesson_names
 
 MOVES = 40
+SLOWEST = 5
+"""Handles whose slowest single message is told."""
 PLACES = 5
 """How far a handle is taken to each side, in steps."""
 GUESSES = ("lower", "9.2", "40 mm", "8 cc", "0.05")
@@ -49,6 +51,11 @@ class Handle:
     def median(self) -> float:
         """Half of the moves take less."""
         return statistics.median(self.times)
+
+    @property
+    def slowest(self) -> float:
+        """The slowest of all: mostly the first."""
+        return max(self.times)
 
     @property
     def p95(self) -> float:
@@ -186,7 +193,10 @@ def _moved(driver: Driver, name: str, state: dict[str, Any], moves: int) -> Iter
 
 
 def report(limit: float) -> bool:
-    """Print each lesson's slowest handle, and every one over a limit; whether there is none."""
+    """Print each lesson's slowest handle, and every one over a limit; whether there is none.
+
+    The slowest single messages too, without a limit: a busy machine counts in them.
+    """
     found = list(every_handle())
     by_lesson = {handle.where[:2]: handle for handle in sorted(found, key=lambda h: h.median)}
     over = [handle for handle in found if handle.median > limit]
@@ -195,6 +205,8 @@ def report(limit: float) -> bool:
             f"{handle.where}: {handle.name}: Python's work for a message, median "
             f"{handle.median:.2f} ms, p95 {handle.p95:.2f} ms of {len(handle.times)}"
         )
+    for handle in sorted(found, key=lambda h: -h.slowest)[:SLOWEST]:
+        print(f"{handle.where}: {handle.name}: slowest single message {handle.slowest:.1f} ms")
     moves = sorted(time for handle in found for time in handle.times)
     print(
         f"{len(found)} handles, {len(moves)} messages: median {statistics.median(moves):.2f} ms, "
