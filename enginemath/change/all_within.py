@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import count, islice
+from operator import mul
 from statistics import NormalDist
 from typing import Any, NamedTuple
 
@@ -295,7 +296,8 @@ def _covariance(a: dict[Variable, float], b: dict[Variable, float]) -> float:
 
 
 def _product(a: Sequence[float], b: Sequence[float]) -> float:
-    return sum(x * y for x, y in zip(a, b, strict=False))
+    """Of as many as both have."""
+    return sum(map(mul, a, b))
 
 
 def _inside(
@@ -317,19 +319,22 @@ def _inside(
             return 0.0
     chance = 1.0
     drawn: list[float] = []
+    last = len(causes) - 1
     for decided, share in zip(causes, point, strict=True):
         from_, to = -math.inf, math.inf
         for least, most, apart, slopes in decided:
-            *before, own = slopes
-            at = _product(before, drawn) + _product(apart, values)
+            at = _product(slopes, drawn) + _product(apart, values)  # its own is not drawn yet
+            own = slopes[-1]
             ends = (least - at) / own, (most - at) / own
-            from_, to = max(from_, min(ends)), min(to, max(ends))
+            low, high = ends if own > 0 else ends[::-1]
+            from_, to = max(from_, low), min(to, high)
         below, above = _STANDARD.cdf(from_), _STANDARD.cdf(to)
         if above <= below:
             return 0.0
         chance *= above - below
-        at = below + share * (above - below)
-        drawn.append(_STANDARD.inv_cdf(min(max(at, 1e-15), 1 - 1e-15)))
+        if len(drawn) < last:
+            at = below + share * (above - below)
+            drawn.append(_STANDARD.inv_cdf(min(max(at, 1e-15), 1 - 1e-15)))
     return chance
 
 
