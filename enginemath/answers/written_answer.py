@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from enginemath.answers.quantities import PERCENT, Asked
 from enginemath.units import Quantity, Refused, deviation, nominal, plain_minus, printable, read_as
+from enginemath.units.reading import plain_fractions
 
 _BARE = re.compile(
     r"\s*(?P<sign>[+-])?\s*"
@@ -72,7 +73,7 @@ def read_answer(text: str, asked: Asked) -> Answer:
     """
     if not isinstance(text, str):
         raise Refused(f"{text!r}: write the answer as text in quotes")
-    plain = plain_minus(text)
+    plain = plain_fractions(plain_minus(text))
     number = _BARE.match(plain) if len(plain) <= _LONGEST else None
     after = plain[number.end() :] if number else plain
     if number and (not after.strip() or _needs_no_unit(after, asked)):
@@ -83,7 +84,7 @@ def read_answer(text: str, asked: Asked) -> Answer:
     quantity = read_as(text, asked.unit)
     # The grammar of `read` begins with a number, so what it has read this has found as well,
     # unless an uncertainty is put in brackets: "(66.6 ± 0.1) cc".
-    number = number or _BARE.match(plain.lstrip(" (\t"))
+    number = number or _BARE.match(plain.lstrip().removeprefix("("))
     assert number is not None
     _, last_digit, decimals = _read_number(text, number)
     one = float(Quantity(1.0, quantity.units).m_as(asked.unit))
