@@ -350,12 +350,13 @@ def _diagnose(options: argparse.Namespace) -> str:
 def _audit(options: argparse.Namespace) -> str:
     from enginemath.answers import audit
     from enginemath.sheets import read_sheet
+    from enginemath.sheets.text_file import short
 
     working = {}
     for step in options.steps:
         name, equals, text = step.partition("=")
         if not equals:
-            raise Refused(f'step {step!r}: write name=text, like swept_volume="588.3 cc"')
+            raise Refused(f'step {short(step)}: write name=text, like swept_volume="588.3 cc"')
         if name.strip() in working:
             raise Refused(f"step {name.strip()}: written twice; give each step once")
         working[name.strip()] = text

@@ -88,7 +88,7 @@ def mark(
         came = collect(returned, None, (out,)) if key is None and book else CameBack()
         if book is None or not came.works:
             raise
-        return write_lessons(mark_lessons(came.works, book, came.faults), came.faults, out)
+        return write_lessons(mark_lessons(came.works, book), came.faults, out)
     found = find_secret(secret, secret_file, file.parent)
     if found is None:
         raise Refused(

@@ -13,6 +13,8 @@ from enginemath.units import Refused
 
 FORMAT = 1
 MOST_BYTES = 5_000_000
+_MOST_ENTRIES = 5_000
+"""Lessons, or sheets of class sets, in one file."""
 _LONGEST_EDITION = 64
 _HANDED_IN = "-handed-in"
 _PARTS: dict[str, type] = {"guesses": dict, "answers": dict, "readings": dict, "panels": dict}
@@ -98,7 +100,8 @@ def read_work(text: str) -> Data:
     if not isinstance(data, dict) or type(data.get("format")) is not int:
         raise Unfit("is not a student's work")
     if data["format"] > FORMAT:
-        raise Unfit(f"is of a newer format ({data['format']}); bring the kit up to date")
+        newer = str(data["format"])[:20]
+        raise Unfit(f"is of a newer format ({newer}); bring the kit up to date")
     if "\\ud" in text.casefold():  # half a letter cannot be written again
         data = json.loads(no_surrogates(json.dumps(data, ensure_ascii=False)))
     return _checked({**new_work(), **data})
@@ -113,6 +116,8 @@ def _checked(data: Data) -> Data:
     fine = fine and all(isinstance(sheet, dict) for sheet in data["sets"].values())
     if not fine:
         raise Unfit("is not a student's work")
+    if max(len(lessons), len(data["sets"])) > _MOST_ENTRIES:
+        raise Unfit("holds more than a student's work can")
     data["student"] = {"name": student.get("name", ""), "id": student.get("id", "")}
     data["lessons"] = {name: _lesson(lesson) for name, lesson in lessons.items()}
     data["sets"] = {name: _sheet(sheet) for name, sheet in data["sets"].items()}

@@ -11,9 +11,10 @@ from pathlib import Path
 from enginemath.answers.own_readings.judging import JudgedReading
 from enginemath.classroom.in_parallel import for_each
 from enginemath.classroom.marking.fenced import fenced
+from enginemath.classroom.marking.handed_in import HandedIn
 from enginemath.classroom.marking.judging import Judged, JudgedPaper, judge_all
 from enginemath.classroom.marking.lesson_answers import LessonBook
-from enginemath.classroom.marking.mark_lessons import LessonMarks, mark_lessons
+from enginemath.classroom.marking.mark_lessons import LessonMarks, folded, mark_lessons
 from enginemath.classroom.marking.returned import Fault, Found, collect
 from enginemath.classroom.sets.key import Entry, Key
 from enginemath.classroom.sets.roster import Student
@@ -95,7 +96,7 @@ def mark_class(
     found, faults = came.papers, came.faults
     lessons = None
     if came.works and book:
-        lessons = mark_lessons(came.works, book, faults, [e.student for e in key.entries])
+        lessons = mark_lessons(came.works, book, [e.student for e in key.entries])
     papers = _to_judge(found)
     results = for_each(_judge, papers)
     judged: list[_Judged] = []
@@ -113,6 +114,7 @@ def mark_class(
         id, student = entry.student.id, entry.student
         if id not in kept:
             broken = [f"not marked: {fault}" for fault in faults if id in fault.students]
+            broken += _of_another_set(came.works, student)
             marked.append(Marked(student, "", _nothing(entry), tuple(broken), place=_place(entry)))
             continue
         paper, (found_on, _) = kept[id]
@@ -120,6 +122,12 @@ def mark_class(
         judged_paper = found_on.answers, tuple(notes), found_on.readings
         marked.append(Marked(student, paper.file, *judged_paper, place=_place(entry)))
     return ClassMarks(key, tuple(marked), tuple(faults), lessons)
+
+
+def _of_another_set(works: Sequence[HandedIn], student: Student) -> list[str]:
+    """A note on each of a student's work files with sheets; none of these is of this class set."""
+    theirs = [work for work in works if work.sheets and folded(work.id) == folded(student.id)]
+    return [f"{work.file} holds sheets of another class set alone" for work in theirs[:_MOST_TOLD]]
 
 
 def _place(entry: Entry) -> str:

@@ -20,12 +20,11 @@ from enginemath.classroom.marking.lesson_answers import (
     LessonBook,
     Slip,
 )
-from enginemath.classroom.marking.returned import Fault
 from enginemath.classroom.sets.roster import Student, told_apart
 from enginemath.units import Refused
 
-_MOST_FILES, _MOST_TOLD = 20, 5
-"""Work files of one student that are judged; and things of one kind that are told of one."""
+_MOST_TOLD = 5
+"""Things of one kind that are told of one student."""
 _SHARED = 0.1
 """Share of those who began a lesson from which on a slip is worth teaching again; at least two."""
 
@@ -89,9 +88,10 @@ class LessonMark:
         return tuple(k for k, t in self.work.answers.items() if t.strip() and k not in boxes)
 
     @property
-    def worth(self) -> tuple[int, int, int, int]:
+    def worth(self) -> tuple[int, ...]:
         """By which the better of two pieces of work in one lesson is told."""
-        return self.right, self.nearly, self.written, self.reached
+        done = len(self.guesses), self.work.readings
+        return self.right, self.nearly, self.written, self.reached, *done
 
 
 @dataclass(frozen=True)
@@ -198,7 +198,6 @@ class LessonMarks:
 def mark_lessons(
     works: Sequence[HandedIn],
     book: LessonBook,
-    faults: list[Fault],
     roster: Iterable[Student] | None = None,
 ) -> LessonMarks:
     """Judge all answers in work files anew; the verdicts in the files are not looked at.
@@ -206,7 +205,6 @@ def mark_lessons(
     Args:
         works: what came back; of one student any number.
         book: knows the lessons.
-        faults: takes files that cannot be marked.
         roster: who is in the class; None: whoever handed in.
     """
     theirs: dict[str, list[HandedIn]] = {}
@@ -216,11 +214,8 @@ def mark_lessons(
     begun = {(n, lesson.edition) for work in works for n, lesson in work.lessons.items()}
     for name, edition in sorted(begun):
         book.lesson(name, edition)  # is got ready before hands and fences are put up
-    left = [work for every in theirs.values() for work in every[:-_MOST_FILES]]
-    faults += [Fault(w.file, f"more than {_MOST_FILES} files of id {w.id}: left") for w in left]
-    kept = [work for every in theirs.values() for work in every[-_MOST_FILES:]]
     marks: dict[str, list[tuple[HandedIn, _Marks]]] = {}
-    for work, found in zip(kept, for_each(partial(_marks_in, book), kept), strict=True):
+    for work, found in zip(works, for_each(partial(_marks_in, book), works), strict=True):
         marks.setdefault(folded(work.id), []).append((work, found))
     return LessonMarks(tuple(_of_student(one, marks.get(folded(one.id), ())) for one in students))
 

@@ -13,8 +13,9 @@ from enginemath.classroom.sets.notebook import METADATA, SIGNED
 from enginemath.sheets.csv_table import comma_is_decimal, rows_or_refusals
 from enginemath.units import Refused
 
-_LONGEST_CELL = 200_000
-"""Of code with answers in it, also of all such cells of one paper together."""
+_LONGEST_CELL = 100_000
+"""Of code with answers in it, also of all such cells of one paper together: over some texts of
+twice the length Python's reader takes four times as long."""
 _LONGEST_ANSWER = 200
 _MOST_TOLD = 20
 _OWN_CHECK = re.compile(r"\bcheck\w*\s*\(")

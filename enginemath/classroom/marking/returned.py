@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import unicodedata
 from collections.abc import Collection, Iterator
@@ -24,8 +25,9 @@ _LARGEST_TABLE = 5_000_000
 _MOST_FILES = 50_000
 _DEEPEST = 12
 _LEFT_ALONE = {".ipynb_checkpoints", "__MACOSX", "__pycache__"}
-_MOST_ROWS, _MOST_TOLD = 4, 50
+_MOST_ROWS, _MOST_TOLD = 20, 50
 """Rows of one student in a table; and rows of a table that are told one by one."""
+_PAPERS = {".ipynb", ".csv", ".json"}
 _OTHER_THINGS = {".DS_Store", "Thumbs.db", "desktop.ini"}
 
 
@@ -164,10 +166,18 @@ def _files(folder: Path | str, out: Collection[Path], depth: int = 0) -> Iterato
                 continue
             if depth >= _DEEPEST:
                 yield each.path, f"folders more than {_DEEPEST} deep"
+            elif Path(each.path).suffix.lower() in _PAPERS and _is_empty(each.path):
+                yield each.path, "a folder with nothing in it"
             else:
                 yield from _files(each.path, out, depth + 1)
         else:
             yield each.path, ""
+
+
+def _is_empty(folder: str) -> bool:
+    with contextlib.suppress(OSError), os.scandir(folder) as entries:
+        return next(entries, None) is None
+    return False
 
 
 def _read(file: str, said: str, key: Key | None) -> CameBack:

@@ -129,21 +129,22 @@ def find_key(returned: Path, given: str | os.PathLike[str] | None = None) -> Pat
     """The key of a class set.
 
     Args:
-        returned: folder of what came back.
+        returned: folder of what came back; no key is taken from it, for a student may have laid
+            one there.
         given: the key, or the folder of the class set, where it is said.
 
     Raises:
-        Refused: none is there, or more than one place holds one.
+        Refused: none is there.
     """
     if given is not None:
         places = [Path(given), Path(given) / FILE, Path(given) / FOLDER / FILE]
     else:
-        near = [returned, *list(Path(os.path.realpath(returned)).parents)[:2]]
+        near = list(Path(os.path.realpath(returned)).parents)[:2]
         places = [folder / within for folder in near for within in (FILE, f"{FOLDER}/{FILE}")]
     for place in places:
         if place.is_file():
             return place
-    where = f"in {given}" if given is not None else f"in or beside {returned}"
+    where = f"in {given}" if given is not None else f"beside {returned}"
     raise Refused(f"no key {where}; say where the class set is with --key FOLDER")
 
 

@@ -8,6 +8,7 @@ import errno
 import importlib
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -164,6 +165,10 @@ HOSTILE_PAPERS = {
     "signed by half a letter": written_in("student_id = '\udfff'", "swept_volume = 1"),
     "lines": written_in("swept_volume = (\n" * 1_000_000),
     "parts": "[" + "[]," * 8_000_000,
+    "braces": written_in("swept_volume = f'" + "{1}" * 33_000 + "'"),
+    "minus": written_in("swept_volume = " + "-" * 90_000 + "1"),
+    "points": written_in("swept_volume = a" + ".a" * 45_000),
+    "fractions": written_in("swept_volume = '½ cc'", "gasket_volume = '9½'", "deck_volume = '⅝'"),
     "deep": written_in("swept_volume = " + "(" * 100_000),
     "numbers": written_in("swept_volume = " + "9" * 4000, "deck_volume = '1e-320 cc'"),
     "marks": written_in("swept_volume = 1", enginemath={"student": ["7"], "sheet": {"a": 1}}),
@@ -267,6 +272,24 @@ def test_the_paper_with_the_sheets_mark_wins(made: ClassSet, back: Path, tmp_pat
     assert "zz.csv holds other answers and has no mark" in beside[0]["notes"]
 
 
+def test_a_key_among_what_came_back_is_nobodys(made: ClassSet, back: Path, tmp_path: Path) -> None:
+    """A student's own key, with its secret beside it, neither marks the class nor stops it."""
+    theirs = make(tmp_path / "theirs", 1)
+    shutil.copy(theirs.instructor / "key.json", back)
+    (back / "class-secret.txt").write_text(SECRET, encoding="utf-8")
+    with pytest.raises(Refused, match="no key beside"):
+        mark(back, tmp_path / "marks")
+    shutil.copytree(made.instructor, tmp_path / "instructor")
+    assert str(mark(back, tmp_path / "marks", SECRET)).startswith("7 of 8 papers marked, 100 %")
+
+
+def test_a_folder_named_like_a_paper_is_told(made: ClassSet, back: Path, tmp_path: Path) -> None:
+    (back / f"{made.key.entries[-1].student.file}.ipynb").mkdir()
+    said = run(made, back, tmp_path / "marks")
+    assert "student-7-1007.ipynb: a folder with nothing in it" in said
+    assert "a folder with nothing in it" in rows(tmp_path / "marks")[-1]["notes"]
+
+
 def test_of_two_papers_without_a_mark_the_better_counts(made: ClassSet, tmp_path: Path) -> None:
     one, back = made.key.entries[0], tmp_path / "back"
     back.mkdir()
@@ -310,7 +333,7 @@ def test_a_table_of_strangers_is_told_in_short(made: ClassSet, back: Path, tmp_p
     (back / "t.csv").write_text("\n".join(table), encoding="utf-8")
     marks = mark_class(back, made.key)
     assert len(marks.faults) == 51
-    assert str(marks.faults[-1]) == "t.csv: and 946 more rows"
+    assert str(marks.faults[-1]) == "t.csv: and 930 more rows"
 
 
 @pytest.mark.parametrize("share", [0.1, 0.5, 0.9, 0.999])

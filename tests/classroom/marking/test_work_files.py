@@ -195,6 +195,7 @@ HALF_A_LETTER = '{"format": 1, "student": {"name": "\\ud83d", "id": "T-09\\ud83d
         ("", "is not a student's work"),
         ("nothing", "is not a student's work"),
         ('{"format": 2}', "is of a newer format (2); bring the kit up to date"),
+        ('{"format": ' + "9" * 4000 + "}", "is of a newer format (99999999999999999999); bring"),
         ('{"format": 1}', "no id in it"),
         ('{"format": 1, "student": {"id": 7}}', "is not a student's work"),
         ('{"format": 1, "lessons": [1]}', "is not a student's work"),
@@ -203,6 +204,11 @@ HALF_A_LETTER = '{"format": 1, "student": {"name": "\\ud83d", "id": "T-09\\ud83d
         ("1" * 100_000, "is not a student's work"),
         ("[" + "[],\n" * 500_000 + "[]]", "holds more than a student's work can"),
         (" " * 5_000_001, "too large"),
+        (
+            json.dumps({"format": 1, "lessons": {str(n): {} for n in range(5001)}}),
+            "holds more than",
+        ),
+        (json.dumps({"format": 1, "sets": {str(n): {} for n in range(5001)}}), "holds more than"),
         ('{"format": 1, "student": {"id": "\\u0000"}}\0', "not a text file"),
     ],
 )
@@ -285,6 +291,22 @@ def test_of_two_files_the_better_of_each_lesson_counts_and_both_are_told(
     assert "ask whose it is" in row["lesson_notes"]
 
 
+def test_any_number_of_forged_files_lowers_nothing(back: Path, tmp_path: Path) -> None:
+    done = lesson(RIGHT, guesses={"predict": {"text": "9"}}, readings={"18: bore": "88.3 mm"})
+    put(back, work("T-01", "Ada Nowak", {ADD_IT_UP: done}))
+    marked(back, tmp_path / "alone")
+    for number in range(30):
+        texts = RIGHT if number % 2 else {"my_swept": f"{number} cc"}
+        put(back, work("T-01", "Ada Nowak", {ADD_IT_UP: lesson(texts)}), f"z{number}.json")
+    marked(back, tmp_path / "marks")
+    (alone,), (row,) = gradebook(tmp_path / "alone"), gradebook(tmp_path / "marks")
+    told = {"lesson_notes", "work_files"}
+    assert {n: c for n, c in alone.items() if n not in told} == {
+        n: c for n, c in row.items() if n not in told
+    }
+    assert "31 work files came back" in row["lesson_notes"]
+
+
 def test_with_a_key_the_roster_says_who_is_in_the_class(
     back: Path, tmp_path: Path, made: ClassSet
 ) -> None:
@@ -364,9 +386,24 @@ def test_a_genuine_sheet_in_a_work_file_outranks_a_typed_row(
     assert "has no mark of the sheet: ask whose it is" in told["notes"]
 
 
+def test_a_sheet_of_another_class_set_alone_is_told(
+    back: Path, tmp_path: Path, made: ClassSet
+) -> None:
+    entry = made.key.entries[1]
+    other = {**sheet(entry, right(entry)), "sheet": "0" * 16}
+    put(back, work("1001", "Student 1", {ADD_IT_UP: lesson(RIGHT)}, {"x": other}))
+    marked(back, tmp_path / "marks", made)
+    notes = [row["notes"] for row in gradebook(tmp_path / "marks")]
+    assert notes == [
+        "nothing came back",
+        "1001-handed-in.json holds sheets of another class set alone",
+        "nothing came back",
+    ]
+
+
 def test_nothing_to_mark_without_a_key_is_told_as_before(back: Path, tmp_path: Path) -> None:
     (back / "a.json").write_text("{}", encoding="utf-8")
-    with pytest.raises(Refused, match="no key in or beside"):
+    with pytest.raises(Refused, match="no key beside"):
         marked(back, tmp_path / "marks")
     assert not (tmp_path / "marks").exists()
 

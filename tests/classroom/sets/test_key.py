@@ -71,7 +71,9 @@ def test_a_broken_key_is_refused_by_name(tmp_path: Path, content: bytes, words: 
 def test_where_it_is_found(key_file: Path, tmp_path: Path) -> None:
     made = key_file.parents[1]
     assert find_key(made / "students") == key_file
-    assert find_key(made) == key_file
+    assert find_key(made, made) == key_file
+    with pytest.raises(Refused, match="--key"):
+        find_key(made)  # a student may have laid it there
     assert find_key(tmp_path, made) == key_file
     assert find_key(tmp_path, key_file) == key_file
     with pytest.raises(Refused, match="--key"):
