@@ -19,7 +19,7 @@ _ROW = re.compile(r"<tr>(.*?)</tr>", re.DOTALL)
 _CELL = re.compile(r"<(t[hd])([^>]*)>(.*?)</t[hd]>", re.DOTALL)
 _TAGS = re.compile(r"<[^>]+>")
 _UNIT = r"(?:mm|cm|cc|mL|in|cu in|thou|kPa|bar|psi|deg|rpm|litres?|mils?|minutes|m|ft|s|%|°C?F?)"
-_NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?={_UNIT}(?![A-Za-z]))")
+_NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?={_UNIT}(?![A-Za-z]))|(?<=\bcu) (?=in\b)")
 _BETWEEN_TAGS = re.compile(r"(<[^>]*>)")
 _BEFORE_PLUS_MINUS, _PLUS_MINUS = re.compile(r" (?=±)"), re.compile(r"±(?![.,;:?)])[ \u00a0]?")
 _LINK = re.compile(r'href="([^":]+)\.ipynb"')
@@ -49,8 +49,8 @@ def as_html(text: str) -> str:
 def unbroken(html: str) -> str:
     """Hold each number and its unit, and each ± and its number, on one line.
 
-    >>> unbroken('<p title="5 mm">5 mm or 46.4 ± 0.1 cc</p>').replace(chr(160), "_")
-    '<p title="5 mm">5_mm or 46.4_±_0.1_cc</p>'
+    >>> unbroken('<p title="5 mm">5 mm or 46.4 ± 0.1 cu in</p>').replace(chr(160), "_")
+    '<p title="5 mm">5_mm or 46.4_±_0.1_cu_in</p>'
     """
     parts = _BETWEEN_TAGS.split(html)
     parts[::2] = [

@@ -129,21 +129,48 @@ def _points(
     outside = [spot for spot in spots if abs(spot[2].off) > band]
     for x, y, _ in inside:
         picture.circle("inside", x, y, r, stroke=BLUE, stroke_width=style.thin)
-    for x, y, point in outside:
+    for x, y, _ in outside:
         _flag(picture, x, y)
+    flags = [(x - 1.3 * r, y - 1.4 * r, x + 1.3 * r, y + r) for x, y, _ in outside]
+    rings = [(x - r, y - r, x + r, y + r) for x, y, _ in inside]
+    for x, y, point in outside:
         if abs(point.off) > named_beyond:
-            width = text_width(point.name, style.small) + 3 * r
-            left = x + width > level.end or any(
-                0 < a - x < width and abs(b - y) < style.small for a, b, _ in outside
-            )
-            picture.label(
-                point.name,
-                x - 2 * r if left else x + 2 * r,
-                y,
-                anchor="end" if left else "start",
-                size=style.small,
-                kind="rows",
-            )
+            _name(picture, point.name, x, y, (level.end, rising.start), flags, rings)
+
+
+Box = tuple[float, float, float, float]
+"""Left, top, right and foot of what is drawn, px."""
+
+
+def _name(
+    picture: Picture,
+    name: str,
+    x: float,
+    y: float,
+    ends: tuple[float, float],
+    flags: Sequence[Box],
+    rings: Sequence[Box],
+) -> None:
+    """The name of a flag where it hides the least: of all a name, then a flag, then a ring."""
+    small, r = picture.style.small, 0.32 * picture.style.text
+    width = text_width(name, small)
+    names = [(each.left, each.top, each.right, each.bottom) for each in picture.labels]
+    left = {"start": x + 2 * r, "end": x - 2 * r - width, "middle": x - width / 2}
+    downs = (0, -0.6, 0.6, -1.0, 1.0)
+    beside = [(anchor, y + down * small) for down in downs for anchor in ("start", "end")]
+    tried = []
+    for anchor, middle in [*beside, ("middle", y - 1.2 * small), ("middle", y + 1.2 * small)]:
+        here = (left[anchor], middle - 0.6 * small, left[anchor] + width, middle + 0.6 * small)
+        hidden = [sum(_meet(here, each) for each in kind) for kind in (names, flags, rings)]
+        cut = here[0] < 0 or here[2] > ends[0] or here[3] > ends[1]
+        tried.append((cut, hidden, len(tried), anchor, middle))
+    *_, anchor, middle = min(tried)
+    at = {"start": x + 2 * r, "end": x - 2 * r, "middle": x}[anchor]
+    picture.label(name, at, middle, anchor=anchor, size=small, kind="rows")
+
+
+def _meet(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _flag(picture: Picture, x: float, y: float) -> None:
