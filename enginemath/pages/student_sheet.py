@@ -5,19 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 from html import escape
-from typing import Any
 
 from enginemath.pages import word_list
-from enginemath.pages.judged_lessons import asks
 from enginemath.pages.steps import Box, Lesson, Step, lesson_named, lesson_names
 from enginemath.pages.text import as_html, reading_names, unbroken
-from enginemath.pages.working import Shown, Working
+from enginemath.pages.working import Shown, Working, labels
 from enginemath.sheets.html_page import fill
 
 BENCH, EXIT = "On the bench", "Exit ticket"
 _NAME_OF_A_COLUMN = re.compile(r"(?<=[a-z])_(?=[a-z])")
+_ELSEWHERE = "<p>What is worked out here stands on the page, and on the board.</p>"
 
 
 @dataclass(frozen=True)
@@ -126,7 +124,7 @@ def _guessed(lesson: Lesson) -> list[Step]:
 
 def _tasks(lesson: Lesson) -> Iterator[Task]:
     """The steps with boxes or with places to write in, up to the bench, part by part."""
-    working, labels, title = Working(), _labels(lesson.name), ""
+    working, title = Working(), ""
     for step in lesson.steps:
         given = _given(working, step)
         if step.title in (BENCH, EXIT) or not (step.boxes or reading_names(step.whole_text)):
@@ -134,10 +132,13 @@ def _tasks(lesson: Lesson) -> Iterator[Task]:
         heading, title = "" if step.title == title else step.title, step.title
         texts = [step.html or as_html(step.text), *(as_html(part.text) for part in step.parts)]
         heads = [heading, *(part.title for part in step.parts)]
+        named = _labels(working, step)
         for part, (head, text) in enumerate(zip(heads, texts, strict=True)):
             boxes = [box for box in step.boxes if box.part == part]
-            blanks = [Blank(labels.get(box.key, _plain(box)), box.unit) for box in boxes]
-            laid_out = given.get(part, []) if step.boxes else []
+            blanks = [Blank(named[box.key], box.unit) for box in boxes]
+            laid_out = given.get(part, [])
+            if not step.boxes:  # what is worked out there would tell a guess
+                laid_out = [_ELSEWHERE] if part == min(given, default=-1) else []
             yield Task(head, unbroken(text), tuple(laid_out), tuple(blanks))
 
 
@@ -155,7 +156,7 @@ def _given(working: Working, step: Step) -> dict[int, list[str]]:
             continue
         before = given.setdefault(cell.part, [])
         for html in map(_as_html, shown):
-            if html.startswith("<pre>") and before and before[-1].startswith("<svg"):
+            if html.startswith(("<pre>", "<table>")) and before and before[-1].startswith("<svg"):
                 before.pop()  # the table says it in numbers
             before.append(html)
     return given
@@ -163,20 +164,42 @@ def _given(working: Working, step: Step) -> dict[int, list[str]]:
 
 def _as_html(shown: Shown) -> str:
     if shown.kind == "text":
-        tag = "pre" if "  " in shown.value else "p"
-        text = _NAME_OF_A_COLUMN.sub(" ", shown.value)
-        return f"<{tag}>{unbroken(escape(text, quote=False))}</{tag}>"
+        text = unbroken(escape(_NAME_OF_A_COLUMN.sub(" ", shown.value), quote=False))
+        return _in_columns(text) or (f"<pre>{text}</pre>" if "  " in text else f"<p>{text}</p>")
     if shown.kind == "png":
         return f'<img alt="" src="data:image/png;base64,{shown.value}">'
-    return shown.value
+    return shown.value + _in_words(shown.says)
 
 
-@cache
-def _labels(name: str) -> dict[str, str]:
-    """What each box is called."""
-    asked: Any = asks(name)
-    return {each.boxes[-1]: each.label for each in asked.asked if len(each.boxes) == 1}
+def _in_words(says: str) -> str:
+    """The numbers of a small picture; not of a tool that is to be read, nor of a chart."""
+    if "to be read" in says or "\n" in says or not re.search(r"\d\.\d", says):
+        return ""
+    return f"<p>{unbroken(escape(says, quote=False))}</p>"
 
 
-def _plain(box: Box) -> str:
-    return box.name.removeprefix("my_").replace("_", " ")
+def _in_columns(text: str) -> str:
+    """Lines in three columns or more as a table; empty where they are no table.
+
+    >>> _in_columns("row  size  off\\n126   151    0")
+    '<table><tr><th>row</th><th>size</th><th>off</th></tr><tr><td>126</td><td>151</td><td>0</td></tr></table>'
+    """
+    rows = [re.split(" {2,}", line.strip()) for line in text.splitlines()]
+    if len(rows) < 2 or len(rows[0]) < 3 or len({len(row) for row in rows}) > 1:
+        return ""
+    kinds = ["td" if re.search(r"\d", "".join(rows[0])) else "th", *["td"] * (len(rows) - 1)]
+    lines = [
+        "".join(f"<{kind}>{cell}</{kind}>" for cell in row)
+        for kind, row in zip(kinds, rows, strict=True)
+    ]
+    return f"<table>{''.join(f'<tr>{line}</tr>' for line in lines)}</table>"
+
+
+def _labels(working: Working, step: Step) -> dict[str, str]:
+    """What each box is called, as on the page."""
+    named = {box.key: box.name.removeprefix("my_").replace("_", " ") for box in step.boxes}
+    for cell in reversed(step.cells):
+        if cell.kind == "check":
+            ours = [box for box in step.boxes if box.part == cell.part]
+            named |= labels(cell, ours, working.judge(cell, step.boxes, {}))
+    return named
