@@ -74,3 +74,11 @@ def test_a_tag_is_left_as_it_is() -> None:
 def test_a_lesson_that_is_not_there_is_refused() -> None:
     with pytest.raises(Refused, match="there is no lesson"):
         student_sheet("12-none")
+
+
+def test_the_numbers_of_a_small_picture_are_told_in_words_and_its_lists_are_tables() -> None:
+    told = words_of(sheet_of("05-gasket-and-deck")).replace("\u00a0", " ")
+    for reading in ("gasket bore 89.90 mm", "compressed thickness 1.33 mm", "0.40 mm at the other"):
+        assert reading in told
+    assert "Thimble: line 38" not in sheet_of("03-reading-the-tools").split("</svg>")[1]
+    assert "<tr><td>126</td><td>4</td><td>3.94</td>" in sheet_of("01-bore-and-stroke")
