@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from html import escape
 
 from enginemath.pages import word_list
-from enginemath.pages.steps import Box, Lesson, Step, lesson_named, lesson_names
+from enginemath.pages.steps import Lesson, Step, lesson_named, lesson_names
 from enginemath.pages.text import as_html, reading_names, unbroken
 from enginemath.pages.working import Shown, Working, labels
 from enginemath.sheets.html_page import fill
