@@ -158,7 +158,7 @@ def _name(
     left = {"start": x + 2 * r, "end": x - 2 * r - width, "middle": x - width / 2}
     downs = (0, -0.6, 0.6, -1.0, 1.0)
     beside = [(anchor, y + down * small) for down in downs for anchor in ("start", "end")]
-    tried = []
+    tried: list[tuple[bool, list[int], int, str, float]] = []
     for anchor, middle in [*beside, ("middle", y - 1.2 * small), ("middle", y + 1.2 * small)]:
         here = (left[anchor], middle - 0.6 * small, left[anchor] + width, middle + 0.6 * small)
         hidden = [sum(_meet(here, each) for each in kind) for kind in (names, flags, rings)]
