@@ -15,6 +15,7 @@ from enginemath.classroom.sets.make_set import ClassSet
 from enginemath.pages.class_sheet import sheets_in
 from enginemath.pages.desk import Desk
 from enginemath.pages.lesson_book import Book
+from enginemath.pages.steps import lesson_names
 from tests.classroom.bay_sets import AtTheBench, make_bay
 from tests.classroom.class_sets import SECRET, make, right
 from tests.pages.test_session import Page
@@ -103,6 +104,28 @@ def test_another_s_sheet_is_not_shown(tmp_path: Path) -> None:
     assert page.one("map", "map")["sheets"] == []
     assert len(sheets_in(home)) == 1
     assert page.one("refusal", "open", lesson=sheets_in(home)[0].name)
+
+
+def test_two_windows_on_one_sheet_see_each_other_and_the_later_entry_wins(tmp_path: Path) -> None:
+    made, home = handed_out(tmp_path, "flat")
+    first = made.key.entries[0].assignment.questions[0].name
+    one, name = opened(home)
+    other = Page(one.session.desk)
+    other.say("who", name="Student 0", id="1000")
+    one.say("on", step=1)
+    for page in (other, one):
+        page.say("open", lesson=name)
+    one.say("answer", step=2, box=first, text="520 cc")
+    assert other.pushed[-1] == {"show": "changed", "step": 2}
+    other.say("answer", step=2, box=first, text="525 cc")
+    assert one.pushed[-1] == {"show": "changed", "step": 2}
+    for page in (one, other):
+        told = page.say("open", lesson=name)
+        (step,) = [reply for reply in told if reply["show"] == "step" and reply["step"] == 2]
+        assert [(box["key"], box["text"]) for box in step["boxes"]] == [(first, "525 cc")]
+    other.say("open", lesson=lesson_names()[0])
+    one.say("answer", step=2, box=first, text="530 cc")
+    assert len(other.pushed) == 1, "a window that is elsewhere is not disturbed"
 
 
 def test_a_projector_shows_no_sheet(tmp_path: Path) -> None:
