@@ -471,7 +471,9 @@ def test_the_crank_is_turned_once_round_before_any_guess(
     visit.close()
 
 
-def test_every_lesson_opens_on_a_picture(browser: Any, address: str, new_student: str) -> None:
+def test_every_lesson_opens_on_a_picture_that_a_key_moves(
+    browser: Any, address: str, new_student: str
+) -> None:
     """One after the other in one window, as a student goes through them."""
     visit = signed_in(browser, address, new_student)
     page = visit.page
@@ -486,6 +488,17 @@ def test_every_lesson_opens_on_a_picture(browser: Any, address: str, new_student
         wide = page.evaluate("document.documentElement.scrollWidth")
         high = page.evaluate("document.documentElement.scrollHeight")
         assert (wide, high) == (SCHOOL["width"], SCHOOL["height"]), f"{name} needs no scrolling"
+        handles = page.locator(".picture .em-handle:not([aria-disabled=true]):visible")
+        if handles.count():
+            handle = handles.first
+            before = handle.get_attribute("aria-valuenow")
+            for key in ("ArrowUp", "ArrowDown", "PageUp"):  # from an end there is one way
+                handle.press(key)
+            page.wait_for_function(
+                "([handle, before]) => handle.getAttribute('aria-valuenow') !== before",
+                arg=[handle.element_handle(), before],
+            )
+            page.wait_for_function("() => !moving.busy && !moving.later.size")
     visit.close()
 
 

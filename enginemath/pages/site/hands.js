@@ -117,7 +117,7 @@ function besideHandle() {
       const room = figure.getBoundingClientRect(), knob = handle.getBoundingClientRect();
       const glasses = $$(".picture .em-lens", figure), lens = glasses.find((each) => inside(knob, each.getBoundingClientRect())), said = [...$$(".picture .em-said-of", figure)].pop();
       const under = handle.dataset.turn ? said : lens;
-      if (under === lens && $(".picture .em-shelf", figure)) {     // below the glass stands the shelf
+      if (lens && under === lens && $(".picture .em-shelf", figure)) {     // below the glass stands the shelf
         const place = lens.getBoundingClientRect();
         chip.style.left = `${place.left - room.left - 170}px`;
         chip.style.top = `${place.top - room.top + 8}px`;
