@@ -21,7 +21,9 @@ function guess(step) {
 function boxes(step, part = 0) {
   const asked = step.boxes.filter((box) => box.part === part);
   if (!asked.length) return null;
+  let left = 0;                  // Enter, or the button, leaves a box and then checks: its text is sent once
   const send = (box, input) => {
+    left = performance.now();
     box.text = input.value;
     delete box.stale;
     talk({ do: "answer", step: step.step, box: box.key, text: input.value });
@@ -44,7 +46,7 @@ function boxes(step, part = 0) {
     event.preventDefault();
     const inputs = $$(".box input", event.target), all = asked.map((box, place) => [box, inputs[place]]);
     const changed = all.filter(([box, input]) => input.value !== box.text || box.stale);
-    const written = all.filter(([, input]) => input.value.trim());
+    const written = performance.now() - left > 400 ? all.filter(([, input]) => input.value.trim()) : [];
     (changed.length ? changed : written).forEach(([box, input]) => send(box, input));
   };
   return make("form", { class: "boxes", onsubmit: checkAll }, ...rows,
