@@ -30,6 +30,7 @@ SCHOOL, PROJECTOR = (1366, 768, 12), (1920, 1080, 20)
 ZOOMED = {"width": 1366 // 2, "height": 768 // 2}
 """What a page has at 200 %, px of its own."""
 GUESSES = {"01": "20 cc", "02": "43 mm", "06": "-4 cc"}
+LONG = "the second one, I think, as it is wider, " * 15
 NOT_YET: dict[tuple[int, int, int], dict[str, set[str]]] = {SCHOOL: {}, PROJECTOR: {}}
 """What does not fit yet, by screen and lesson: titles of its steps. It is to be empty."""
 
@@ -91,7 +92,7 @@ class Walk:
                 self.look(step, "uncovered")
             return
         if step.predicts:
-            self.say(do="guess", step=step.number, text="the second one, I think, as it is wider")
+            self.say(do="guess", step=step.number, text=LONG)
         if self.do("const at = panels.get(now); return Boolean(at && !at.answered)"):
             self.say(do="guess", step=step.number, text="bananas")
             self.look(step, "guess refused")

@@ -46,8 +46,17 @@ function text(step, html = step.text) {
 function looksBack(step) {
   if (!step.looks_back.length) return null;
   const row = ({ asked, said, is, off }) => make("div", {}, make("dt", {}, asked), make("dd", {},
-    ...(said ? ["you said ", make("q", { dir: "auto" }, said), is ? ", " : ""] : []), ...(is ? ["it is ", make("strong", {}, is)] : []), off ? `: ${off}` : ""));
+    ...(said ? inShort("you said", said, "q") : []), said && is && !isLong(said) ? ", " : "", ...(is ? ["it is ", make("strong", {}, is)] : []), off ? `: ${off}` : ""));
   return make("dl", { class: "back", "aria-label": "Your guesses" }, ...step.looks_back.map(row));
+}
+// Of a long text its first two lines; what stands before it opens the rest. On paper it is whole.
+const isLong = (text) => text.length > 80;
+function inShort(lead, text, tag = "span") {
+  const words = make(tag, { dir: "auto" }, text);
+  if (!isLong(text)) return [lead, " ", words];
+  const opens = make("button", { type: "button", class: "quiet", "aria-expanded": "false", title: "show all of it", onclick: () => put(opens, "aria-expanded", words.classList.toggle("whole")) }, lead);
+  words.className = "long";
+  return [opens, words];
 }
 // What an earlier edition of the lesson had a place for: it is kept, and stays in sight.
 function writtenEarlier(step) {
