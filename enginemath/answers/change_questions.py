@@ -12,7 +12,11 @@ from enginemath.answers.question import Question, judge_text
 from enginemath.answers.tolerance import TOLERANCES
 from enginemath.answers.verdict import RIGHT, Verdict, not_yet
 from enginemath.answers.written_answer import Answer
+from enginemath.change.combination import Combination
 from enginemath.change.cuts import metal_left
+from enginemath.change.job import Job
+from enginemath.change.limits_kept import keeps_all
+from enginemath.change.wishes import compared
 from enginemath.engine.part_for_ratio import clearance_for_ratio
 from enginemath.engine.parts import Engine
 from enginemath.engine.stack import stack_of
@@ -145,7 +149,19 @@ def of_wanted_clearance(engine: Engine, ratio: float, cylinder: int = 1) -> Ques
                 swept / ratio,
             ),
             ("That is what is there now. What must it become?", now),
+            ("Do you take the one off the ratio, or add it?", swept / (ratio + 1)),
             ("That is how much must go. How much stays?", abs(now - wanted)),
         ],
         tolerance=TOLERANCES["wanted_clearance"],
     )
+
+
+def judge_choice(job: Job, choice: Combination) -> Verdict:
+    """Judge a choice of parts and cuts: right where it keeps to every limit.
+
+    Args:
+        job: the engine, the price list and the limits.
+        choice: one combination of the list.
+    """
+    stands = compared(job, choice)
+    return Verdict("right", stands) if keeps_all(job, choice) else not_yet(stands)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from enginemath.answers.by_hand.slip import Slip, misdivided, misfigured, misread
 from enginemath.engine.stack import mean
@@ -96,6 +97,7 @@ def _powers_of_ten() -> tuple[Slip, ...]:
         slip.seldom(share)
         for factor, share in ((0.1, 0.3), (100.0, 0.1), (0.01, 0.1), (1000.0, 0.2), (0.001, 0.2))
         for slip in _wrong_unit(factor)[:5]
+        if factor > 0.05 or slip.quantities != {CLEARANCE}  # hardly told from discs forgotten
     )
     return *_wrong_unit(10.0), *further
 
@@ -113,6 +115,15 @@ def _typed_in_inches(*names: str) -> Slip:
         return change
 
     return misread(**{name: typed(name) for name in names})
+
+
+def _has_reliefs_alone(r: Any) -> bool:
+    return r.known_depth is None and r.dish == r.dome == 0
+
+
+def _as_its_root(bore: float, r: Any) -> float:
+    """The bore whose square is the bore itself, as a number in the unit that it was read in."""
+    return math.sqrt(bore * (MM_PER_INCH if r.in_inches else 1.0))
 
 
 CATALOGUE: dict[str, Mistake] = {}
@@ -306,6 +317,47 @@ _mistake(
     place="bore",
 )
 _mistake(
+    "bore-not-squared",
+    SOMETIMES,
+    "multiplied by the bore once, without squaring it",
+    "The disc's area has two directions across. How often does the bore stand in your product?",
+    misread(bore=lambda r: _as_its_root(r.bore, r)).on(*SWEPT, "deck_volume").seldom(0.45),
+    misread(gasket_bore=lambda r: _as_its_root(r.gasket_bore, r))
+    .on("gasket_volume")
+    .where(lambda r: r.gasket_bore and r.gasket_poured is None)
+    .seldom(0.45),
+    place="bore",
+)
+_mistake(
+    "square-for-circle",
+    SOMETIMES,
+    "took the bore squared for the area, without π/4: a square, not a circle",
+    "A bore is round. How much of a square as wide does a circle fill?",
+    _swept(4 / math.pi).on(*SWEPT).seldom(0.45),
+    place="bore",
+)
+_mistake(
+    "bore-and-stroke-exchanged",
+    SOMETIMES,
+    "took the bore for the stroke and the stroke for the bore",
+    "Which of the two is the cylinder's width, and which the piston's travel? Which is squared?",
+    misread(bore=lambda r: r.stroke, stroke=lambda r: r.bore)
+    .on("swept_volume", "displacement")
+    .seldom(0.45),
+    place="bore",
+)
+_mistake(
+    "gasket-bore-for-cylinder-bore",
+    SOMETIMES,
+    "worked out the deck's volume on the gasket's bore, not on the cylinder's own",
+    "The deck's disc lies inside the cylinder. Which diameter did you use?",
+    misread(bore=lambda r: r.gasket_bore)
+    .on("deck_volume")
+    .where(lambda r: r.gasket_bore)
+    .seldom(0.45),
+    place="deck",
+)
+_mistake(
     "cubic-inches-as-cc",
     SOMETIMES,
     "left a volume in cubic inches and used the number as cc",
@@ -409,7 +461,9 @@ _mistake(
     RARELY,
     "took the valve reliefs away from the clearance volume; they add to it",
     "Valve reliefs are cut into the crown. Do they leave more room, or less?",
-    misfigured(reliefs=lambda v: -v.reliefs),
+    misfigured(reliefs=lambda v: -v.reliefs).where(lambda r: not _has_reliefs_alone(r)),
+    # As usual as a dish's sign where the crown has nothing else.
+    misfigured(reliefs=lambda v: -v.reliefs).where(_has_reliefs_alone).seldom(SELDOM / RARELY),
     place="crown",
 )
 _mistake(

@@ -87,20 +87,22 @@ class Question:
         if grade:
             return RIGHT if grade == "right" else TOO_COARSE
         near = [
-            (round(abs(answer.value - value), 9), hint)
+            (round(abs(answer.value - value), 9), not_yet(hint, self.place))
             for hint, value in slips
-            if abs(answer.value - value) <= rule.slack
-            or (answer.holds(value) and rule.is_fine(answer, value))
+            if rule.is_near(answer, value) or (answer.holds(value) and rule.is_fine(answer, value))
+        ]
+        near += [
+            (round(abs(answer.value - right * off), 9), not_yet(hint))
+            for factor, hint in _FACTORS[self.unit].items()
+            for off in (factor, 1 / factor)
+            if abs(answer.value - right * off) <= 0.002 * abs(right) * off
+            or (answer.holds(right * off) and answer.half_width < 0.01 * abs(right) * off)
         ]
         if near:
-            return not_yet(min(near, key=lambda each: each[0])[1], self.place)
-        for factor, hint in _FACTORS[self.unit].items():
-            for off in (factor, 1 / factor):
-                if abs(answer.value - right * off) <= 0.002 * abs(right) * off:
-                    return not_yet(hint)
+            return min(near, key=lambda each: each[0])[1]
         if answer.value * right < 0:
             return not_yet("Look at the sign: which way does it count?")
-        return too_large(answer.value, right)
+        return TOO_COARSE if answer.stops_at_zeros(right) else too_large(answer.value, right)
 
     def _number(self, quantity: pint.Quantity) -> float:
         return float(nominal(quantity.m_as(self.unit)))

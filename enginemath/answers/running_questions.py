@@ -72,6 +72,11 @@ def of_altitude(gauge: pint.Quantity, altitude: pint.Quantity) -> Question:
                 absolute * atmosphere.density_ratio(altitude) - here,
             ),
             ("That is at sea level. How do you scale it for the height?", absolute),
+            ("That is what it shows at sea level. Is the air up there as thick?", gauge),
+            (
+                "That is the ratio of the densities. Which ratio does a pressure go with?",
+                gauge * atmosphere.density_ratio(altitude),
+            ),
         ],
     )
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
@@ -17,7 +18,7 @@ from enginemath.answers.written_answer import Answer
 from enginemath.bench.measuring import bore_after_overbore
 from enginemath.engine.parts import Cylinder, Engine, plain, with_each
 from enginemath.engine.stack import stack_of
-from enginemath.formulas.geometry import cosine_drop, cylinder_volume
+from enginemath.formulas.geometry import cosine_drop, cylinder_volume, disc
 from enginemath.sheets import Sheet, sheet_of
 from enginemath.sheets.printed_records import evidence, record_of, what_if
 from enginemath.units import Quantity, Refused, as_quantity, best, in_cc
@@ -53,10 +54,39 @@ def judge_bored_out(sheet: Sheet, over: str | pint.Quantity, text: str) -> Verdi
 
     def judge(answer: Answer) -> Verdict:
         found = diagnose(after, "displacement", text)
-        hint = None if found.correct else _hint(answer, slips)
+        hint = None if found.correct else _hint(answer, slips.items())
         return not_yet(hint, "bore") if hint else found.verdict
 
     return judge_text(text, asked_for("displacement"), judge)
+
+
+def judge_deck_volume(sheet: Sheet, sides: tuple[str, str], text: str) -> Verdict:
+    """Judge an answer for the deck volume of a piston that rocks, whatever is written.
+
+    Args:
+        sheet: the engine as measured.
+        sides: deck clearance on either side of the pin.
+        text: what the student wrote.
+
+    >>> from enginemath.sheets import EXAMPLE, parse
+    >>> judge_deck_volume(parse(EXAMPLE), ("0.40 mm", "0.30 mm"), "2.66 cc").sentence
+    'not yet. Look at the deck. That is one side of the pin. What of the other side?'
+    """
+    bore = sheet.engine.cylinder.bore
+    one, other = (disc(bore, as_quantity(side)) for side in sides)
+    alone = "That is one side of the pin. What of the other side?"
+    slips = [
+        (alone, one),
+        (alone, other),
+        ("You added both sides. What turns a sum into a mean?", one + other),
+    ]
+
+    def judge(answer: Answer) -> Verdict:
+        found = diagnose(sheet, "deck_volume", text).verdict
+        hint = _hint(answer, slips) if found.kind in ("mistake", "unknown") else None
+        return not_yet(hint, "deck") if hint else found
+
+    return judge_text(text, asked_for("deck_volume"), judge)
 
 
 def judge_above_piston(
@@ -107,9 +137,9 @@ def _above_piston(
     return above
 
 
-def _hint(written: Answer, slips: Mapping[str, pint.Quantity]) -> str | None:
+def _hint(written: Answer, slips: Iterable[tuple[str, pint.Quantity]]) -> str | None:
     """The hint of the slip that gives what was written."""
-    return next((hint for hint, volume in slips.items() if written.holds(in_cc(volume))), None)
+    return next((hint for hint, volume in slips if written.holds(in_cc(volume))), None)
 
 
 def _bored_out(sheet: Sheet, over: str | pint.Quantity) -> Sheet:
@@ -124,7 +154,7 @@ def argument(row: str | int, number: str, should_be: str) -> list[str]:
     Args:
         row: its number.
         number: that is doubted: one of `NUMBERS`.
-        should_be: what it should be, with its unit; cylinders without.
+        should_be: what it should be; a bare number is in the unit that is printed.
 
     Raises:
         Refused: nothing written, no such row, or a number that cannot be.
@@ -142,9 +172,17 @@ def argument(row: str | int, number: str, should_be: str) -> list[str]:
     if doubted not in NUMBERS:
         raise Refused(f'"{doubted:.40}": write one of {", ".join(NUMBERS)}')
     instead: dict[str, Any] = {
-        doubted: _whole(doubted, should_be) if doubted == "cylinders" else should_be
+        doubted: _whole(doubted, should_be)
+        if doubted == "cylinders"
+        else _as_printed(should_be, doubted)
     }
     return evidence(record, what_if(record, **instead))
+
+
+def _as_printed(written: str, what: str) -> str:
+    """A number in the unit of the records where it has none of its own."""
+    bare = re.fullmatch(r"[0-9]*\.?[0-9]+", written.strip())
+    return f"{written.strip()} {'cu in' if what == 'size' else 'in'}" if bare else written
 
 
 def _whole(what: str, written: str | int) -> int:

@@ -16,11 +16,13 @@ class Task:
     """Something said in a shop, the number that it means, and what it is often written as.
 
     Args:
+        name: of what is written down, in the trade's words.
         words: as it is said.
         means: the number with its unit.
         slips: hint for the student (never the answer), by what earns it.
     """
 
+    name: str
     words: str
     means: str
     slips: tuple[tuple[str, str], ...] = ()
@@ -44,6 +46,7 @@ _SIXTEENTH = "Is a sixteenth a tenth? Write the fraction as it is said."
 
 TASKS = {
     1: Task(
+        "bore",
         "The micrometer shows eighty-seven millimetres and six hundredths.",
         "87.06 mm",
         (
@@ -53,6 +56,7 @@ TASKS = {
         ),
     ),
     2: Task(
+        "gap",
         "The feeler gauge says thirty-eight thousandths of an inch.",
         "38 thou",
         (
@@ -64,6 +68,7 @@ TASKS = {
         ),
     ),
     3: Task(
+        "length on the drawing",
         "The old drawing says four inches and three sixteenths.",
         "4 3/16 in",
         (
@@ -77,6 +82,7 @@ TASKS = {
         ),
     ),
     4: Task(
+        "poured volume",
         "The burette gave thirty-two and a quarter millilitres.",
         "32.25 mL",
         (
@@ -86,6 +92,7 @@ TASKS = {
         ),
     ),
     5: Task(
+        "deck clearance",
         "The piston stands seven hundredths of a millimetre ABOVE the deck.",
         "-0.07 mm",
         (

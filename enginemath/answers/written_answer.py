@@ -45,6 +45,17 @@ class Answer:
         slack = 1e-6 * self.half_width + 1e-12 * abs(number)
         return abs(self.value - number) <= self.half_width + slack
 
+    def stops_at_zeros(self, number: float) -> bool:
+        """Whether it is a number rounded to tens or hundreds, and hardly moved by that.
+
+        >>> Answer(1210.0, 0.5, True).stops_at_zeros(1208.1)
+        True
+        """
+        if self.half_width != 0.5 or self.value % 10:
+            return False
+        reach = 5 if self.value % 100 else 50
+        return abs(self.value - number) <= min(reach, 5e-3 * abs(number))
+
 
 def read_answer(text: str, asked: Asked) -> Answer:
     """Read what a student wrote; nothing is evaluated.

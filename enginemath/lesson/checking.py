@@ -16,13 +16,14 @@ from enginemath.answers import (
 )
 from enginemath.answers.by_hand.readings import Readings, readings_of
 from enginemath.answers.by_hand.steps import step_of
-from enginemath.answers.change_questions import of_wanted_clearance
+from enginemath.answers.change_questions import judge_choice, of_wanted_clearance
 from enginemath.answers.own_readings.boxes import is_reading_box
 from enginemath.answers.own_readings.judging import judge_own_paper
 from enginemath.answers.own_readings.record import record_of_text
 from enginemath.answers.paper import judge_paper
 from enginemath.answers.question import Question
 from enginemath.answers.tool_reading.still_tool import StillTool, judge_reading
+from enginemath.answers.verdict import unreadable
 from enginemath.answers.writing_questions import task_numbered
 from enginemath.bench.compression_test import CompressionTest
 from enginemath.bench.how_sure.class_study import Study
@@ -31,7 +32,6 @@ from enginemath.change.combination import Combination, bank_names, chosen
 from enginemath.change.job import job_of_choices
 from enginemath.change.limits_kept import choice_report
 from enginemath.change.price_list import Options
-from enginemath.change.wishes import compared
 from enginemath.engine.rules_of_thumb import Rule
 from enginemath.lesson.plainly import as_written
 from enginemath.lesson.telling import tell
@@ -179,6 +179,18 @@ of the other side?
     _tell("deck clearance", question, clearance)
 
 
+def check_deck_volume(sheet: Sheet, sides: tuple[str, str], *, volume: Any) -> None:
+    """Say whether the deck volume from two readings is right, and if not, what went wrong.
+
+    Args:
+        sheet: the engine as measured.
+        sides: deck clearance on either side of the pin.
+        volume: the answer.
+    """
+    verdict = size_questions.judge_deck_volume(sheet, sides, as_written(volume))
+    tell("deck volume", verdict)
+
+
 def check_squish(sheet: EngineOrName, *, clearance: Any, cylinder: int = 1) -> None:
     """Say whether a squish clearance is right, and if not, what went wrong.
 
@@ -308,9 +320,9 @@ def check_on_paper(value: str, u: str, *, written: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> check_on_paper("47.3833 cc", "0.0786 cc", written="47.4 cc")
-    on paper: not yet. Where is the ±? Write it too, like "59.0 ± 0.4 cc".
+    mean on paper: not yet. Where is the ±? Write it too, like "59.0 ± 0.4 cc".
     """
-    tell("on paper", change_questions.judge_on_paper(value, u, as_written(written)))
+    tell("mean on paper", change_questions.judge_on_paper(value, u, as_written(written)))
 
 
 def check_metal_left(height: str, *, minimum: str, cut: str, left: Any) -> None:
@@ -366,7 +378,7 @@ def check_choice(sheet: Sheet, options: Options, **choice: Any) -> None:
         made = _choice(sheet, options, choice)
         print(*choice_report(job_of_choices(sheet, options), made), sep="\n")
     except Refused as refusal:
-        print(refusal)
+        tell("", unreadable(str(refusal)))
 
 
 def _choice(sheet: Sheet, options: Options, choice: Mapping[str, Any]) -> Combination:
@@ -381,9 +393,9 @@ def compare_choice(sheet: Sheet, options: Options, **choice: Any) -> None:
     """
     try:
         made = _choice(sheet, options, choice)
-        print(compared(job_of_choices(sheet, options), made))
+        tell("", judge_choice(job_of_choices(sheet, options), made))
     except Refused as refusal:
-        print(refusal)
+        tell("", unreadable(str(refusal)))
 
 
 def check_misprint(row: Any, *, number: Any, should_be: Any) -> None:
@@ -397,7 +409,7 @@ def check_misprint(row: Any, *, number: Any, should_be: Any) -> None:
         written = map(as_written, (row, number, should_be))
         print(*size_questions.argument(*written), sep="\n")
     except Refused as refusal:
-        print(refusal)
+        tell("", unreadable(str(refusal)))
 
 
 def check_bored_out(sheet: Sheet, *, over: str, displacement: Any) -> None:
@@ -422,11 +434,12 @@ def check_above_piston(sheet: EngineOrName, *, angle: str, volume: Any, cylinder
 
     >>> from enginemath.lesson import *
     >>> check_above_piston(load_sheet("heron-one"), angle="180 deg", volume="130.6 cc")
-    at 180 deg: not yet. That is what the piston sweeps. What was above it before it came down?
+    volume at 180 deg: not yet. That is what the piston sweeps. What was above it before it came \
+down?
     """
     text = as_written(volume)
     verdict = size_questions.judge_above_piston(engine_of(sheet), angle, text, cylinder)
-    tell(f"at {angle}", verdict)
+    tell(f"volume at {angle}", verdict)
 
 
 def check_written(number: int, written: Any) -> None:
@@ -434,9 +447,10 @@ def check_written(number: int, written: Any) -> None:
 
     >>> from enginemath.lesson import *
     >>> check_written(1, "87.6 mm")
-    not yet. Which place after the point is a hundredth: the first, the second or the third?
+    bore: not yet. Which place after the point is a hundredth: the first, the second or the third?
     """
-    tell("", task_numbered(number).judge(as_written(written)))
+    task = task_numbered(number)
+    tell(task.name, task.judge(as_written(written)))
 
 
 def _tell(name: str, question: Question, answer: Any) -> None:

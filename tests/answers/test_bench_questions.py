@@ -19,6 +19,7 @@ from enginemath.units import Quantity, Refused, read
 FILLS = [Fill("0.60 mL", "25.00 mL"), Fill("0.20 mL", "23.10 mL")]
 POUR = of_pour(FILLS)  # 24.40 + 22.90
 DECK = of_deck("0.43 mm", "0.37 mm")
+ROCK = of_deck("0.0120 in", "0.0110 in")
 SQUISH = of_squish(parse(EXAMPLE).engine)  # 0.35 below the deck, 1.10 compressed, 1.35 free
 
 
@@ -57,6 +58,8 @@ def test_the_right_answer_in_any_unit_of_the_shop(question: Question, text: str)
         (POUR, "22.50 cc", "a start and an end of its own"),  # 23.10 − 0.60
         (POUR, "47.50 cc", "first start reading only"),  # 48.10 − 0.60
         (POUR, "-47.30 cc", "sign"),
+        (DECK, "0.0157 mm", "inches or mm"),  # 0.40 mm is 0.0157 in; half of the rock is 0.03 mm
+        (ROCK, "0.0115 mm", "inches or mm"),  # though half of the rock is 0.0005 in, 0.0127 mm
         (POUR, "47.30 cu in", "cubic inches or cc"),
         (POUR, "45.00 cc", "too small"),
         (POUR, "1e9 cc", "too large"),

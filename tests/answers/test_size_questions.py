@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from enginemath.answers.size_questions import argument, judge_above_piston, judge_bored_out
+from enginemath.answers.size_questions import (
+    argument,
+    judge_above_piston,
+    judge_bored_out,
+    judge_deck_volume,
+)
 from enginemath.answers.verdict import TOO_COARSE
 from enginemath.engine.stack import stack_of
 from enginemath.sheets import Sheet, read_sheet
+from enginemath.sheets.class_readings import group_sheet
 from enginemath.sheets.kit_data import path
 from enginemath.units import Refused, in_cc
 
@@ -53,6 +59,7 @@ def test_the_displacement_after_an_overbore(answer: str, says: str, eight: Sheet
         ("90 deg", "89.83 cc", "right"),
         ("90 deg", "89.8 cc", "right"),
         ("90 deg", "81.13 cc", "The rod leans"),
+        ("90 deg", "81.11 cc", "The rod leans"),  # 15.81 + 65.30, half of the stroke to a tenth
         ("90 deg", "146.44 cc", "at the very bottom"),
         ("120 deg", "120.28 cc", "right"),
         ("120 deg", "54.97 cc", "from the top or from the bottom"),
@@ -91,7 +98,6 @@ def test_an_argument_for_a_misprint() -> None:
         ("55", "", "3.03 in", "number: nothing written yet"),
         ("55", "ratio", "9", "write one of bore, stroke, cylinders, size"),
         ("55", "bore", "", "bore: nothing written yet"),
-        ("55", "bore", "3.03", "no unit"),
         ("130", "cylinders", "six", "write a whole number"),
         ("130", "cylinders", "0", "write a whole number"),
     ],
@@ -107,3 +113,29 @@ def test_a_volume_in_litres_needs_its_digits() -> None:
     said = judge_above_piston(engine, "180 deg", "0.6 L").sentence
     assert said == TOO_COARSE.sentence
     assert judge_above_piston(engine, "180 deg", f"{right / 1000:.4f} L").sentence == "right"
+
+
+@pytest.mark.parametrize(
+    ("answer", "says"),
+    [
+        ("2.15 cc", "right"),  # π/4 · 3.815² · 0.0115 in³ · 16.387
+        ("2.25 cc", "one side of the pin"),  # 0.0120 in
+        ("2.06 cc", "one side of the pin"),  # 0.0110 in
+        ("4.31 cc", "sum into a mean"),
+        ("0.1315 cc", "in the same unit"),  # left in cubic inches
+        ("-2.15 cc", "below the deck or above it"),
+        ("9.99 cc", "no usual slip"),
+        ("", "nothing written yet"),
+    ],
+)
+def test_the_deck_volume_of_a_piston_that_rocks(answer: str, says: str) -> None:
+    sheet = group_sheet("heron-eight", cylinder=3, group="A")
+    verdict = judge_deck_volume(sheet, ("0.0120 in", "0.0110 in"), answer)
+    assert says in verdict.sentence
+
+
+@pytest.mark.parametrize(
+    ("doubted", "bare", "unit"), [("size", "303", "cu in"), ("bore", "3.22", "in")]
+)
+def test_a_bare_number_is_in_the_unit_that_is_printed(doubted: str, bare: str, unit: str) -> None:
+    assert argument(130, doubted, bare) == argument(130, doubted, f"{bare} {unit}")

@@ -78,7 +78,8 @@ def test_a_choice_of_two_banks_is_compared_and_ordered(capsys: pytest.CaptureFix
     cuts = {"deck_cut": {"left": "0.020 in", "right": "0.012 in"}, "head_cut": "0 in"}
     compare_choice(EIGHT, small, **STEEL, **cuts)
     assert re.match(
-        r"Of \d+ combinations, \d+ keep to every limit\. Yours is one", capsys.readouterr().out
+        r"right\. Of \d+ combinations, \d+ keep to every limit\. Yours is one",
+        capsys.readouterr().out,
     )
     show_order(EIGHT, LIST, **STEEL, **cuts)
     said = capsys.readouterr().out
