@@ -19,7 +19,7 @@ from enginemath.panels.frame.panel import Panel
 from enginemath.units import plain_minus
 
 TOLD = ("check_misprint", "check_choice", "compare_choice", "show_order")
-"""Checks that lay out evidence or limits; their lines are no verdicts on single boxes."""
+"""Checks of several boxes together: their lines are evidence, or one verdict on all of them."""
 Heard = dict[str, Verdict]
 """The verdicts that were told, by their lines."""
 
@@ -190,6 +190,8 @@ def _by_box(
     if name in TOLD or first < 1 or not lines:
         if any("nothing written yet" in line for line in lines):
             return [replace(Judged.of(NOTHING_WRITTEN, boxes), says="\n".join(lines))]
+        if len(lines) == 1 and lines[0] in heard:
+            return [Judged.of(heard[lines[0]], boxes)]
         return [Judged.told(lines, boxes)]
     shares = [boxes[:first], *((box,) for box in boxes[first:])]
     return [_judged(share, line, heard) for share, line in zip(shares, lines, strict=True)]
@@ -217,8 +219,8 @@ def labels(cell: Cell, boxes: list[Box], judged: list[Judged]) -> dict[str, str]
                 if isinstance(key, ast.Constant) and isinstance(value, ast.Name):
                     asked[value.id] = str(key.value).replace("_", " ")
     told = {v.boxes[0]: v.label for v in judged if len(v.boxes) == 1 and v.label}
+    asked |= {box.name: box.takes for box in boxes if box.takes}
     plain = {box.key: box.name.removeprefix("my_").replace("_", " ") for box in boxes}
-    asked |= {box.name: plain[box.key] for box in boxes if box.takes}
     return {box.key: told.get(box.key) or asked.get(box.name) or plain[box.key] for box in boxes}
 
 

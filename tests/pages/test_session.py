@@ -24,6 +24,8 @@ PREDICT, SEE, HOLD, WORK, TURN, BENCH = (
     next(step.number for step in lesson_named(ADD_IT_UP).steps if step.title == title)
     for title in ("Predict", "See", "Take hold", "Work it", "Your turn", "On the bench")
 )
+GUESSED = [lesson_names()[number] for number in (1, 2, 5, 6, 8, 9, 10)]
+"""Those that ask for a number before the panel answers; besides lesson 07, which is tried above."""
 each_lesson = pytest.mark.parametrize("name", lesson_names())
 Told = list[dict[str, Any]]
 
@@ -117,6 +119,17 @@ class TestTheOrder:
         assert "68.39" not in spoken(page.sent), "nor what it is made of"
         page.say("guess", step=SEE, text="9.2")
         assert RATIO in spoken(page.sent)
+
+    @pytest.mark.parametrize("name", GUESSED)
+    def test_no_answer_to_a_guess_is_sent_before_it(self, page: Page, name: str) -> None:
+        """Not even as a setting that is not shown: an inspector of the page reads that too."""
+        page.go_to(SEE, name)
+        before = spoken(page.sent)
+        page.guess(SEE)
+        answer = page.at_work.panels[SEE].guess.found.answer
+        (number,) = re.findall(r"[0-9.]*[0-9]", answer)
+        assert number in spoken(page.sent)
+        assert number not in before
 
     @each_lesson
     def test_a_later_step_is_not_sent_not_even_its_title(self, page: Page, name: str) -> None:
@@ -253,6 +266,22 @@ class TestAnswers:
         refused = self.answer(page, "my_swept", "130.63 mm")
         assert refused["kind"] == "unreadable"
         assert "a volume is wanted here" in refused["says"]
+
+    @pytest.mark.parametrize(
+        ("gasket", "cut", "kind"),
+        [("medium steel", "0.35 mm", "right"), ("thin steel", "0 mm", "mistake"),
+         ("medium", "0.35 mm", "unreadable")],
+    )  # fmt: skip
+    def test_a_choice_of_parts_is_judged_by_its_limits(
+        self, page: Page, gasket: str, cut: str, kind: str
+    ) -> None:
+        name = "09-choose-the-change"
+        turn = next(step.number for step in lesson_named(name).steps if step.title == "Your turn")
+        page.go_to(turn, name)
+        written = {"my_gasket": gasket, "my_piston": "as measured", "my_deck_cut": cut}
+        for box, text in {**written, "my_head_cut": "0 mm"}.items():
+            told = page.one("verdicts", "answer", step=turn, box=box, text=text)
+        assert [each["kind"] for each in told["verdicts"] if box in each["boxes"]] == [kind]
 
     def test_a_wrong_answer_is_not_told_the_right_one(self, page: Page) -> None:
         page.go_to(TURN)

@@ -16,7 +16,7 @@ function showFigure() {
   figure.classList.toggle("large", Boolean(view && view.large));
   figure.classList.toggle("at-rest", Boolean(view) && !picture && number !== now && !free(view));
   const shows = view && picture && stateOf(number, "picture");
-  if (shows && shows.options[shows.picked] !== picture) moving.set(number, "picture", picture);
+  if (shows && shows.shown && shows.options[shows.picked] !== picture) moving.set(number, "picture", picture);
   if (view) { sayAtLeft(view); takeFromDrawing(view); }
   waitForHand(view);
   hatchNames();
@@ -39,7 +39,7 @@ function showPanel(view) {
   if (large && answered === false && view.answered) countUp();
 }
 let frame = "", seats = [];    // seats: what a large picture's panel has at the left, with the step
-const shape = (view) => JSON.stringify(view.settings.map((each) => [each.name, each.kind, each.options, each.group]));
+const shape = (view) => JSON.stringify(view.settings.map((each) => [each.name, each.kind, each.group]));
 const sameSettings = (view) => shape(view) === frame;
 function panelFrame(view) {
   frame = shape(view);

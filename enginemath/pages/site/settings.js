@@ -27,7 +27,7 @@ function setting(view, each) {
     return make("label", { ...data, class: "tick" }, tick, each.label);
   }
   if (each.kind === "choice") {
-    const list = make("select", { id, onchange: () => send(list.selectedIndex) }, ...each.options.map((label) => make("option", {}, label)));
+    const list = make("select", { id, onchange: () => send(list.selectedIndex) });
     return make("div", { ...data, class: `choice part-${each.part}` }, make("label", { for: id }, each.label), list);
   }
   if (each.kind === "text") {
@@ -64,8 +64,10 @@ function follow(node, each, handled) {
   node.classList.toggle("handled", handled);
   for (const part of $$("input, select, button", node).concat(node.matches("button") ? [node] : [])) part.disabled = each.locked;
   if (each.kind === "choice") {
-    $("select", node).selectedIndex = each.picked;
-    $("select", node).tabIndex = handled ? -1 : 0;
+    const list = $("select", node), names = [...list.options].map((each) => each.label);
+    if (String(names) !== String(each.options)) list.replaceChildren(...each.options.map((label) => make("option", {}, label)));
+    list.selectedIndex = each.picked;
+    list.tabIndex = handled ? -1 : 0;
   } else if (each.kind === "tick") $("input", node).checked = each.on;
   else if (each.kind === "text" || each.kind === "number") {
     const box = $("input", node);

@@ -110,6 +110,12 @@ class ShownControl(Shown):
 
     def _follow(self) -> None:
         control, slider = self.control, self.slider
+        self.widget.layout.display = "" if control.shown else "none"
+        for part in (self.box, self.slider, self.back):
+            part.disabled = control.locked
+        if not control.shown:  # it may be the answer to a guess that is still to come
+            self.box.value = ""
+            return
         refusal = f"<p>{escape(control.says)}</p>" if control.says else ""
         self.message.value = refusal
         self.box.value = control.text
@@ -117,9 +123,6 @@ class ShownControl(Shown):
             self._fit_slider()
         elif not control.says and abs(slider.value - control.at) > control.step * _DUST:
             slider.value = control.at
-        for part in (self.box, self.slider, self.back):
-            part.disabled = control.locked
-        self.widget.layout.display = "" if control.shown else "none"
 
     def _fit_slider(self) -> None:
         """A new slider for new ends: a browser that changes them one by one moves the handle."""

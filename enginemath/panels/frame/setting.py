@@ -80,9 +80,12 @@ class Slide(Setting):
     kind = "number"
 
     def state(self) -> dict[str, Any]:
-        """What it shows, with its text, its place and its ends."""
+        """What it shows, with its text, its place and its ends; nothing where it is not shown."""
         along = ("text", "at", "low", "high", "step", "unit", "moved")
-        return {**super().state(), **{each: getattr(self, each) for each in along}}
+        told = {each: getattr(self, each) for each in along}
+        if not self.shown:  # it may be the answer to a guess that is still to come
+            told |= {"text": "", "at": 0.0, "low": 0.0, "high": 0.0, "moved": False}
+        return {**super().state(), **told}
 
 
 class Choice(Setting):
@@ -156,9 +159,11 @@ class Choice(Setting):
             self.guard(self.then)
 
     def state(self) -> dict[str, Any]:
-        """What it shows, with the labels to choose from."""
+        """What it shows, with the labels to choose from; none where it is not shown."""
         labels = [label for label, _ in self.options]
         along = {"at": self.at, "low": self.low, "high": self.high, "step": self.step}
+        if not self.shown:  # they may hold a result that is still to come
+            return {**super().state(), **along, "options": [], "picked": 0, "text": ""}
         picked = {"options": labels, "picked": self.place, "text": labels[self.place]}
         return {**super().state(), **along, **picked}
 
