@@ -508,7 +508,12 @@ def test_a_lesson_is_printed_with_every_result_in_its_step(
     visit = as_student(browser, address, new_student, "07-add-it-up")
     visit.go_to(TURN + 1)
     page = visit.page
+    reason = " ".join(50 * ["Mara is right: 86.12 ± 0.02 mm holds the deck too."])
+    page.locator("section textarea").last.evaluate("(box, text) => { box.value = text; }", reason)
     page.emulate_media(media="print")
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    written = page.locator(".written", has_text="Mara is right").inner_text()
+    assert written == reason.replace("86.12 ± 0.02 mm", "86.12\u00a0±\u00a00.02\u00a0mm")
     told = page.locator("main").inner_text()
     results = page.evaluate(
         """() => [...steps.values()].flatMap(step => step.working).flatMap(each => each.shown)

@@ -15,6 +15,8 @@ function make(tag, attributes = {}, ...inside) {
   node.append(...inside.filter((each) => each != null));
   return node;
 }
+// No number is broken from its unit or its ±.
+const held = (words) => words.replace(/(\d) (?=(?:[a-zµ]{1,4}|%|°[CF])(?![a-z]))/gi, "$1\u00a0").replace(/ ?± /g, (at) => at.replaceAll(" ", "\u00a0"));
 function put(node, attribute, value) {
   if (node.getAttribute(attribute) !== String(value)) node.setAttribute(attribute, value);
 }

@@ -98,6 +98,7 @@ function openLesson() {
   const number = lesson.number === null ? "" : `${String(lesson.number).padStart(2, "0")} · `;
   document.title = `${number}${lesson.title}`;
   $(".where").textContent = document.title;
+  $(".where").dataset.student = lesson.student.name;
   anew = true;
   $(".steps").replaceChildren();
   $("figure").replaceChildren();

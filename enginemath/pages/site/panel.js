@@ -102,7 +102,7 @@ function sayAtLeft(view) {
   takeSeats(seen && now >= view.step && !quiet ? $(".seat", node) : null);
   const told = seen && !view.refusal && !quiet;
   const [first, rest] = told ? firstSentence(view.words) : ["", ""];
-  const says = rest || (view.svg.includes(`>${first.replace(/\.$/, "")}</title>`) ? "" : first);  // numbers that stand in the picture are not shown twice
+  const says = held(rest || (view.svg.includes(`>${first.replace(/\.$/, "")}</title>`) ? "" : first));  // numbers that stand in the picture are not shown twice
   if (place.textContent !== says) place.textContent = says;
   const column = $(".steps");
   if (says && step.parts.length && column.scrollHeight > column.clientHeight) place.textContent = "";

@@ -1,6 +1,7 @@
 "use strict";
 // What a step's working shows: pictures at the right, words beside the text.
 
+const inColumns = (words) => /\S {2,}\S/.test(words);
 // A lesson's HTML is a link to a page to print; that of a sheet of one's own is the readings.
 const linksToPrint = () => lesson.number !== null;
 // What a step's working shows: pictures in place of the panel, words large below it.
@@ -16,9 +17,8 @@ function showBoard() {
   const key = step.record ? `record ${step.step}` : JSON.stringify([pictures, words]);
   if (board.dataset.key === key && (!step.record || board.firstChild === step.record)) return;
   board.dataset.key = key;
-  const columns = /\S {2,}\S/.test(words);
   board.replaceChildren(...(step.record ? [step.record] : []), ...pictures.map(still),
-    ...(words ? [make("pre", { class: `${lines > 6 ? "many" : ""} ${columns ? "columns" : ""}` }, words)] : []));
+    ...(words ? [make("pre", { class: `${lines > 6 ? "many" : ""} ${inColumns(words) ? "columns" : ""}` }, words)] : []));
   figure.classList.toggle("full", Boolean(step.record) || pictures.length > 0 || lines > 9);
 }
 // Boxes keep the readings in sight that their question gave a step before.
@@ -40,7 +40,7 @@ function placeResults() {
   const text = $(".text", open), reason = $(".reason", text);
   if (reason) { if (here.nextSibling !== reason) reason.before(here); } else if (text.nextSibling !== here) text.after(here);
   here.textContent = words;
-  here.classList.toggle("columns", /\S {2,}\S/.test(words));
+  here.classList.toggle("columns", inColumns(words));
   here.hidden = !words;
   $$(".links", at).forEach((each) => each.remove());
   const links = linksToPrint() ? boardOf(step).filter((each) => each.kind === "html").map((each) => each.value).join("") : "";

@@ -73,10 +73,18 @@ function working(step, part = 0) {
 // On paper a result stands in its step: the figure at the right is printed once.
 function onPaper(step, part = 0) {
   const ours = step.working.filter((each) => each.part === part);
-  const shown = ours.flatMap((each) => each.shown).map((each) => each.kind === "text" ? make("pre", {}, each.value) : still(each));
+  const all = ours.flatMap((each) => each.shown), shown = all.filter((each) => each.kind !== "text").map(still);
+  const words = all.filter((each) => each.kind === "text").map((each) => each.value).join("\n");
+  if (words) shown.push(make("pre", { class: inColumns(words) ? "columns" : "" }, words));
   if (!part && step.record) shown.push(step.record.cloneNode(true));
   return shown.length ? make("div", { class: "on-paper", "aria-hidden": "true" }, ...shown) : null;
 }
+// A box shows as much as fits into it: on paper what is written in it stands whole.
+addEventListener("beforeprint", () => {
+  for (const { step, record } of steps.values()) if (record) $(".on-paper table", section(step))?.replaceWith(record.cloneNode(true));
+  for (const box of $$(".steps textarea, .on-paper input")) box.after(make("p", { class: "written", dir: "auto" }, held(box.value)));
+});
+addEventListener("afterprint", () => $$(".written").forEach((each) => each.remove()));
 function onward(step) {
   const node = make("p", { class: "onward" });
   if (step.covered) node.append(make("button", { class: "solid", onclick: () => talk({ do: "uncover", step: step.step }) }, "show the answer"));
