@@ -1,6 +1,6 @@
 """The text of a step as HTML: formulas set, links led to pages, empty table cells named.
 
-No number is broken from its unit or its ±.
+No number is broken from its unit or its ±, and no formula from the point behind it.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ _UNIT = r"(?:mm|cm|cc|mL|in|cu in|thou|kPa|bar|psi|deg|rpm|litres?|mils?|minutes
 _NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?={_UNIT}(?![A-Za-z]))|(?<=\bcu) (?=in\b)")
 _BETWEEN_TAGS = re.compile(r"(<[^>]*>)")
 _BEFORE_PLUS_MINUS, _PLUS_MINUS = re.compile(r" (?=±)"), re.compile(r"±(?![.,;:?)])[ \u00a0]?")
+_FORMULA_AND_POINT = re.compile(r"(<math(?:(?!</math>).)*</math>)([.,:;?!)]+)", re.DOTALL)
 _LINK = re.compile(r'href="([^":]+)\.ipynb"')
 
 
@@ -43,6 +44,7 @@ def as_html(text: str) -> str:
     """
     html = _markdown()(with_mathml(text)).strip()
     html = _LINK.sub(r'href="#\1"', html)
+    html = _FORMULA_AND_POINT.sub(r'<span class="unbroken">\1\2</span>', html)
     return unbroken(_TABLE.sub(lambda table: _with_places(table[0]), html))
 
 

@@ -18,6 +18,7 @@ function guess(step) {
   const said = asks.says ? make("p", { class: "said", role: "status" }, asks.says) : null;
   return make("div", { class: "guess" }, form, said, refusal("", { "data-about": "guess", hidden: true }));
 }
+const LONGEST_LABEL = 50;      // of one that is shown whole beside its box; the rest of it is heard
 function boxes(step, part = 0) {
   const asked = step.boxes.filter((box) => box.part === part);
   if (!asked.length) return null;
@@ -31,7 +32,7 @@ function boxes(step, part = 0) {
   // On a sheet of one's own what is read stands above its boxes, and is said once.
   const stem = document.body.classList.contains("own-sheet") && asked.length > 1 ? `${asked[0].label.split(", ")[0]}, ` : "";
   const rows = asked.map((box) => {
-    const short = stem && box.label.startsWith(stem) ? box.label.slice(stem.length) : "";
+    const short = stem && box.label.startsWith(stem) ? box.label.slice(stem.length) : lesson.number !== null && box.label.length > LONGEST_LABEL ? box.label.split(", ")[0] : "";
     const id = `box-${step.step}-${box.key}`;
     const input = make("input", {
       id, type: "text", name: `box ${box.key}`, readonly: Boolean(box.takes), "data-takes": box.takes || null, placeholder: box.example ? `like ${box.example}` : null,
