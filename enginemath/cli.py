@@ -297,7 +297,7 @@ def _record(options: argparse.Namespace) -> str:
         asked["table"] = table_of_group(sheet, options.group)
     BenchRecord(sheet, asked.get("table", ""))  # what cannot be is said here, not on the page
     address = f"{quiet_lab.PAGES}?{urlencode(asked)}"
-    _serve(sheet.parent.resolve(), address, options.no_browser)
+    _serve(sheet.parent, address, options.no_browser)
     return ""
 
 
@@ -408,18 +408,20 @@ def _lessons(options: argparse.Namespace) -> str:
 
 def _serve(folder: Path, page: str, no_browser: bool, notebook: Path | None = None) -> None:
     """Jupyter's own server on a folder, opened on a page or, without one, on a notebook."""
+    folder = folder.resolve()
     command = [
-        # P: a jupyterlab.py in the folder that this is started from is not Jupyter.
         *(sys.executable, "-Pm", "jupyterlab"),
-        *([f"--LabApp.default_url={page}"] if page else [str(notebook)]),
+        *([f"--LabApp.default_url={page}"] if page else [str(notebook and notebook.resolve())]),
         *(["--no-browser"] if no_browser else []),
         f"--ServerApp.root_dir={folder}",
     ]
     environment = quiet_lab.environment()
     if no_browser:
         environment[quiet_lab.SAY_ADDRESS] = page or f"/lab/tree/{notebook and notebook.name}"
+    # The folder that this is started from may hold a jupyterlab.py, or settings of the server's
+    # extensions, which are Python too: nothing is imported from it (P), and nothing run in it.
     with contextlib.suppress(KeyboardInterrupt):
-        subprocess.run(command, env=environment, check=False)
+        subprocess.run(command, env=environment, check=False, cwd=quiet_lab.SETTINGS)
 
 
 def _site(options: argparse.Namespace) -> str:

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from enginemath.cli import main
+from enginemath.quiet_lab import SETTINGS
 from enginemath.quiet_lab.install_check import Finding
 from enginemath.sheets import EXAMPLE
 from enginemath.sheets.kit_data import path
@@ -288,6 +289,24 @@ def test_lessons_open_a_quiet_lab_on_the_lesson(
     overrides = json.loads((quiet / "labconfig" / "default_setting_overrides.json").read_text())
     notebooks = overrides["@jupyterlab/notebook-extension:tracker"]
     assert notebooks["kernelStatus"]["showOnStatusBar"]
+
+
+def test_the_server_runs_in_a_folder_of_the_kit(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Extensions of the server read settings, which are Python, from the folder that it runs in."""
+    calls: list[tuple[list[str], Path]] = []
+    monkeypatch.setattr(
+        "enginemath.cli.subprocess.run", lambda command, **how: calls.append((command, how["cwd"]))
+    )
+    monkeypatch.chdir(tmp_path)
+    main(["new", "bay.toml"])
+    main(["record", "bay.toml"])
+    main(["lessons", "--lab", "--folder", "mine"])
+    for (command, ran_in), root in zip(calls, [tmp_path, tmp_path / "mine"], strict=True):
+        assert ran_in == SETTINGS
+        assert command[-1] == f"--ServerApp.root_dir={root.resolve()}"
+    assert Path(calls[1][0][3]).is_absolute()
 
 
 @pytest.mark.parametrize(

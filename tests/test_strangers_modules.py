@@ -24,6 +24,9 @@ SHEET, OPTIONS = str(path("heron-four.toml")), str(path("heron-four-options.toml
 COMMANDS = {
     "ratio": ["ratio", SHEET],
     "plan": ["plan", SHEET, OPTIONS],
+    "order": ["order", SHEET, OPTIONS, "--plan", "1", "--out", "order.html"],
+    "new": ["new", "bay.toml"],
+    "merge": ["merge", SHEET, str(path("heron-four-readings.csv"))],
     "diagnose": ["diagnose", SHEET, "--quantity", "swept_volume", "--answer", "5"],
     "audit": ["audit", SHEET, "swept_volume=5"],
     "class-set": ["class-set", "roster.csv", "--out", "new", "--level", "flat", "--secret", SECRET],
