@@ -19,7 +19,7 @@ import shlex
 from collections.abc import Iterable, Sequence
 from contextlib import chdir, redirect_stdout
 from importlib import import_module
-from inspect import getdoc, isfunction
+from inspect import getdoc, isfunction, unwrap
 from io import StringIO
 from pathlib import Path
 from typing import ClassVar
@@ -115,7 +115,7 @@ class Names(FromTheKit):
         module = import_module(self.arguments[0])
         rows = []
         for name in module.__all__:
-            offered = getattr(module, name)
+            offered = unwrap(getattr(module, name))
             page = _full_name(offered)
             if "here" in self.options and isfunction(offered):
                 page = f"{module.__name__}.{name}"
@@ -139,7 +139,7 @@ class FunctionsOf(FromTheKit):
     def markdown(self) -> str:
         """Their docstrings, under the module's own name."""
         module = import_module(self.arguments[0])
-        functions = (name for name in module.__all__ if isfunction(getattr(module, name)))
+        functions = (name for name in module.__all__ if isfunction(unwrap(getattr(module, name))))
         lines = (f".. autofunction:: {module.__name__}.{name}" for name in functions)
         return "\n".join(["```{eval-rst}", *lines, "```"])
 

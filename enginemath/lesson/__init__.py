@@ -2,14 +2,7 @@
 
 from __future__ import annotations
 
-from enginemath.answers.tool_reading.still_tool import show_tool, tool_to_read
 from enginemath.bench.compression_test import CompressionTest
-from enginemath.bench.how_sure.best_value import best_value, on_paper
-from enginemath.bench.how_sure.class_study import analyse, study_table
-from enginemath.bench.how_sure.distributions import coverage_factor
-from enginemath.bench.how_sure.error_budget import budget, uncertainties_table
-from enginemath.bench.how_sure.labels import named
-from enginemath.bench.how_sure.propagation import propagate
 from enginemath.bench.how_sure.ratio_of_readings import RatioModel
 from enginemath.bench.measuring import (
     WATER,
@@ -32,11 +25,6 @@ from enginemath.bench.tools import (
     combined,
     rectangular,
 )
-from enginemath.change.changed import effect
-from enginemath.change.combination import choice_of, with_choice, with_target
-from enginemath.change.cuts import cut_deck, cut_head
-from enginemath.change.fitting import fit_gasket, fit_piston
-from enginemath.change.work_order import Height, order_text, work_order
 from enginemath.engine.claims import against_claims
 from enginemath.engine.cycle import compressed_temperature, efficiency_gain, otto_efficiency
 from enginemath.engine.fuel import fuel_advice
@@ -67,67 +55,7 @@ from enginemath.engine.stack import mean_ratio, stacks
 from enginemath.formulas import atmosphere
 from enginemath.formulas.compression import clearance_for, clearance_volume, compression_ratio
 from enginemath.formulas.geometry import annulus, cos, cylinder_volume, disc, piston_drop, sin
-from enginemath.lesson.checking import (
-    check,
-    check_above_piston,
-    check_altitude,
-    check_bored_out,
-    check_choice,
-    check_combined,
-    check_compression_test,
-    check_deck,
-    check_deck_after,
-    check_deck_volume,
-    check_gauge,
-    check_improve,
-    check_mean,
-    check_mean_uncertainty,
-    check_metal_left,
-    check_misprint,
-    check_odd_group,
-    check_odd_pour,
-    check_on_paper,
-    check_place,
-    check_pour,
-    check_reading,
-    check_squish,
-    check_squish_after,
-    check_tool_uncertainty,
-    check_wanted_clearance,
-    check_written,
-    compare_choice,
-)
-from enginemath.lesson.drawn_readings import show_readings
-from enginemath.lesson.loading import load_options, load_sheet, load_study, scratch_folder
-from enginemath.lesson.own_engine import show_own_engine
 from enginemath.lesson.plainly import speak_plainly_here
-from enginemath.lesson.readings_in_place import (
-    draw_bore_and_stroke,
-    draw_crank,
-    draw_known_depth,
-    draw_pour,
-    draw_pours,
-    draw_sides,
-)
-from enginemath.lesson.showing import (
-    givens,
-    show_layers,
-    show_limits,
-    show_link,
-    show_metal_left,
-    show_order,
-    show_pours,
-    show_prices,
-    show_reading,
-    show_record,
-    show_report,
-    show_task,
-    show_wishes,
-    show_without,
-    try_all,
-    what_if,
-)
-from enginemath.lesson.size_chart import chart_of_sizes
 from enginemath.panels import (
     add_it_up,
     bore_and_stroke,
@@ -142,20 +70,96 @@ from enginemath.panels import (
     two_volumes,
     write_a_number,
 )
-from enginemath.sheets import Sheet, read_sheet, write_sheet
-from enginemath.sheets.class_readings import (
-    chamber_pours,
-    deck_readings,
-    deck_sides,
-    fills,
-    gauge_readings,
-    group_sheet,
-    known_depth_crowns,
-    readings_of,
-)
-from enginemath.sheets.kit_data import cars
-from enginemath.sheets.study_file import read_study
+from enginemath.panels.frame.on_first_call import on_first_call
+from enginemath.sheets import Sheet
 from enginemath.units import best, nominal, read, show, show_ratio
+
+with on_first_call():
+    from enginemath.answers.tool_reading.still_tool import show_tool, tool_to_read
+    from enginemath.bench.how_sure.best_value import best_value, on_paper
+    from enginemath.bench.how_sure.class_study import analyse, study_table
+    from enginemath.bench.how_sure.distributions import coverage_factor
+    from enginemath.bench.how_sure.error_budget import budget, uncertainties_table
+    from enginemath.bench.how_sure.labels import named
+    from enginemath.bench.how_sure.propagation import propagate
+    from enginemath.change.changed import effect
+    from enginemath.change.combination import choice_of, with_choice, with_target
+    from enginemath.change.cuts import cut_deck, cut_head
+    from enginemath.change.fitting import fit_gasket, fit_piston
+    from enginemath.change.work_order import Height, order_text, work_order
+    from enginemath.lesson.checking import (
+        check,
+        check_above_piston,
+        check_altitude,
+        check_bored_out,
+        check_choice,
+        check_combined,
+        check_compression_test,
+        check_deck,
+        check_deck_after,
+        check_deck_volume,
+        check_gauge,
+        check_improve,
+        check_mean,
+        check_mean_uncertainty,
+        check_metal_left,
+        check_misprint,
+        check_odd_group,
+        check_odd_pour,
+        check_on_paper,
+        check_place,
+        check_pour,
+        check_reading,
+        check_squish,
+        check_squish_after,
+        check_tool_uncertainty,
+        check_wanted_clearance,
+        check_written,
+        compare_choice,
+    )
+    from enginemath.lesson.drawn_readings import show_readings
+    from enginemath.lesson.loading import load_options, load_sheet, load_study, scratch_folder
+    from enginemath.lesson.own_engine import show_own_engine
+    from enginemath.lesson.readings_in_place import (
+        draw_bore_and_stroke,
+        draw_crank,
+        draw_known_depth,
+        draw_pour,
+        draw_pours,
+        draw_sides,
+    )
+    from enginemath.lesson.showing import (
+        givens,
+        show_layers,
+        show_limits,
+        show_link,
+        show_metal_left,
+        show_order,
+        show_pours,
+        show_prices,
+        show_reading,
+        show_record,
+        show_report,
+        show_task,
+        show_wishes,
+        show_without,
+        try_all,
+        what_if,
+    )
+    from enginemath.lesson.size_chart import chart_of_sizes
+    from enginemath.sheets import read_sheet, write_sheet
+    from enginemath.sheets.class_readings import (
+        chamber_pours,
+        deck_readings,
+        deck_sides,
+        fills,
+        gauge_readings,
+        group_sheet,
+        known_depth_crowns,
+        readings_of,
+    )
+    from enginemath.sheets.kit_data import cars
+    from enginemath.sheets.study_file import read_study
 
 __all__ = [
     "CALIPER",

@@ -26,6 +26,7 @@ from enginemath.pages.desk import Desk
 from enginemath.pages.messages import Reply
 from enginemath.pages.session import Session
 from enginemath.pages.student_sheet import paper
+from enginemath.panels.frame.on_first_call import read_all
 from enginemath.quiet_lab import PAGES, SAY_ADDRESS
 from enginemath.units import Refused
 
@@ -162,4 +163,4 @@ def _say_address(server: Any, path: str) -> None:
 
 def _get_ready() -> None:
     """Load what the first page will ask for, while the browser opens."""
-    importlib.import_module("enginemath.lesson")
+    read_all(importlib.import_module("enginemath.lesson"))

@@ -16,6 +16,7 @@ from pathlib import Path
 from enginemath.pages.desk import Desk
 from enginemath.pages.session import Session
 from enginemath.pages.steps import lesson_names
+from enginemath.panels.frame.on_first_call import read_all
 
 FOLDER = Path("/work")
 """In the worker's own memory; the browser's storage is the page's to write."""
@@ -116,7 +117,7 @@ class Host:
 def get_ready() -> None:
     """Load and work out, before a picture of the memory is taken, what every page will need."""
     for name in _LOADED_LATE:
-        importlib.import_module(name)
+        read_all(importlib.import_module(name))
     session = Session(Desk(None))
     session.answer({"do": "map"})
     for name in lesson_names():
