@@ -40,12 +40,14 @@ class Task:
         text: as HTML.
         given: what it shows to work with, as HTML.
         blanks: to write in.
+        leads: it only leads to the task after it, and stands in one column with it.
     """
 
     title: str
     text: str
     given: tuple[str, ...] = ()
     blanks: tuple[Blank, ...] = ()
+    leads: bool = False
 
 
 def student_sheet(name: str) -> str:
@@ -139,7 +141,8 @@ def _tasks(lesson: Lesson) -> Iterator[Task]:
             laid_out = given.get(part, [])
             if not step.boxes:  # what is worked out there would tell a guess
                 laid_out = [_ELSEWHERE] if part == min(given, default=-1) else []
-            yield Task(head, unbroken(text), tuple(laid_out), tuple(blanks))
+            leads = part == 0 < len(step.parts) and not (laid_out or blanks or "data-reading" in text)
+            yield Task(head, unbroken(text), tuple(laid_out), tuple(blanks), leads)
 
 
 def _given(working: Working, step: Step) -> dict[int, list[str]]:
@@ -165,6 +168,7 @@ def _given(working: Working, step: Step) -> dict[int, list[str]]:
 def _as_html(shown: Shown) -> str:
     if shown.kind == "text":
         text = unbroken(escape(_NAME_OF_A_COLUMN.sub(" ", shown.value), quote=False))
+        text = text.replace(" × ", "\u00a0×\u00a0")
         return _in_columns(text) or (f"<pre>{text}</pre>" if "  " in text else f"<p>{text}</p>")
     if shown.kind == "png":
         return f'<img alt="" src="data:image/png;base64,{shown.value}">'

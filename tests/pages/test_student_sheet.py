@@ -82,3 +82,8 @@ def test_the_numbers_of_a_small_picture_are_told_in_words_and_its_lists_are_tabl
         assert reading in told
     assert "Thimble: line 38" not in sheet_of("03-reading-the-tools").split("</svg>")[1]
     assert "<tr><td>126</td><td>4</td><td>3.94</td>" in sheet_of("01-bore-and-stroke")
+
+
+def test_a_heading_stays_with_the_task_that_it_leads_to() -> None:
+    assert '<section class="leads">\n<h2>Your turn</h2>' in student_sheet("06-dish-and-dome")
+    assert '<section class="leads">' not in student_sheet("05-gasket-and-deck").split("Your turn")[1]
