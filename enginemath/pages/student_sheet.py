@@ -141,7 +141,9 @@ def _tasks(lesson: Lesson) -> Iterator[Task]:
             laid_out = given.get(part, [])
             if not step.boxes:  # what is worked out there would tell a guess
                 laid_out = [_ELSEWHERE] if part == min(given, default=-1) else []
-            leads = part == 0 < len(step.parts) and not (laid_out or blanks or "data-reading" in text)
+            leads = part == 0 < len(step.parts) and not (
+                laid_out or blanks or "data-reading" in text
+            )
             yield Task(head, unbroken(text), tuple(laid_out), tuple(blanks), leads)
 
 

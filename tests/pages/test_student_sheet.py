@@ -86,4 +86,6 @@ def test_the_numbers_of_a_small_picture_are_told_in_words_and_its_lists_are_tabl
 
 def test_a_heading_stays_with_the_task_that_it_leads_to() -> None:
     assert '<section class="leads">\n<h2>Your turn</h2>' in student_sheet("06-dish-and-dome")
-    assert '<section class="leads">' not in student_sheet("05-gasket-and-deck").split("Your turn")[1]
+    assert (
+        '<section class="leads">' not in student_sheet("05-gasket-and-deck").split("Your turn")[1]
+    )
