@@ -172,6 +172,10 @@ class Measured:
             return settled(Quantity(number / MM_PER_INCH, unit_of("in")))
         return Quantity(number, unit_of(unit))
 
+    def shop_unit(self, what: str) -> str:
+        """In which unit a length was read: in or mm."""
+        return "in" if self._is_in_inches(what) else "mm"
+
     def _is_in_inches(self, what: str) -> bool:
         if what not in self._in_inches:
             first = self._by_what[what][0]
@@ -197,13 +201,17 @@ class Measured:
         if "known depth" not in self._by_what:
             return None
         found = self._known_depths
-        if 0 in found or cylinder in found:
-            depth, poured = found[cylinder if cylinder in found else 0]
+        if cylinder in found:
+            depth, poured = found[cylinder]
         else:
-            depths = [pair[0] for pair in found.values()]
+            pours = {0: found[0]} if 0 in found else found
+            depths = [pair[0] for pair in pours.values()]
             depth = sum(depths[1:], depths[0]) / len(depths)
-            area = self.area(cylinder)
-            level = {key: pair[1] - area * (pair[0] - depth) for key, pair in found.items()}
+            # What lies below the edge is the piston's; the disc above it is this cylinder's own.
+            level = {
+                key: pair[1] - self.area(key) * pair[0] + self.area(cylinder) * depth
+                for key, pair in pours.items()
+            }
             poured = _like_the_others("known depth pour", level)
         length = Quantity(depth, unit_of("mm"))
         if self._is_in_inches("known depth"):

@@ -438,3 +438,20 @@ def test_several_sheets_side_by_side(tmp_path: Path, capsys: pytest.CaptureFixtu
     out, error = capsys.readouterr()
     assert not out
     assert "b.toml" in error or "bay3.csv" in error
+
+
+@pytest.mark.parametrize("poured_on", ["1", "2", "1 and 2"])
+def test_a_crown_is_the_same_under_a_wider_bore(poured_on: str) -> None:
+    """What a known-depth pour leaves of its own disc is the piston's, whichever bore it runs in."""
+    bores = {1: 90.0, 2: 90.5}
+    head = "what,cylinder,pour,depth,reading\n"
+    rows = "".join(f"bore,{n},,,{bore} mm\n" for n, bore in bores.items())
+    for n in map(int, poured_on.split(" and ")):
+        for pour, depth in enumerate((10.0, 12.0) if n == 1 else (11.0,), start=1):
+            poured = math.pi / 4 * bores[n] ** 2 * depth / 1000 + 4.0
+            rows += f"known depth,{n},{pour},{depth} mm,{poured:.9f} cc\n"
+    rows += "chamber,,1,,45 cc\nstroke,,,,80 mm\ndeck clearance,,,,0.4 mm\n"
+    rows += "gasket bore,,,,91.5 mm\ncompressed thickness,,,,1.0 mm\n"
+    text = 'format = 2\nname = "x"\nreadings = "t.csv"\n[cylinder]\ncount = 2\n'
+    cylinders = sheet_report(parse(text, None, {"t.csv": head + rows}))["cylinders"]
+    assert [each["crown_cc"] for each in cylinders] == pytest.approx([4.0, 4.0], abs=1e-6)
