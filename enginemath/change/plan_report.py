@@ -76,6 +76,7 @@ def plan_report(
         raise Refused(f"{top} plans: write a whole number, 1 or more")
     job = job_of(sheet, options)
     engine, options = job.engine, job.options
+    unit = unit or shop_unit(engine.cylinder.bore)
     found = search(job, compared(job, top))
     front = found.front
     described = partial(_plan, job, grids_of(job))
@@ -84,7 +85,7 @@ def plan_report(
         "name": engine.name,
         "strokes": engine.strokes,
         "fuel": engine.fuel,
-        "unit": unit or shop_unit(engine.cylinder.bore),
+        "unit": unit,
         "compression_ratio": nominal(mean_ratio(engine)),
         "target": _target(options.target),
         "banks": [bank.name for bank in job.banks],
@@ -107,7 +108,7 @@ def plan_report(
             described(numbers) | {"breaks": list(_broken(job, numbers))}
             for numbers in found.nearest_misses[:top]
         ],
-        "warnings": list(_warnings(job, [numbers for numbers, _ in best])),
+        "warnings": list(_warnings(job, [numbers for numbers, _ in best], unit)),
         "notes": list(job.notes),
     }
 
@@ -216,14 +217,14 @@ def _broken(job: Job, numbers: Numbers) -> Iterator[str]:
         yield from limit.breaks()
 
 
-def _warnings(job: Job, plans: Sequence[Numbers]) -> Iterator[str]:
+def _warnings(job: Job, plans: Sequence[Numbers], unit: str) -> Iterator[str]:
     engine = job.engine
     if not job.options.target.squish:
         yield "no squish range is given: a plan may leave the piston too near to the head"
     yield from option_warnings(engine, job.options)
     if plans:
-        known = warnings(engine)
-        for warning in warnings(_after(job, plans[0])):
+        known = warnings(engine, unit)
+        for warning in warnings(_after(job, plans[0]), unit):
             if warning not in known:
                 yield f"after plan 1: {warning}"
 
@@ -398,8 +399,8 @@ def checks_after(report: dict[str, Any]) -> Iterator[str]:
         yield "- piston to every valve: the maker's figure"
     elif report["strokes"] == 4:
         yield (
-            f"- piston to valve: {PISTON_TO_INTAKE_VALVE.range} intake, "
-            f"{PISTON_TO_EXHAUST_VALVE.range} exhaust ({PISTON_TO_INTAKE_VALVE.status}); "
+            f"- piston to valve: {PISTON_TO_INTAKE_VALVE.range_in(unit)} intake, "
+            f"{PISTON_TO_EXHAUST_VALVE.range_in(unit)} exhaust ({PISTON_TO_INTAKE_VALVE.status}); "
             "the cam's maker decides"
         )
     if deck_cut or head_cut:

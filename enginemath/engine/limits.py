@@ -13,6 +13,7 @@ from typing import NamedTuple
 import pint
 
 from enginemath.units import (
+    MM_PER_INCH,
     Quantity,
     Refused,
     as_quantity,
@@ -22,6 +23,7 @@ from enginemath.units import (
     magnitude_in,
     nominal,
     require_kind,
+    shop_unit,
     true_minus,
     unit_of,
     unit_text,
@@ -108,7 +110,7 @@ class Limit(NamedTuple):
         """A sentence where the quantity is unusual or unsure, with what was perhaps meant.
 
         >>> DECK_CLEARANCE.warning(as_quantity(".05 in"))
-        'deck clearance 0.05 in is unusual (0 to 0.8 mm): did you mean 0.05 mm?'
+        'deck clearance 0.05 in is unusual (0 to 0.0315 in): did you mean 0.05 mm?'
         >>> BORE.warning(as_quantity("92.0 ± 50 mm"))
         'bore 92 mm: ± 50 mm is more than a tenth of it: was a smaller ± meant?'
         """
@@ -123,10 +125,16 @@ class Limit(NamedTuple):
     def _unusual(self, quantity: pint.Quantity) -> str | None:
         if self.usual is None or self.is_usual(quantity):
             return None
-        low, high = self.usual
-        unusual = f"{self.name} {said(quantity)} is unusual ({low:g} to {high:g} {self.unit})"
+        unusual = f"{self.name} {said(quantity)} is unusual ({self._usual_in(quantity.units)})"
         meant = self._meant(quantity)
         return f"{unusual}: did you mean {meant}?" if meant else f"{unusual}: measure it again"
+
+    def _usual_in(self, unit: pint.Unit) -> str:
+        """The usual bounds in words, in inches for what was written in inches."""
+        low, high = self.usual or (self.low, self.high)
+        if self.unit == "mm" and shop_unit(Quantity(1.0, unit)) == "in":
+            return f"{low / MM_PER_INCH:.3g} to {high / MM_PER_INCH:.3g} in"
+        return f"{low:g} to {high:g} {self.unit}"
 
     def _unsure(self, quantity: pint.Quantity) -> str | None:
         if not self._never_zero or not deviation(quantity.magnitude):

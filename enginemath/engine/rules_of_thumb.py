@@ -5,6 +5,7 @@ Each is a range with a caution, not a promise, and says where it comes from.
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from enginemath.units import (
@@ -55,15 +56,22 @@ class Rule(NamedTuple):
         >>> SQUISH.place(1.45), EFFECTIVE_RATIO.place(8.1)
         ('above', 'inside')
         """
-        number = float(plain_minus(self._digits(value)))
-        if self.low is not None and number < min(self._as_printed(self.low)):
-            return "below"
-        if self.high is not None and number > max(self._as_printed(self.high)):
-            return "above"
+        numbers = self._as_printed(float(plain_minus(self._digits(value))))
+        for end, place in ((self.low, "below"), (self.high, "above")):
+            if end is None:
+                continue
+            pairs = zip(numbers, self._rounded(end), strict=True)
+            if all(
+                number < limit if place == "below" else number > limit for number, limit in pairs
+            ):
+                return place
         return "inside"
 
-    def _as_printed(self, end: float) -> tuple[float, ...]:
-        return (end, round(_to_five_thou(end) * MM_PER_INCH, 9)) if self.unit == "mm" else (end,)
+    def _as_printed(self, number: float) -> tuple[float, ...]:
+        return (number, _in_inches(number)) if self.unit == "mm" else (number,)
+
+    def _rounded(self, end: float) -> tuple[float, ...]:
+        return (end, _to_five_thou(end)) if self.unit == "mm" else (end,)
 
     @property
     def range(self) -> str:
@@ -80,11 +88,23 @@ class Rule(NamedTuple):
             return f"at least {text}"
         return text if self.low is not None else f"at most {text}"
 
-    def says(self, value: Number) -> str:
+    def range_in(self, unit: str) -> str:
+        """The range in words, with the shop's unit of lengths first.
+
+        >>> SQUISH.range_in("in"), PISTON_TO_INTAKE_VALVE.range_in("in")
+        ('0.035 to 0.045 in (0.9 to 1.15 mm)', 'at least 0.080 in (2 mm)')
+        """
+        return _led_by(self.range, unit)
+
+    def says(self, value: Number, unit: str = "mm") -> str:
         """Judge a value in one or two sentences, with the rule's status and caution.
 
         A value with a ± is compared as an interval: what is outside by less than it is unsure
         lies about the end.
+
+        Args:
+            value: a quantity, or a bare number in the rule's unit.
+            unit: of lengths that comes first, mm or in.
 
         >>> print(EFFECTIVE_RATIO.says(9.0361))
         Effective ratio on pump fuel: 9.04 is above the usual 7.5 to 8.5 (common practice, no
@@ -93,8 +113,7 @@ class Rule(NamedTuple):
         >>> EFFECTIVE_RATIO.says(ufloat(8.57, 0.13))[:71]
         'Effective ratio on pump fuel: 8.57 ± 0.13 is about the upper end of the'
         """
-        unit = _PRINTED.get(self.unit, self.unit)
-        shown = f"{self._digits(value)}{self._spread(value)} {unit}".strip()
+        shown = self._shown(value, unit)
         place, end = self.place(value), self._end_within(value)
         if self.low is None or self.high is None:
             judged = f"{shown}, {'and' if place == 'inside' else 'but'} the usual is"
@@ -102,7 +121,16 @@ class Rule(NamedTuple):
             judged = f"{shown} is about the {end} end of the usual"
         else:
             judged = f"{shown} is {'within' if place == 'inside' else place} the usual"
-        return f"{self.name}: {judged} {self.range} ({self.status}). {self.caution}"
+        said = f"{self.name}: {judged} {self.range} ({self.status}). {self.caution}"
+        return _led_by(said, unit)
+
+    def _shown(self, value: Number, unit: str) -> str:
+        if self.unit == "mm" and unit == "in":
+            number = bare(value, self.unit) / MM_PER_INCH
+            best, u = f"{nominal(number):.4f}", deviation(number)
+            return true_minus(f"{best} ± {u:.4f} in" if u else f"{best} in")
+        own = _PRINTED.get(self.unit, self.unit)
+        return f"{self._digits(value)}{self._spread(value)} {own}".strip()
 
     def _end_within(self, value: Number) -> str:
         """The end of the range that the value's 95 % reaches from outside: upper, lower or none.
@@ -130,6 +158,18 @@ class Rule(NamedTuple):
 
 
 _PRINTED = {"percent": "%", "degree": "°"}
+
+
+def _in_inches(mm: float) -> float:
+    """As it is printed."""
+    return round(mm / MM_PER_INCH, 4)
+
+
+_IN_BOTH = re.compile(r"((?:[\d.]+ to )?[\d.]+) mm \(((?:[\d.]+ to )?[\d.]+) in\)")
+
+
+def _led_by(text: str, unit: str) -> str:
+    return _IN_BOTH.sub(r"\2 in (\1 mm)", text) if unit == "in" else text
 
 
 def _to_five_thou(mm: float) -> float:

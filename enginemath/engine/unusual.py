@@ -16,6 +16,7 @@ from enginemath.engine.stack import mean, mean_ratio, stacks
 from enginemath.formulas.geometry import disc_area
 from enginemath.units import (
     MM,
+    MM_PER_INCH,
     Quantity,
     Refused,
     best,
@@ -43,22 +44,28 @@ RATIO_OF_A_DIESEL = (
 )
 
 
-def warnings(engine: Engine) -> list[str]:
+def warnings(engine: Engine, unit: str = "") -> list[str]:
     """Say what is unusual about an engine's readings, in shop words.
+
+    Args:
+        engine: as it was read.
+        unit: of lengths that are worked out, in or mm; by default that of its first bore. What was
+            read is said as it was written.
 
     Rules of thumb: common practice, no source, where nothing else is named.
 
     >>> from enginemath.sheets import EXAMPLE, parse
     >>> engine = parse(EXAMPLE.replace('"0.35 mm"', '".05 in"')).engine
     >>> warnings(engine)[0]
-    'deck clearance 0.05 in is unusual (0 to 0.8 mm): did you mean 0.05 mm?'
+    'deck clearance 0.05 in is unusual (0 to 0.0315 in): did you mean 0.05 mm?'
     """
+    unit = unit or shop_unit(engine.cylinder.bore)
     return [
         *_unusual_parts(engine),
         *_chamber_and_dish(engine),
-        *_gasket_and_bore(engine),
-        *_squish(engine),
-        *_unmatched(engine),
+        *_gasket_and_bore(engine, unit),
+        *_squish(engine, unit),
+        *_unmatched(engine, unit),
         *_ratio(engine),
         *_other_unit(engine),
         *running_warnings(engine),
@@ -149,10 +156,10 @@ def of_hanging_in(gasket: Gasket, bore: pint.Quantity, unit: str = "") -> Iterat
         )
 
 
-def _gasket_and_bore(engine: Engine) -> Iterator[str]:
+def _gasket_and_bore(engine: Engine, shop: str) -> Iterator[str]:
     for gasket, bore in _gaskets_on_bores(engine):
         yield from _of_gasket_and_bore(gasket, bore)
-        yield from _of_thick_gasket(gasket, bore)
+        yield from _of_thick_gasket(gasket, bore, shop)
 
 
 def _gaskets_on_bores(engine: Engine) -> list[tuple[Gasket, pint.Quantity]]:
@@ -176,7 +183,7 @@ def _of_gasket_and_bore(gasket: Gasket, bore: pint.Quantity) -> Iterator[str]:
         )
 
 
-def _of_thick_gasket(gasket: Gasket, bore: pint.Quantity) -> Iterator[str]:
+def _of_thick_gasket(gasket: Gasket, bore: pint.Quantity, shop: str) -> Iterator[str]:
     """A poured gasket, spread over the bore, is as thick as a gasket can be."""
     poured = gasket.poured
     if poured is None:
@@ -191,13 +198,16 @@ def _of_thick_gasket(gasket: Gasket, bore: pint.Quantity) -> Iterator[str]:
     tenth = Quantity(nominal(poured.magnitude) / 10, poured.units)
     meant = [one for one in (*limits.GASKET_VOLUME.taken_for(poured), tenth)
              if low <= thick(one) <= high]  # fmt: skip
+    thickness = f"{thick(poured):.1f} mm"
+    if shop == "in":
+        thickness = f"{thick(poured) / MM_PER_INCH:.3f} in"
     yield (
-        f"gasket volume {said(poured)} would be a gasket {thick(poured):.1f} mm thick on this "
+        f"gasket volume {said(poured)} would be a gasket {thickness} thick on this "
         f"bore: {f'did you mean {said(meant[0])}?' if meant else 'pour it again'}"
     )
 
 
-def _squish(engine: Engine) -> Iterator[str]:
+def _squish(engine: Engine, unit: str) -> Iterator[str]:
     distances = [engine.squish(number) for number in range(engine.count)]
     known = [magnitude_in(MM, distance) for distance in distances if distance is not None]
     rule = rules_of_thumb.PISTON_TO_HEAD_DIESEL if engine.is_diesel else rules_of_thumb.SQUISH
@@ -206,19 +216,20 @@ def _squish(engine: Engine) -> Iterator[str]:
     for place, worst in (("below", min), ("above", max)):
         distance = worst(known, key=nominal)
         if rule.place(distance) == place:
-            yield rule.says(distance)
+            yield rule.says(distance, unit)
 
 
-def _unmatched(engine: Engine) -> Iterator[str]:
+def _unmatched(engine: Engine, unit: str) -> Iterator[str]:
     volumes = [in_cc(chamber.volume) for chamber in engine.chambers]
     spread = max(volumes) - min(volumes)
     if rules_of_thumb.CHAMBERS_MATCHED.place(spread) == "above":
         yield rules_of_thumb.CHAMBERS_MATCHED.says(spread)
     clearances = [in_mm(deck.clearance) for deck in engine.decks]
-    if max(clearances) - min(clearances) > DECKS_MATCHED:
+    apart = max(clearances) - min(clearances)
+    if apart > DECKS_MATCHED:
         yield (
-            f"deck clearances differ by {max(clearances) - min(clearances):.3f} mm: read both "
-            "sides of the pin again, then ask the machine shop about the deck"
+            f"deck clearances differ by {show(Quantity(apart, 'mm'), unit)}: read both sides "
+            "of the pin again, then ask the machine shop about the deck"
         )
 
 

@@ -386,7 +386,8 @@ class BenchFields(Fields):
             (BORE_OUT_OF_ROUND, [shape.out_of_round or 0.0 for shape in shapes]),
         ):
             if rule.place(max(values)) == "above":
-                yield f"cylinder {values.index(max(values)) + 1}: {rule.says(max(values))}"
+                worst, unit = values.index(max(values)) + 1, self.measured.shop_unit("bore")
+                yield f"cylinder {worst}: {rule.says(max(values), unit)}"
 
     @property
     def crown_is_missing(self) -> bool:

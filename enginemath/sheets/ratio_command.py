@@ -30,7 +30,7 @@ def report_of(path: str, so_far: bool = False, unit: str = "") -> dict[str, Any]
         return report_so_far(path, unit)
     _last_read.clear()
     sheet = _last_read[path] = read_sheet(path)
-    return sheet_report(sheet)
+    return sheet_report(sheet, unit)
 
 
 def printed(

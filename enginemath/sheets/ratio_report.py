@@ -46,7 +46,7 @@ _CAUTION = "A computed ratio is not permission to run the engine."
 
 
 def ratio_report(
-    engine: Engine, as_written: bool = True, also: Sequence[str] = ()
+    engine: Engine, as_written: bool = True, also: Sequence[str] = (), unit: str = ""
 ) -> dict[str, Any]:
     """The whole stack, the ratio of each cylinder, its uncertainty and warnings.
 
@@ -55,6 +55,7 @@ def ratio_report(
         as_written: whether its ± were written beside results (format 1); False where they come
             from readings.
         also: warnings of the readings that it came from.
+        unit: of lengths in warnings, in or mm; by default that of the first bore.
 
     Returns:
         Plain numbers and texts, ready for JSON: volumes in cc, lengths in mm, pressures in kPa.
@@ -87,13 +88,13 @@ def ratio_report(
         "taken_as_exact": results.taken_as_exact,
         "budget": _budget(results.sources),
         **_running(results),
-        "warnings": [*also, *warnings(engine)],
+        "warnings": [*also, *warnings(engine, unit)],
     }
 
 
-def sheet_report(sheet: Sheet) -> dict[str, Any]:
+def sheet_report(sheet: Sheet, unit: str = "") -> dict[str, Any]:
     """What `ratio_report` says of a sheet, with its record and the rows that were left out."""
-    report = ratio_report(sheet.engine, not sheet.is_of_readings, sheet.warnings)
+    report = ratio_report(sheet.engine, not sheet.is_of_readings, sheet.warnings, unit)
     fields = sheet.readings
     for cylinder in report["cylinders"]:
         cylinder |= _measured(fields, cylinder["number"])

@@ -92,7 +92,7 @@ def text_so_far(
     fields, missing = what_is_missing(text, folder, tables)
     if not missing:
         sheet: Sheet = parse(text, folder, {**(tables or {}), **_tables_of(fields)})
-        return {"missing": [], **sheet_report(sheet)}
+        return {"missing": [], **sheet_report(sheet, unit)}
     return _partly(fields, missing, unit)
 
 

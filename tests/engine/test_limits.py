@@ -131,7 +131,7 @@ def test_what_cannot_be_is_refused_with_what_was_meant(limit: Limit, text: str, 
 
 # Possible, but worth a second look.
 UNUSUAL = [
-    (limits.DECK_CLEARANCE, "0.05 in", "unusual (0 to 0.8 mm): did you mean 0.05 mm?"),
+    (limits.DECK_CLEARANCE, "0.05 in", "unusual (0 to 0.0315 in): did you mean 0.05 mm?"),
     (limits.DECK_CLEARANCE, "-0.3 mm", "unusual (0 to 0.8 mm): measure it again"),
     (limits.GASKET_THICKNESS, "0.12 mm", "did you mean 0.12 in?"),
     (limits.CHAMBER, "2.9 cc", "did you mean 2.9 cu in?"),

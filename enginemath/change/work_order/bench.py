@@ -116,7 +116,7 @@ def _checks(order: WorkOrder) -> Iterator[tuple[str, str, str]]:
         yield "piston to every valve", "clay", "the maker's figure"
     elif not after.is_two_stroke:
         for rule in (PISTON_TO_INTAKE_VALVE, PISTON_TO_EXHAUST_VALVE):
-            yield rule.name.lower(), "clay, common practice", rule.range
+            yield rule.name.lower(), "clay, common practice", rule.range_in(unit)
     if not after.is_two_stroke:
         yield "cam timing", "degree wheel", "cam maker's card"
     if order.cuts and not after.is_two_stroke:
