@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
-from html import escape
+from html import escape, unescape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
 _HOUSE = Path(__file__).parents[1]
+_AFTER_A_SIGN = re.compile(r"(?<= [−+]) ")
 _JOINERS = "\u200d\ufe0f"
 """What holds an emoji together; not printable alone."""
 
@@ -22,7 +24,7 @@ def fill(template: str, **parts: object) -> str:
 
     Every text that it is given is escaped and put on one line of printable letters. A drawing's
     SVG goes in as it is, where the template says `safe`; where it says `held`, no line breaks
-    between a number and its unit.
+    between a number and its unit, or after a sign.
 
     Args:
         template: its file, from the library's own folder: ``"classroom/marking/feedback.html"``.
@@ -54,14 +56,15 @@ def _templates() -> Environment:
         keep_trailing_newline=True,
     )
     environment.filters["held"] = _held_together
+    environment.filters["css_text"] = _as_css_text
     return environment
 
 
 def _held_together(value: str) -> Any:
-    """A text as HTML in which no line breaks between a number and its unit or its ±."""
+    """A text as HTML: no line breaks between a number and its unit or its ±, or after a sign."""
     from jinja2.filters import do_mark_safe
 
-    words = unbroken(_on_one_line(value)).split(" ")
+    words = _AFTER_A_SIGN.sub(NO_BREAK, unbroken(_on_one_line(value))).split(" ")
     return do_mark_safe(
         " ".join(
             f'<span class="held">{escape(word.replace(NO_BREAK, " "))}</span>'
@@ -70,6 +73,17 @@ def _held_together(value: str) -> Any:
             for word in words
         )
     )
+
+
+def _as_css_text(html: str) -> Any:
+    """What a piece of HTML says, as a string of a style sheet: no mark of it can end the string."""
+    from jinja2.filters import do_mark_safe
+
+    letters = _on_one_line(unescape(str(html)))
+    plain = (
+        c if c == " " or (c.isascii() and c.isalpha()) else f"\\{ord(c):06x} " for c in letters
+    )
+    return do_mark_safe(f'"{"".join(plain)}"')
 
 
 def _on_one_line(value: Any) -> Any:

@@ -63,6 +63,17 @@ def test_only_drawings_go_in_unescaped(template: str) -> None:
     assert "autoescape" not in source
 
 
+@pytest.mark.parametrize("title", ['a "b"', "</style><b>", "one\\", "Ole\nÅs 🙂", "}*{"])
+def test_a_title_in_a_style_sheet_ends_nowhere_but_at_its_end(title: str) -> None:
+    """As the standard for style sheets reads it: an escape is up to six digits and one space."""
+    page = fill("classroom/page.html").replace('""', "")
+    assert "counter(page)" in page
+    text = _templates().from_string("{{ title|e|css_text }}").render(title=title)
+    assert not re.search(r"[^A-Za-z0-9\\ ]", text[1:-1])
+    read = re.sub(r"\\([0-9a-f]{6}) ", lambda found: chr(int(found[1], 16)), text)
+    assert read == f'"{" ".join(title.split())}"'
+
+
 def test_every_template_is_found() -> None:
     assert len(TEMPLATES) >= 8
     for template in TEMPLATES:
