@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import ast
 import re
+import unicodedata
 import warnings
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
@@ -42,13 +43,19 @@ class Written:
 
 
 def mentions(source: str, names: Collection[str]) -> set[str]:
-    """Those names that a cell speaks of: with capitals, with spaces for the low lines.
+    """Those names that a cell speaks of: with capitals, with spaces or nothing for the low lines.
 
     >>> mentions("Deck volume: 2.33", ["deck_volume", "swept_volume"])
     {'deck_volume'}
     """
-    folded = re.sub("[ -]", "_", source.casefold())
-    return {name for name in names if name in folded}
+    folded = _folded(source)
+    return {name for name in names if name.replace("_", "") in folded}
+
+
+def _folded(text: str) -> str:
+    """As names are compared: Python takes a letter of double width for the plain one as well."""
+    plain = text if text.isascii() else unicodedata.normalize("NFKC", text)
+    return re.sub("[ _-]+", "", plain.casefold())
 
 
 def assigned(source: str, names: Collection[str]) -> Iterator[tuple[str, Written]]:
@@ -83,8 +90,8 @@ def _without_magic(line: str, names: Collection[str]) -> str:
 
 
 def _named(written: str, names: Collection[str]) -> str | None:
-    name = re.sub(r"[ -]+", "_", written.strip().casefold())
-    return name if name in names else None
+    folded = _folded(written.strip())
+    return next((name for name in names if name.replace("_", "") == folded), None)
 
 
 def _parsed(source: str) -> ast.Module | None:

@@ -52,6 +52,8 @@ def read(*sources: str) -> Written:
         ('swept_volume: "9 cc"', "9 cc"),
         ("swept_volume: float", ""),
         ("Swept_Volume = 9", "9"),
+        ("sweptVolume = 9", "9"),
+        ("ｓwept_volume = 9", "9"),
         ("a, swept_volume = 1, '9 cc'", "9 cc"),
         ("[swept_volume, a] = ['9 cc', 1]", "9 cc"),
         ("(a, (b, swept_volume)) = 1, (2, -9.0)", "-9.0"),
