@@ -129,6 +129,8 @@ def chi_squared_below(x: float, degrees_of_freedom: float) -> float:
 def chi_squared_at(share: float, degrees_of_freedom: float) -> float:
     """The value below which the sum of ν squares of standard normals lies in a share of all cases.
 
+        P(below x) = share
+
     Args:
         share: between 0 and 1.
         degrees_of_freedom: ν, above 0.
