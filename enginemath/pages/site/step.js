@@ -79,9 +79,11 @@ function onPaper(step, part = 0) {
   if (!part && step.record) shown.push(step.record.cloneNode(true));
   return shown.length ? make("div", { class: "on-paper", "aria-hidden": "true" }, ...shown) : null;
 }
-// A box shows as much as fits into it: on paper what is written in it stands whole.
+// A box shows as much as fits into it: on paper what is written in it stands whole, and what is said of the picture above it.
 addEventListener("beforeprint", () => {
+  if (!section(now)) return;
   for (const { step, record } of steps.values()) if (record) $(".on-paper table", section(step))?.replaceWith(record.cloneNode(true));
+  $("figure").prepend(make("p", { class: "written" }, $(".saying", section(now)).textContent));
   for (const box of $$(".steps textarea, .on-paper input")) box.after(make("p", { class: "written", dir: "auto" }, held(box.value)));
 });
 addEventListener("afterprint", () => $$(".written").forEach((each) => each.remove()));
