@@ -89,7 +89,7 @@ def read_work(text: str) -> Data:
         Unfit: cut off, not JSON, of a newer format, or something else; says so in a sentence.
     """
     try:
-        data = json_of(text)
+        data = json_of(text.removeprefix("\ufeff"))  # of an editor that saved it again
     except Refused:
         raise Unfit("holds more than a student's work can") from None
     except ValueError:
