@@ -31,6 +31,8 @@ window.doesNotFit = (least) => {
     const at = seen(node) && node.getScreenCTM();
     if (at) letters(node, parseFloat(getComputedStyle(node).fontSize) * Math.hypot(at.a, at.b));
   }
+  if (least >= 20) for (const node of $$(".board td, .board th, .verdict, .saying, .seat label, .more"))
+    if (seen(node) && node.textContent.trim()) letters(node, parseFloat(getComputedStyle(node).fontSize));
   if (small.size) found.push(`letters of ${[...small].slice(0, 3).join(", ")}`);
   const pictures = $$("figure svg, figure table, figure img").map((node) => node.getBoundingClientRect());
   const large = Math.max(0, ...pictures.map((box) => box.width * box.height)) / innerWidth / innerHeight;
