@@ -514,6 +514,10 @@ def test_a_lesson_is_printed_with_every_result_in_its_step(
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     written = page.locator(".written", has_text="Mara is right").inner_text()
     assert written == reason.replace("86.12 ± 0.02 mm", "86.12\u00a0±\u00a00.02\u00a0mm")
+    foot = page.evaluate("document.adoptedStyleSheets[0].cssRules[0].cssText")
+    assert [
+        part for part in ("@bottom-right", "Add it up", "counter(page)") if part not in foot
+    ] == []
     told = page.locator("main").inner_text()
     results = page.evaluate(
         """() => [...steps.values()].flatMap(step => step.working).flatMap(each => each.shown)
@@ -526,6 +530,7 @@ def test_a_lesson_is_printed_with_every_result_in_its_step(
         page.set_viewport_size({"width": round((width - 30) * 96 / 25.4), "height": 1000})
         wide = page.evaluate("document.documentElement.scrollWidth")
         assert wide <= page.viewport_size["width"], f"nothing is cut off on {width} × {height}"
+    assert visit.errors == []
     visit.close()
 
 

@@ -80,13 +80,17 @@ function onPaper(step, part = 0) {
   return shown.length ? make("div", { class: "on-paper", "aria-hidden": "true" }, ...shown) : null;
 }
 // A box shows as much as fits into it: on paper what is written in it stands whole, and what is said of the picture above it.
+const cssText = (text) => `"${text.replace(/[^a-z ]/giu, (letter) => `\\${letter.codePointAt(0).toString(16).padStart(6, "0")} `)}"`;
 addEventListener("beforeprint", () => {
   if (!section(now)) return;
   for (const { step, record } of steps.values()) if (record) $(".on-paper table", section(step))?.replaceWith(record.cloneNode(true));
   $("figure").prepend(make("p", { class: "written" }, $(".saying", section(now)).textContent));
   for (const box of $$(".steps textarea, .on-paper input")) box.after(make("p", { class: "written", dir: "auto" }, held(box.value)));
+  const foot = new CSSStyleSheet();        // every page says of what and of whom it is
+  foot.replaceSync(`@page { @bottom-right { content: ${cssText([document.title, lesson.student.name].filter(Boolean).join(" · "))} " · " counter(page) "/" counter(pages); } }`);
+  document.adoptedStyleSheets = [foot];
 });
-addEventListener("afterprint", () => $$(".written").forEach((each) => each.remove()));
+addEventListener("afterprint", () => { document.adoptedStyleSheets = []; $$(".written").forEach((each) => each.remove()); });
 function onward(step) {
   const node = make("p", { class: "onward" });
   if (step.covered) node.append(make("button", { class: "solid", onclick: () => talk({ do: "uncover", step: step.step }) }, "show the answer"));
