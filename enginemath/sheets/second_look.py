@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from statistics import median
 
 import pint
@@ -45,7 +45,7 @@ def second_look(measured: Measured, claims: Mapping[str, pint.Quantity]) -> list
 
 def _odd(measured: Measured, what: str) -> Iterator[str]:
     """Readings that their repeats' scatter does not explain."""
-    unit, cells = WHATS[what].limit.unit, measured.repeats(what)
+    said, cells = _in_shop_unit(measured, what), measured.repeats(what)
     if what == "known depth" and not all(map(measured.area, cells)):
         return  # no bore yet: pours from other depths differ by more than their scatter
     for odd in odd_ones(cells):
@@ -53,8 +53,8 @@ def _odd(measured: Measured, what: str) -> Iterator[str]:
         group = f", group {odd.reading.group}" if odd.reading.group else ""
         yield (
             f"{numbered('row', odd.reading.rows)}: {what}{cylinder}{group}: "
-            f"{_said(odd.reading.value, unit)} is a blunder and no scatter: the others say "
-            f"{_said(odd.others, unit)}, and their scatter allows ± {_said(odd.allowed, unit)}. "
+            f"{said(odd.reading.value)} is a blunder and no scatter: the others say "
+            f"{said(odd.others)}, and their scatter allows ± {said(odd.allowed)}. "
             "Read it again, or write why under left out"
         )
 
@@ -62,15 +62,15 @@ def _odd(measured: Measured, what: str) -> Iterator[str]:
 def _unlike_the_others(measured: Measured, what: str) -> Iterator[str]:
     """Cylinders that are unlike all others."""
     found = {key: nominal(value) for key, value in measured.means(what).items()}
-    unit = WHATS[what].limit.unit
+    unit, said = WHATS[what].limit.unit, _in_shop_unit(measured, what)
     if unit not in UNLIKE_THE_OTHERS or len(found) < 3 or what in _EACH_ITS_OWN:
         return
     for key, value in found.items():
         middle = median(other for name, other in found.items() if name != key)
         if abs(value - middle) > UNLIKE_THE_OTHERS[unit] * abs(middle) + _COARSE[unit]:
             yield (
-                f"{what} of cylinder {key}: {_said(value, unit)}, and the middle of the other "
-                f"cylinders is {_said(middle, unit)}: {_meant(what)}"
+                f"{what} of cylinder {key}: {said(value)}, and the middle of the other "
+                f"cylinders is {said(middle)}: {_meant(what)}"
             )
 
 
@@ -83,9 +83,9 @@ def _against_claims(measured: Measured, claims: Mapping[str, pint.Quantity]) -> 
     for what, claim in claims.items():
         read = "known depth" if what == "crown" else what
         for key, value in measured.means(read).items():
-            unit = WHATS[read].limit.unit
-            said = magnitude_in(unit_of(unit), claim)
-            size, given = float(nominal(said)), deviation(said)
+            unit, said = WHATS[read].limit.unit, _in_shop_unit(measured, read)
+            claimed = magnitude_in(unit_of(unit), claim)
+            size, given = float(nominal(claimed)), deviation(claimed)
             allowed = UNLIKE_THE_OTHERS.get(unit, 0.0) * abs(size) + _COARSE.get(unit, 5.0)
             if given:
                 allowed = 3 * math.hypot(given, deviation(value))
@@ -93,8 +93,8 @@ def _against_claims(measured: Measured, claims: Mapping[str, pint.Quantity]) -> 
                 continue
             whose = f" of cylinder {key}" if key else ""
             yield (
-                f"{what}{whose}: {_said(float(nominal(value)), unit)} read, and "
-                f"{_said(size, unit)} claimed: no scatter is so large. Is it another part? "
+                f"{what}{whose}: {said(float(nominal(value)))} read, and "
+                f"{said(size)} claimed: no scatter is so large. Is it another part? "
                 f"If not: {_meant(read)}"
             )
 
@@ -131,5 +131,8 @@ def _meant(what: str) -> str:
     return "read it again"
 
 
-def _said(value: float, unit: str) -> str:
-    return show(Quantity(value, unit_of(unit)), unit)
+def _in_shop_unit(measured: Measured, what: str) -> Callable[[float], str]:
+    """Prints mm or cc in the unit in which such a thing was read."""
+    own = WHATS[what].limit.unit
+    unit = measured.shop_unit(what) if own == "mm" else own
+    return lambda value: show(Quantity(value, unit_of(own)), unit)

@@ -455,3 +455,25 @@ def test_a_crown_is_the_same_under_a_wider_bore(poured_on: str) -> None:
     text = 'format = 2\nname = "x"\nreadings = "t.csv"\n[cylinder]\ncount = 2\n'
     cylinders = sheet_report(parse(text, None, {"t.csv": head + rows}))["cylinders"]
     assert [each["crown_cc"] for each in cylinders] == pytest.approx([4.0, 4.0], abs=1e-6)
+
+
+@pytest.mark.parametrize(("unit", "size"), [("in", 25.4), ("mm", 1.0)])
+def test_a_blunder_is_said_in_the_unit_in_which_it_was_read(unit: str, size: float) -> None:
+    head = "what,cylinder,reading\n"
+    lengths = [("bore", n, mm) for n in (1, 2, 3) for mm in (90.01, 90.02, 90.015, 90.02)]
+    lengths += [("bore", 1, 93.0), ("stroke", 1, 80.0), ("stroke", 2, 80.0), ("stroke", 3, 84.0)]
+    lengths += [
+        ("deck clearance", 0, 0.4),
+        ("gasket bore", 0, 91.5),
+        ("compressed thickness", 0, 1),
+    ]
+    rows = "".join(f"{what},{n or ''},{mm / size:.4f} {unit}\n" for what, n, mm in lengths)
+    text = 'format = 2\nname = "x"\nreadings = "t.csv"\n[cylinder]\ncount = 3\n'
+    sheet = parse(text, None, {"t.csv": f"{head}{rows}chamber,,45 cc\n"})
+    blunder, unlike = sheet.warnings[:2]
+    assert "is a blunder" in blunder
+    assert "the middle of the other" in unlike
+    other = {"in": "mm", "mm": "in"}[unit]
+    assert f" {unit}" in blunder
+    assert f" {unit}" in unlike
+    assert f" {other}" not in blunder.replace(" in row", "") + unlike
