@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 from itertools import zip_longest
@@ -177,12 +177,13 @@ class Measured:
         return "in" if self._is_in_inches(what) else "mm"
 
     def _is_in_inches(self, what: str) -> bool:
+        """Whether most of its lengths were; one read with another gauge changes nothing."""
         if what not in self._in_inches:
-            first = self._by_what[what][0]
-            text = first.depth or first.reading
-            plain = _PLAIN.fullmatch(text)
-            first_read = read(f"1 {plain[2]}") if plain else read(text)
-            self._in_inches[what] = shop_unit(first_read) == "in"
+            texts = (row.depth or row.reading for row in self._by_what[what])
+            units = Counter(f"1 {plain[2]}" if (plain := _PLAIN.fullmatch(text)) else text
+                            for text in texts)  # fmt: skip
+            ((unit, _),) = units.most_common(1)
+            self._in_inches[what] = shop_unit(read(unit)) == "in"
         return self._in_inches[what]
 
     def repeats(self, what: str) -> Mapping[int, Sequence[Reading]]:

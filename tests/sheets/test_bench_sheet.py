@@ -18,7 +18,7 @@ from enginemath.sheets.bench_sheet import MissingReadings
 from enginemath.sheets.ratio_report import sheet_report
 from enginemath.sheets.readings_table import read_table, rows_of, table_text, write_table
 from enginemath.sheets.text_file import SheetRefused
-from enginemath.units import deviation, in_cc, in_mm, nominal
+from enginemath.units import deviation, in_cc, in_mm, nominal, shop_unit
 
 SHEET = """\
 format = 2
@@ -477,3 +477,16 @@ def test_a_blunder_is_said_in_the_unit_in_which_it_was_read(unit: str, size: flo
     assert f" {unit}" in blunder
     assert f" {unit}" in unlike
     assert f" {other}" not in blunder.replace(" in row", "") + unlike
+
+
+def test_one_reading_with_another_gauge_does_not_make_it_another_shop() -> None:
+    rows = "bore,86.36 mm\nbore,3.4001 in\nbore,3 2/5 in\nbore,3.4002 in\nstroke,80 mm\n"
+    rows += "deck clearance,0.010 in\nchamber,45 cc\ngasket bore,3.45 in\n"
+    text = 'format = 2\nname = "x"\nreadings = "t.csv"\n[cylinder]\ncount = 1\n'
+    table = f"what,reading\n{rows}compressed thickness,0.040 in\n"
+    engine = parse(text, None, {"t.csv": table}).engine
+    assert shop_unit(engine.cylinder.bore) == "in"
+    assert shop_unit(engine.cylinder.stroke) == "mm"
+    assert in_mm(engine.cylinder.bore) == pytest.approx(
+        (86.36 * 2 + 3.4001 * 25.4 + 3.4002 * 25.4) / 4
+    )
