@@ -125,13 +125,13 @@ class Limit(NamedTuple):
     def _unusual(self, quantity: pint.Quantity) -> str | None:
         if self.usual is None or self.is_usual(quantity):
             return None
-        unusual = f"{self.name} {said(quantity)} is unusual ({self._usual_in(quantity.units)})"
+        usual = self._range(*self.usual, quantity.units)
+        unusual = f"{self.name} {said(quantity)} is unusual ({usual})"
         meant = self._meant(quantity)
         return f"{unusual}: did you mean {meant}?" if meant else f"{unusual}: measure it again"
 
-    def _usual_in(self, unit: pint.Unit) -> str:
-        """The usual bounds in words, in inches for what was written in inches."""
-        low, high = self.usual or (self.low, self.high)
+    def _range(self, low: float, high: float, unit: pint.Unit) -> str:
+        """Bounds in words, in inches for what was written in inches."""
         if self.unit == "mm" and shop_unit(Quantity(1.0, unit)) == "in":
             return f"{low / MM_PER_INCH:.3g} to {high / MM_PER_INCH:.3g} in"
         return f"{low:g} to {high:g} {self.unit}"
@@ -156,7 +156,8 @@ class Limit(NamedTuple):
             return self.if_negative
         if magnitude == 0:
             return "cannot be zero"
-        return f"outside what an engine can have ({self.bounds})"
+        can_be = self._range(self.low, self.high, quantity.units)
+        return f"outside what an engine can have ({can_be})"
 
     def _most_unsure(self, magnitude: float) -> float:
         """What must be above zero is known better than to its own size."""

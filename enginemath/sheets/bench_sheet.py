@@ -48,6 +48,7 @@ from enginemath.units import (
     shop_unit,
     show,
 )
+from enginemath.units.words import count as count_of
 
 
 class MissingReadings(SheetRefused):
@@ -428,7 +429,7 @@ def reading_of_item(value: Any, limit: Limit, path: str) -> pint.Quantity:
 
 def _as_many(several: Any, count: int, path: str) -> list[Any]:
     if not isinstance(several, list) or len(several) != count:
-        found = f"{len(several)} values" if isinstance(several, list) else short(several)
+        found = count_of(len(several), "value") if isinstance(several, list) else short(several)
         raise SheetRefused(
             f"{found}: a list of {count} is wanted, one for each cylinder", field=path
         )

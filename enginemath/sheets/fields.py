@@ -15,6 +15,7 @@ from enginemath.engine.limits import Limit
 from enginemath.sheets.text_file import SheetRefused, short, within
 from enginemath.sheets.toml_table import Table, check_format, check_layout, reading_of, table_of
 from enginemath.units import Refused, in_cc
+from enginemath.units.words import count as count_of
 
 FORMAT, NEWEST_FORMAT = 1, 2
 
@@ -144,7 +145,7 @@ class Fields:
         if single is not None:
             raise SheetRefused(f"give {name} for all cylinders or {name}s, not both", field=field)
         if not isinstance(each, list) or len(each) != count:
-            found = f"{len(each)} values" if isinstance(each, list) else short(each)
+            found = count_of(len(each), "value") if isinstance(each, list) else short(each)
             raise SheetRefused(
                 f"{found}: a list of {count} is wanted, one for each cylinder", field=field
             )

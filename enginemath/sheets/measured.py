@@ -393,10 +393,13 @@ class Measured:
         start = self._cell(row, row.start, limit, "start")
         end = self._cell(row, row.end, limit, "end")
         if not end.value > start.value:
-            both = "both read" if end.value == start.value else "runs backwards:"
+            if end.value == start.value:
+                raise row.refusal(
+                    f"{what}: start and end both read {row.end}; nothing was poured", "end"
+                )
             raise row.refusal(
-                f"{what}: the fill {both} {row.start} to {row.end}; a burette is read downwards: "
-                "are start and end exchanged?",
+                f"{what}: the fill runs backwards: {row.start} to {row.end}; a burette is read "
+                "downwards: are start and end exchanged?",
                 "end",
             )
         return [(end, 1), (start, -1)]

@@ -22,7 +22,7 @@ from enginemath.sheets.build_sheet import Sheet, parse
 from enginemath.sheets.fields import check_sheet
 from enginemath.sheets.ratio_report import sheet_report
 from enginemath.sheets.readings_table import Row, table_text
-from enginemath.sheets.text_file import from_file, load_toml
+from enginemath.sheets.text_file import from_file, lines_from, load_toml
 from enginemath.units import (
     MM,
     MM3_PER_CC,
@@ -89,11 +89,12 @@ def text_so_far(
     >>> [round(ratio, 1) for ratio in bored["ratio_range"]]
     [6.0, 19.1]
     """
-    fields, missing = what_is_missing(text, folder, tables)
-    if not missing:
-        sheet: Sheet = parse(text, folder, {**(tables or {}), **_tables_of(fields)})
-        return {"missing": [], **sheet_report(sheet, unit)}
-    return _partly(fields, missing, unit)
+    with lines_from(text):
+        fields, missing = what_is_missing(text, folder, tables)
+        if not missing:
+            sheet: Sheet = parse(text, folder, {**(tables or {}), **_tables_of(fields)})
+            return {"missing": [], **sheet_report(sheet, unit)}
+        return _partly(fields, missing, unit)
 
 
 def _tables_of(fields: BenchFields) -> dict[str, str]:

@@ -60,7 +60,8 @@ def _table_above(lines: list[str]) -> str:
 def _of_value(name: str, value: str) -> str:
     if any(mark in value for mark in _CURLY):
         plain = value.translate({ord(mark): '"' for mark in _CURLY})
-        whole = plain if plain.count('"') == 2 else f'"{plain.replace(chr(34), "")}"'
+        pairs = plain.count('"') == 2 or plain.lstrip().startswith(("{", "["))
+        whole = plain if pairs else f'"{plain.replace(chr(34), "")}"'
         return f"the quotes are curly; write straight ones, {name} = {whole}"
     size = _SIZE.fullmatch(value)
     if size is None:

@@ -93,6 +93,7 @@ MEANT = [
     (limits.ALTITUDE, "12000 m", "did you mean 12000 ft?"),
     # Nothing to guess.
     (limits.BORE, "1e9 mm", "outside what an engine can have (15 to 400 mm)"),
+    (limits.BORE, "273.81 in", "outside what an engine can have (0.591 to 15.7 in)"),
     (limits.BORE, "0 mm", "cannot be zero"),
     (limits.BORE, "-92 mm", "cannot be negative"),
     (limits.STROKE, "0 in", "cannot be zero"),

@@ -163,7 +163,7 @@ BAD: list[tuple[str, int | None, str, str]] = [
     (but(CLEARANCE, f'{CLEARANCE}\ndepth_at_bdc = "3.5 mm"'), 17, "deck.depth_at_bdc", "did you mean 3.5 in?"),
     (but(CLEARANCE, 'depth_at_bdc = "150 mm"'), 16, "deck.depth_at_bdc", "deck clearance 61.5 mm: outside"),
     (changed(('stroke = "88.5 mm"\n', ""), (CLEARANCE, f'{CLEARANCE}\ndepth_at_bdc = "10.2 mm"')), 16, "deck.depth_at_bdc", "stroke 9.85 mm"),
-    (but(CLEARANCE, 'clearances = ["0.35 mm"]'), 16, "deck.clearances", "1 values: a list of 4 is wanted"),
+    (but(CLEARANCE, 'clearances = ["0.35 mm"]'), 16, "deck.clearances", "1 value: a list of 4 is wanted"),
     (but(CLEARANCE, f'{CLEARANCE}\nclearances = ["0.35 mm"]'), 17, "deck.clearances", "give clearance for all cylinders or clearances, not both"),
     (but(CLEARANCE, 'clearances = ["0.35 mm", "0.35 mm", "0.35", "0.35 mm"]'), 16, "deck.clearances[3]", "no unit"),
     (but('"0.35 mm"', '"-1.20 mm"'), 16, "deck.clearance", "cylinder 1: the piston stands 1.200 mm above the deck"),

@@ -221,7 +221,7 @@ TABLES = {
     "cylinder in words": (changed("bore,1", "bore,one"), "row 2, cylinder: 'one': write the cylinder's number"),
     "all and one": (changed("bore,1", "bore,"), "row 2, cylinder: bore for all cylinders, and row 3"),
     "backwards": (changed("0.60 mL,25.00 mL", "25.00 mL,0.60 mL"), "row 10, end: chamber: the fill runs backwards"),
-    "nothing poured": (changed("0.60 mL,25.00 mL", "0.60 mL,0.60 mL"), "row 10, end: chamber: the fill both read"),
+    "nothing poured": (changed("0.60 mL,25.00 mL", "0.60 mL,0.60 mL"), "row 10, end: chamber: start and end both read 0.60 mL; nothing was poured"),
     "no start": (changed("0.60 mL,25.00 mL", ",25.00 mL"), "row 10, start: missing; a fill has a start and an end"),
     "twice under one pour": (changed("chamber,1,A,,1,2", "chamber,1,A,,1,1"), "row 11: group A read chamber of cylinder 1 twice under one pour, first in row 10"),
     "start for a length": (changed("92.01 mm,mic", ",mic").replace("bore,1,A,top,,,,,,", "bore,1,A,top,,,,,92.01 mm,"), "row 2, start: bore is read, not poured"),
@@ -260,7 +260,7 @@ SHEETS = {
     "a burette without size": ('size = "50 mL"\n', '', "tools.burette.size: burette: its size is missing"),
     "a limit of zero": ('kind = "micrometer"', 'kind = "micrometer"\nlimit = "0 mm"', "tools.mic.limit: limit 0 mm"),
     "a tool's unknown field": ('kind = "micrometer"', 'kind = "micrometer"\nlimt = "1 mm"', "tools.mic.limt: unknown; did you mean limit?"),
-    "too few in a list": ('bore = "93.2 mm"', 'bore = ["93.2 mm"]', "gasket.bore: 1 values: a list of 2 is wanted"),
+    "too few in a list": ('bore = "93.2 mm"', 'bore = ["93.2 mm"]', "gasket.bore: 1 value: a list of 2 is wanted"),
     "an item of a list": ('bore = "93.2 mm"', 'bore = ["93.2 mm", "93.2 cc"]', "gasket.bore[2]: gasket bore 93.2 cc"),
     "a head of wood": ('[gasket]', '[head]\nmaterial = "wood"\n[gasket]', 'head.material: \'wood\': write "iron" or "aluminium"'),
     "no such table of readings": ('"bay3.csv"', '"bay4.csv"', "bay4.csv: cannot be read"),
@@ -490,3 +490,14 @@ def test_one_reading_with_another_gauge_does_not_make_it_another_shop() -> None:
     assert in_mm(engine.cylinder.bore) == pytest.approx(
         (86.36 * 2 + 3.4001 * 25.4 + 3.4002 * 25.4) / 4
     )
+
+
+def test_so_far_names_the_line_too(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "x.toml"
+    path.write_text('format = 2\nname = "x"\n[cylinder]\ncount = 1\nbore = "92,0 mm"\n')
+    said = []
+    for words in ([], ["--so-far"]):
+        assert main(["ratio", str(path), *words]) == 2
+        said.append(capsys.readouterr().err)
+    assert said[0] == said[1]
+    assert "x.toml, line 5: cylinder.bore: " in said[0]

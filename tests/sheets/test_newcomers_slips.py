@@ -114,3 +114,8 @@ def test_all_that_is_missing_is_named_at_once_in_bench_order() -> None:
         "readings missing: stroke or depth at bdc, deck clearance, chamber, gasket bore, "
         "compressed thickness"
     )
+
+
+def test_curly_quotes_inside_braces() -> None:
+    refusal = refused(EXAMPLE.replace(BORE, "known_depth = { depth = ”6 mm”, poured = ”17 cc” }"))
+    assert 'write straight ones, known_depth = { depth = "6 mm", poured = "17 cc" }' in str(refusal)
