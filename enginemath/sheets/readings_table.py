@@ -210,7 +210,10 @@ def _row(
     return Row(number, cylinder=int(cylinder or 0), file=file, **given)
 
 
-_BARE = re.compile(r"[+\-−]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?: *(?:±|\+/-) *[0-9.]+)?")
+_BARE = re.compile(
+    r"[+\-−]?(?:[0-9]+\.?[0-9]*|\.[0-9]+|(?:[0-9]+ ?)?(?:[0-9]+[/⁄][0-9]+|[¼-¾⅐-⅞]))"
+    r"(?: *(?:±|\+/-) *[0-9.]+)?"
+)
 _WITH_UNIT = {"depth": "depth_unit", "start": "unit", "end": "unit", "reading": "unit"}
 
 

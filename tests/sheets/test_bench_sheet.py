@@ -18,7 +18,7 @@ from enginemath.sheets.bench_sheet import MissingReadings
 from enginemath.sheets.ratio_report import sheet_report
 from enginemath.sheets.readings_table import read_table, rows_of, table_text, write_table
 from enginemath.sheets.text_file import SheetRefused
-from enginemath.units import deviation, in_cc, in_mm, nominal, shop_unit
+from enginemath.units import deviation, in_cc, in_mm, nominal, read, shop_unit
 
 SHEET = """\
 format = 2
@@ -501,3 +501,12 @@ def test_so_far_names_the_line_too(tmp_path: Path, capsys: pytest.CaptureFixture
         said.append(capsys.readouterr().err)
     assert said[0] == said[1]
     assert "x.toml, line 5: cylinder.bore: " in said[0]
+
+
+@pytest.mark.parametrize(
+    ("cell", "inches"),
+    [("3 1/2", 3.5), ("3 29⁄32", 3.90625), ("3½", 3.5), ("3 ½", 3.5), ("7/2", 3.5), ("3.5", 3.5)],
+)
+def test_a_fraction_gets_the_unit_of_its_row(cell: str, inches: float) -> None:
+    (row,) = rows_of(f"what,reading,unit\nbore,{cell},in\n")
+    assert read(row.reading).m_as("in") == inches

@@ -37,6 +37,7 @@ practice, no source. All other lengths: a tenth of it; volumes: 6 %, and 1 cc at
 MOST_ROCK = 0.25
 """mm between the two sides of a pin; more is no piston that rocks. Common practice, no source."""
 _NUMBER = re.compile(r"(?P<sign>[+\-−]?)(?P<digits>[0-9]+\.?[0-9]*|\.[0-9]+)\s*(?P<unit>.*)", re.S)
+_FRACTION = re.compile(r"[+\-−]?(?:[0-9]+ ?)?(?:[0-9]+ ?[/⁄] ?[0-9]+|[¼-¾⅐-⅞])(?P<unit>.*)", re.S)
 _COMMA = re.compile(r"^\s*[+\-−]?[0-9]+,[0-9]+")
 
 
@@ -76,6 +77,9 @@ def read_cell(text: str, box: str, what: str, unit: str) -> Cell:
 
     >>> read_cell("0.021", "reading", "deck clearance", "in").text
     '0.021 in'
+    >>> half = read_cell("3½", "reading", "bore", "in")
+    >>> half.text, half.digits
+    ('3½ in', '3.5000')
     >>> read_cell("0,021", "reading", "deck clearance", "in")
     Traceback (most recent call last):
         ...
@@ -88,21 +92,26 @@ def read_cell(text: str, box: str, what: str, unit: str) -> Cell:
         number = _COMMA.match(text)
         assert number is not None
         raise Refused(f"a comma: write {number[0].strip().replace(',', '.')} with a point")
-    found = _NUMBER.fullmatch(text)
+    fraction = _FRACTION.fullmatch(text)
+    found = fraction or _NUMBER.fullmatch(text)
     if found is None:
         like = {"in": "0.021", "mm": "0.53", "mL": "64.20"}.get(unit, "60")
         raise Refused(f"{text[:40]}: not a reading; write the number, like {like}")
-    whole = text if found["unit"] else f"{text} {unit}"
+    whole = text if found["unit"].strip() else f"{text} {unit}"
     limit = limit_of(what, box)
     quantity = as_quantity(whole, limit.unit)
     require_kind(quantity, limit.unit, f"{limit.name} {whole[:40]}")
     value = float(nominal(magnitude_in(unit_of(limit.unit), quantity)))
-    digits = f"{found['sign']}{found['digits']}"
+    if fraction:
+        digits = f"{nominal(quantity.magnitude):.4f}"
+    else:
+        digits = f"{found['sign']}{found['digits']}"
+    own = found["unit"].strip() or unit
     try:
         limit.accept(whole)
     except Refused as refusal:
-        return Cell(value, whole, digits, found["unit"] or unit, str(refusal))
-    return Cell(value, whole, digits, found["unit"] or unit)
+        return Cell(value, whole, digits, own, str(refusal))
+    return Cell(value, whole, digits, own)
 
 
 def limit_of(what: str, box: str) -> Limit:
