@@ -45,6 +45,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:
         if os.environ.get(_SHOW_FAULTS):
             raise
+        if isinstance(error, OSError) and error.filename:
+            return _said(f"{error.filename}: {error.strerror}", 2)
         return _said(
             f"a fault of the kit itself ({type(error).__name__}: {error}): tell those who keep "
             f"it; with {_SHOW_FAULTS}=1 it shows where",

@@ -227,6 +227,22 @@ def test_whatever_is_raised_is_told_in_one_line(
             main(["ratio", str(sheet)])
 
 
+def test_names_that_cannot_be_are_told(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "roster.csv").write_text("name,id\nAna Silva,7\n", encoding="utf-8")
+    long = "x" * 300
+    assert "cannot be made (File name too long)" in refused(
+        capsys, "class-set", "roster.csv", "--out", long
+    )
+    assert "no such folder" in refused(capsys, "mark", long, "--out", "marks")
+    assert "no key in" in refused(capsys, "mark", ".", "--out", "marks", "--key", long)
+    assert "File name too long" in refused(capsys, "site", "--out", long)
+    assert "a folder; name the sheet" in refused(capsys, "new", ".")
+    assert "write name=text" in refused(capsys, "audit", "x.toml", "y" * 100_000)[:200]
+
+
 @pytest.mark.parametrize("encoding", ["cp1252", "cp437", "latin-1", "ascii", "koi8-r"])
 def test_letters_that_an_encoding_has_not_get_plain_ones(sheet: Path, encoding: str) -> None:
     sheet.write_text(EXAMPLE.replace('"0.35 mm"', '"-0.35 ± 0.02 mm"'), encoding="utf-8")

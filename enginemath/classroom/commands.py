@@ -78,7 +78,7 @@ def mark(
         Refused: no such folder, no key where a class set is to be marked, no secret or a wrong
             one, or nowhere to write.
     """
-    if not returned.is_dir():
+    if not os.path.isdir(returned):
         raise Refused(f"{returned}: no such folder")
     if os.path.realpath(out) == os.path.realpath(returned):
         raise Refused(f"{out}: the marks need a folder of their own, apart from what came back")

@@ -90,6 +90,8 @@ def read_work(text: str) -> Data:
     """
     try:
         data = json_of(text.removeprefix("\ufeff"))  # of an editor that saved it again
+        if "\\ud" in text.casefold():  # half a letter cannot be written again
+            data = json.loads(no_surrogates(json.dumps(data, ensure_ascii=False)))
     except Refused:
         raise Unfit("holds more than a student's work can") from None
     except ValueError:
@@ -102,8 +104,6 @@ def read_work(text: str) -> Data:
     if data["format"] > FORMAT:
         newer = str(data["format"])[:20]
         raise Unfit(f"is of a newer format ({newer}); bring the kit up to date")
-    if "\\ud" in text.casefold():  # half a letter cannot be written again
-        data = json.loads(no_surrogates(json.dumps(data, ensure_ascii=False)))
     return _checked({**new_work(), **data})
 
 

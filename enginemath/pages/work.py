@@ -19,6 +19,7 @@ from enginemath.classroom.work_file import (
     slug,
     work_text,
 )
+from enginemath.sheets.plain_file import plain_file
 from enginemath.sheets.text_file import write_atomically
 from enginemath.units import Refused
 
@@ -63,10 +64,12 @@ class Work:
     def _read(self, path: Path, student: str) -> Data:
         try:
             self._seen = _look(path)
-            if path.stat().st_size > MOST_BYTES:
+            with plain_file(path) as file:
+                content = file.read(MOST_BYTES + 1)
+            if len(content) > MOST_BYTES:
                 raise Unfit("is too long")
-            data = read_work(path.read_text(encoding="utf-8"))
-        except (OSError, UnicodeDecodeError):
+            data = read_work(content.decode("utf-8"))
+        except (OSError, ValueError):
             raise Unfit("cannot be read") from None
         theirs = data["student"]["id"]
         if student and theirs and theirs != student:

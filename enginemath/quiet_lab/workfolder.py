@@ -9,9 +9,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from enginemath.classroom.editions import edition_of
-from enginemath.classroom.work_file import Unfit, read_work
+from enginemath.classroom.work_file import MOST_BYTES, Unfit, read_work
 from enginemath.sheets.kit_data import kit_folder
+from enginemath.sheets.plain_file import plain_file
 from enginemath.sheets.text_file import SheetRefused, write_atomically
+from enginemath.units import Refused
 
 _MOST_WORKS = 200
 RECORD = ".delivered.json"
@@ -63,8 +65,8 @@ def deliver(folder: Path, source: Path | None = None) -> Delivery:
     try:
         folder.mkdir(parents=True, exist_ok=True)
         return _deliver(folder, source)
-    except OSError as error:
-        reason = error.strerror or str(error)
+    except (OSError, Refused) as error:
+        reason = getattr(error, "strerror", None) or str(error)
         raise SheetRefused(f"cannot be written ({reason})", file=str(folder)) from None
 
 
@@ -137,8 +139,8 @@ def _free_name(folder: Path, lesson: Path, which: str = "new") -> Path:
 
 def _record(folder: Path) -> dict[str, str]:
     try:
-        record = json.loads((folder / RECORD).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+        record = json.loads(_bytes(folder / RECORD))
+    except (OSError, ValueError, RecursionError):
         return {}
     return record if isinstance(record, dict) else {}
 
@@ -148,23 +150,29 @@ def _begun(folder: Path) -> set[str]:
     found = set()
     for file in sorted(folder.glob("my-work*.json"))[:_MOST_WORKS]:
         try:
-            work = read_work(file.read_text(encoding="utf-8"))
-        except (OSError, UnicodeDecodeError, Unfit):
+            work = read_work(_bytes(file, MOST_BYTES).decode("utf-8"))
+        except (OSError, ValueError, Unfit):
             continue
         found |= {str(lesson.get("edition", "")) for lesson in work["lessons"].values()}
     return found - {""}
 
 
 def _text(path: Path) -> str:
-    return path.read_bytes().decode("utf-8", "replace")
+    return _bytes(path).decode("utf-8", "replace")
+
+
+def _bytes(path: Path, most: int = -1) -> bytes:
+    """What a plain file holds, or as much of it: a pipe among a learner's files stops nobody."""
+    with plain_file(path) as file:
+        return file.read(most)
 
 
 def _digest(path: Path) -> str:
     """Digest of what is written in a lesson's cells: a lesson that was only run is not changed."""
-    content = path.read_bytes()
+    content = _bytes(path)
     try:
         cells = json.loads(content)["cells"]
         content = "\0".join("".join(each["source"]) for each in cells).encode()
-    except (ValueError, LookupError, TypeError):
+    except (ValueError, LookupError, TypeError, RecursionError):
         pass  # no whole notebook any more: every byte of it is the learner's
     return hashlib.sha256(content).hexdigest()

@@ -155,12 +155,13 @@ def _balanced(cells: dict[tuple[str, str], dict[str, _Reading]], unit: str, repe
     repeats = max(len(cell) for cell in cells.values())
     last_row = max(reading.row for cell in cells.values() for reading in cell.values())
     for group in groups:
-        rows = [r.row for key, cell in cells.items() if key[0] == group for r in cell.values()]
         for chamber in chambers:
             cell = cells.get((group, chamber))
             if cell is None:
+                theirs = (cell for key, cell in cells.items() if key[0] == group)
+                last = max(reading.row for cell in theirs for reading in cell.values())
                 raise Refused(
-                    f"row {max(rows)}, column cylinder: the rows of group {group} end "
+                    f"row {last}, column cylinder: the rows of group {group} end "
                     f"here, and none is of cylinder {chamber}"
                 )
             if len(cell) < repeats:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 from pathlib import Path
@@ -55,6 +56,21 @@ def test_a_file_that_cannot_be_used_is_left_and_work_goes_on_beside_it(
     again = Work(tmp_path)
     assert text_in(again) == "9.8"
     assert again.path == tmp_path / "my-work-2.json"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes as on Unix")
+def test_a_pipe_is_left_and_work_goes_on_beside_it(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "my-work.json")
+    work = Work(tmp_path)
+    assert "cannot be read" in work.warnings[0]
+    assert work.keep(answered) == ""
+    assert (tmp_path / "my-work-2.json").is_file()
+
+
+def test_half_a_letter_deep_down_is_no_work() -> None:
+    deep = '{"format": 1, "x": "\\ud800", "y": ' + "[" * 950 + "]" * 950 + "}"
+    with contextlib.suppress(Unfit):
+        read_work(deep)
 
 
 def test_another_student_s_work_is_left(tmp_path: Path) -> None:

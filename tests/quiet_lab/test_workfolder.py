@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -82,12 +83,24 @@ def test_a_lesson_that_was_there_before_the_kit_is_kept(kit: Path, mine: Path) -
     assert (delivery.kept, delivery.beside) == ([LESSON], ["07-add-it-up-new.ipynb"])
 
 
-@pytest.mark.parametrize("damage", ["", "[]", "{broken", "\x00"])
+@pytest.mark.parametrize("damage", ["", "[]", "{broken", "\x00", "[" * 100_000])
 def test_a_damaged_record_loses_nobody_s_work(kit: Path, mine: Path, damage: str) -> None:
     deliver(mine, kit)
     (mine / LESSON).write_text("my answers")
     (mine / RECORD).write_text(damage)
     assert (deliver(mine, kit).kept, (mine / LESSON).read_text()) == ([LESSON], "my answers")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes as on Unix")
+def test_a_pipe_among_the_work_keeps_nobody_waiting(kit: Path, mine: Path) -> None:
+    deliver(mine, kit)
+    (mine / LESSON).write_text("[" * 100_000)
+    os.mkfifo(mine / "my-work-T-01.json")
+    assert deliver(mine, kit).kept == [LESSON]
+    (mine / LESSON).unlink()
+    os.mkfifo(mine / LESSON)
+    with pytest.raises(SheetRefused, match="not a plain file"):
+        deliver(mine, kit)
 
 
 def test_a_deleted_lesson_comes_back(kit: Path, mine: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 from pathlib import Path
 
 import pytest
@@ -114,6 +115,14 @@ def test_files_that_cannot_be_read(tmp_path: Path) -> None:
     empty.touch()
     with pytest.raises(Refused, match=f"^{re.escape(str(empty))}: row 1, column group: missing"):
         read_study(empty)
+
+
+def test_a_study_of_thousands_of_groups_is_refused_at_once() -> None:
+    rows = (f"{n},{c},1,4 cc" for n in range(6000) for c in (1, 2))
+    started = time.process_time()
+    with pytest.raises(Refused, match="only one; two or more tell"):
+        study_of("\n".join([HEADINGS, *rows]))
+    assert time.process_time() - started < 1.5
 
 
 @given(st.text(max_size=200))

@@ -142,7 +142,7 @@ def find_key(returned: Path, given: str | os.PathLike[str] | None = None) -> Pat
         near = list(Path(os.path.realpath(returned)).parents)[:2]
         places = [folder / within for folder in near for within in (FILE, f"{FOLDER}/{FILE}")]
     for place in places:
-        if place.is_file():
+        if os.path.isfile(place):
             return place
     where = f"in {given}" if given is not None else f"beside {returned}"
     raise Refused(f"no key {where}; say where the class set is with --key FOLDER")

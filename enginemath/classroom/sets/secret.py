@@ -122,7 +122,7 @@ def find_secret(
     if os.environ.get(VARIABLE):
         return ClassSecret(os.environ[VARIABLE])
     kept = beside / FILE
-    return ClassSecret(_read(kept)) if kept.is_file() else None
+    return ClassSecret(_read(kept)) if os.path.isfile(kept) else None
 
 
 def make_secret(folder: Path) -> ClassSecret:
@@ -138,7 +138,7 @@ def make_salt(folder: Path) -> str:
 def kept_salt(folder: Path) -> str:
     """The salt that was kept in a folder; empty where there is none."""
     file = folder / SALT_FILE
-    return _read(file).strip() if file.exists() else ""
+    return _read(file).strip() if os.path.exists(file) else ""
 
 
 def _draw(file: Path) -> str:

@@ -43,6 +43,8 @@ def new_engine(
         Refused: one of the files is there already, or cannot be written; nothing is written then.
     """
     sheet = Path(path)
+    if not sheet.name:
+        raise Refused(f"{sheet}: a folder; name the sheet, like bay3.toml")
     if sheet.suffix != ".toml":
         sheet = sheet.with_name(f"{sheet.name}.toml")
     table = sheet.with_name(f"{sheet.stem}-readings.csv")
