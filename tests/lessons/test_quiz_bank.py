@@ -37,6 +37,15 @@ def test_a_guide_serves_every_pace(guide: Path) -> None:
     assert list(quiz(guide)) == list(range(1, 11))
 
 
+@pytest.mark.parametrize("guide", GUIDES, ids=lambda guide: guide.stem)
+def test_every_reason_that_a_student_writes_has_a_model_answer(guide: Path) -> None:
+    lesson = (guide.parents[2] / "lessons" / f"{guide.stem}.ipynb").read_text("utf-8")
+    asked = re.findall(r'my reason \|\\n",\s+"\|[-|]+\\n",\s+"\| ([^|]+?) \|', lesson)
+    whys = guide.read_text("utf-8").partition(PARTS[-1])[2].partition("\n## ")[0].casefold()
+    assert [each for each in asked if each.partition(",")[0].casefold() not in whys] == []
+    assert len(asked) == lesson.count("| my reason |")
+
+
 def cc(diameter: float, height: float) -> float:
     """A disc's volume in cc from mm."""
     return float(disc(diameter, height)) / 1000
