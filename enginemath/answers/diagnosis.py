@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 from enginemath.answers.by_hand.readings import readings_of
 from enginemath.answers.by_hand.steps import step_of
+from enginemath.answers.mistakes import SWEPT
 from enginemath.answers.quantities import Asked, asked_for
 from enginemath.answers.suspects import Search, Suspect, search_of
 from enginemath.answers.verdict import RIGHT, UNKNOWN, Verdict
@@ -20,8 +21,10 @@ from enginemath.answers.wording import (
 )
 from enginemath.answers.written_answer import Answer, read_answer
 from enginemath.sheets import Sheet
+from enginemath.units import CC_PER_CUBIC_INCH
 
 MOST_EXPLANATIONS = 5
+DISCS = ("gasket_volume", "deck_volume")
 
 Kind = Literal["rounded", "one cylinder", "mistake"]
 
@@ -207,6 +210,8 @@ def explain(search: Search, answer: Answer, asked: Asked) -> tuple[Explanation, 
         ]
         likely = min(likely, max(exactly, default=likely))
         found.append((likely, _note("rounded", rounded, habit.name)))
+    elif _from_rounded_inches(answer, search):
+        found.append((0.02, _note("rounded", answer.value, "cubic inches to a few places")))
     elif _cut_off(answer, search.right):
         found.append((0.02, _note("cut off", search.right)))
     for number, alone in enumerate(search.of_each_cylinder, start=1):
@@ -215,6 +220,14 @@ def explain(search: Search, answer: Answer, asked: Asked) -> tuple[Explanation, 
             break
     found.sort(key=lambda each: -each[0])
     return tuple(explanation for _, explanation in found[:MOST_EXPLANATIONS])
+
+
+def _from_rounded_inches(answer: Answer, search: Search) -> bool:
+    """Whether one disc was worked out in cubic inches, rounded there, and turned into cc."""
+    if not search.readings.in_inches or search.quantity not in (*SWEPT, *DISCS):
+        return False
+    inches = search.right / CC_PER_CUBIC_INCH
+    return any(answer.holds(round(inches, places) * CC_PER_CUBIC_INCH) for places in (4, 3, 2))
 
 
 def _cut_off(answer: Answer, right: float) -> bool:

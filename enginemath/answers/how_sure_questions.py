@@ -9,7 +9,7 @@ from statistics import fmean
 import pint
 
 from enginemath.answers.question import Question
-from enginemath.answers.tolerance import UNCERTAINTY
+from enginemath.answers.tolerance import UNCERTAINTY, Tolerance
 from enginemath.answers.verdict import NOTHING_WRITTEN, RIGHT, Verdict, not_yet, unreadable
 from enginemath.bench.how_sure.class_study import MeasuringSystem, Study, analyse
 from enginemath.bench.how_sure.error_budget import Budget, budget
@@ -180,4 +180,5 @@ def of_offset(system: MeasuringSystem, group: str) -> Question:
             ("That is the group's mean. How far is it from the others'?",
              Quantity(own, system.unit)),
         ],
+        tolerance=Tolerance(slack=0.011, coarsest=0.05),  # of two means, each to a hundredth
     )  # fmt: skip

@@ -6,7 +6,7 @@ import pint
 
 from enginemath.answers.quantities import PERCENT, Asked
 from enginemath.answers.question import Question, judge_text
-from enginemath.answers.tolerance import READ
+from enginemath.answers.tolerance import READ, Tolerance
 from enginemath.answers.verdict import (
     NOTHING_WRITTEN,
     RIGHT,
@@ -78,6 +78,7 @@ def of_altitude(gauge: pint.Quantity, altitude: pint.Quantity) -> Question:
                 gauge * atmosphere.density_ratio(altitude),
             ),
         ],
+        tolerance=Tolerance(slack=1.1, coarsest=1.0),  # both airs in whole kPa
     )
 
 

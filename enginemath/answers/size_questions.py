@@ -14,6 +14,7 @@ from enginemath.answers.quantities import asked_for
 from enginemath.answers.question import Question, judge_text
 from enginemath.answers.tolerance import WORKED
 from enginemath.answers.verdict import Verdict, not_yet
+from enginemath.answers.wording import HINTS
 from enginemath.answers.written_answer import Answer
 from enginemath.bench.measuring import bore_after_overbore
 from enginemath.engine.parts import Cylinder, Engine, plain, with_each
@@ -74,6 +75,8 @@ def judge_deck_volume(sheet: Sheet, sides: tuple[str, str], text: str) -> Verdic
     """
     bore = sheet.engine.cylinder.bore
     one, other = (disc(bore, as_quantity(side)) for side in sides)
+    middle, last_digit = (one + other) / 2, disc(bore, _last_digit(sides[0])) / 2
+    rounded = middle - last_digit, middle + last_digit
     alone = "That is one side of the pin. What of the other side?"
     slips = [
         (alone, one),
@@ -83,10 +86,20 @@ def judge_deck_volume(sheet: Sheet, sides: tuple[str, str], text: str) -> Verdic
 
     def judge(answer: Answer) -> Verdict:
         found = diagnose(sheet, "deck_volume", text).verdict
-        hint = _hint(answer, slips) if found.kind in ("mistake", "unknown") else None
+        if found.kind not in ("mistake", "unknown"):
+            return found
+        hint = _hint(answer, slips)
+        if not hint and any(answer.holds(in_cc(volume)) for volume in rounded):
+            return Verdict("nearly", HINTS["rounded"])
         return not_yet(hint, "deck") if hint else found
 
     return judge_text(text, asked_for("deck_volume"), judge)
+
+
+def _last_digit(reading: str) -> pint.Quantity:
+    """What the last digit of a reading is worth."""
+    number, _, unit = reading.partition(" ")
+    return Quantity(10.0 ** -len(number.partition(".")[2]), unit)
 
 
 def judge_above_piston(

@@ -15,6 +15,7 @@ from enginemath.answers.by_hand.readings import readings_of
 from enginemath.answers.mistakes import AT_CLOSING
 from enginemath.engine.stack import mean, stacks
 from enginemath.sheets import parse, read_sheet
+from enginemath.sheets.class_readings import group_sheet
 from enginemath.sheets.kit_data import path
 from enginemath.units import Refused
 from tests.answers.drawn_engines import draw
@@ -278,3 +279,11 @@ def test_every_pair_of_the_table_engine_is_found():
         found += {one, other} in [set(each) for each in ids(diagnosis)]
     assert tried > 250
     assert found / tried > 0.97
+
+
+def test_a_disc_rounded_in_cubic_inches_is_rounding_and_no_slip():
+    """0.461 cu in of a gasket, π/4 · 3.881² · 0.039, is 7.55 cc; unrounded it is 7.56 cc."""
+    sheet = group_sheet("heron-eight", cylinder=3, group="A")
+    verdict = diagnose(sheet, "gasket_volume", "7.55 cc").verdict
+    assert verdict.kind == "nearly"
+    assert diagnose(sheet, "gasket_volume", "7.50 cc").verdict.kind == "unknown"

@@ -124,6 +124,7 @@ def test_a_volume_in_litres_needs_its_digits() -> None:
         ("4.31 cc", "sum into a mean"),
         ("0.1315 cc", "in the same unit"),  # left in cubic inches
         ("-2.15 cc", "below the deck or above it"),
+        ("2.16 cc", "Keep more digits"),  # the mean rounded up in its last digit
         ("9.99 cc", "no usual slip"),
         ("", "nothing written yet"),
     ],
