@@ -49,7 +49,7 @@ class LessonAtWork:
         self._kept, self._folder = kept, folder
         self.reached: dict[int, Reached] = {}
         self.panels: dict[int, Panel] = {}
-        self._working = Working(PAGE_PROJECTOR if projector else PAGE)
+        self._working = Working(PAGE_PROJECTOR if projector else PAGE, folder)
         self._open_panel_ahead()
 
     @property

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import base64
 import re
+from dataclasses import replace
 from pathlib import Path
 
 from enginemath.lesson.own_engine import NONE_YET
+from enginemath.pages.lesson_at_work import LessonAtWork
 from enginemath.pages.steps import Cell, lesson_named
 from enginemath.pages.working import Working
 from enginemath.sheets.own_engine.bench_record import BenchRecord
@@ -50,6 +52,17 @@ def test_the_last_part_of_lesson_11_speaks_of_it() -> None:
 
 def test_without_one_it_says_where_to_begin(tmp_path: Path) -> None:
     assert told(tmp_path) == (NONE_YET, [])
+
+
+def test_a_page_looks_for_it_in_the_work_folder(tmp_path: Path) -> None:
+    """A server of pages runs in a folder of its own."""
+    BenchRecord(new_eight(tmp_path))
+    lesson = lesson_named("11-build-sheet")
+    turn = next(s for s in lesson.steps if s.title == "Your turn")
+    at_work = LessonAtWork(lesson, lambda: {"panels": {}, "guesses": {}}, tmp_path)
+    at_work.reach(replace(turn, cells=(SAYS,), boxes=()))
+    ((shown, *_),) = at_work.reached[turn.number].shown
+    assert shown.value.startswith("bay3: ")
 
 
 def test_while_readings_are_missing_it_says_what_is_next(tmp_path: Path) -> None:
