@@ -518,7 +518,7 @@ def test_a_lesson_is_printed_with_every_result_in_its_step(
     assert [
         part for part in ("@bottom-right", "Add it up", "counter(page)") if part not in foot
     ] == []
-    told = page.locator("main").inner_text()
+    told = page.locator("main").inner_text().replace("\u00a0", " ")
     results = page.evaluate(
         """() => [...steps.values()].flatMap(step => step.working).flatMap(each => each.shown)
             .filter(each => each.kind === 'text').flatMap(each => each.value.split('\\n'))"""

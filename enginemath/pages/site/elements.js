@@ -16,7 +16,7 @@ function make(tag, attributes = {}, ...inside) {
   return node;
 }
 // No number is broken from its unit or its ±.
-const held = (words) => words.replace(/(\d) (?=(?:[a-zµ]{1,4}|%|°[CF])(?![a-z]))/gi, "$1\u00a0").replace(/(\d) ±/g, "$1\u00a0±").replace(/± /g, "±\u00a0");
+const held = (words) => words.replace(/(\d) (?=(?:[a-zµ]{1,4}|%|°[CF])(?![a-z]))/gi, "$1\u00a0").replace(/(\d) ±/g, "$1\u00a0±").replace(/± /g, "±\u00a0").replace(/\bcu (?=in\b)/g, "cu\u00a0");
 function put(node, attribute, value) {
   if (node.getAttribute(attribute) !== String(value)) node.setAttribute(attribute, value);
 }

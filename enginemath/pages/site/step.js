@@ -70,12 +70,15 @@ function working(step, part = 0) {
   if (!all.length) return null;
   return make("div", { class: "code" }, ...all.map((each) => make("pre", {}, each.code)));
 }
+const drawnBefore = (shown, step, part) => [...steps.values()].some((other) => other.step <= step.step && other.working.some((each) =>
+  (other.step < step.step || each.part < part) && each.shown.some(({ value }) => value === shown.value)));
 // On paper a result stands in its step: the figure at the right is printed once.
 function onPaper(step, part = 0) {
   const ours = step.working.filter((each) => each.part === part);
-  const all = ours.flatMap((each) => each.shown), shown = all.filter((each) => each.kind !== "text").map(still);
+  const all = ours.flatMap((each) => each.shown), pictures = all.filter((each) => each.kind !== "text");
+  const shown = pictures.map((each) => drawnBefore(each, step, part) ? make("p", {}, "The picture stands above.") : still(each));
   const words = all.filter((each) => each.kind === "text").map((each) => each.value).join("\n");
-  if (words) shown.push(make("pre", { class: inColumns(words) ? "columns" : "" }, words));
+  if (words) shown.push(make("pre", { class: inColumns(words) ? "columns" : "" }, held(words)));
   if (!part && step.record) shown.push(step.record.cloneNode(true));
   return shown.length ? make("div", { class: "on-paper", "aria-hidden": "true" }, ...shown) : null;
 }
