@@ -530,6 +530,11 @@ def test_a_lesson_is_printed_with_every_result_in_its_step(
         page.set_viewport_size({"width": round((width - 30) * 96 / 25.4), "height": 1000})
         wide = page.evaluate("document.documentElement.scrollWidth")
         assert wide <= page.viewport_size["width"], f"nothing is cut off on {width} × {height}"
+    page.emulate_media(media="screen")
+    boxes, closed = page.locator("section .box input"), page.locator("section[hidden]")
+    assert boxes.count() == page.locator("section .box input:visible").count() > 3, "not empty"
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    assert closed.count() == TURN
     assert visit.errors == []
     visit.close()
 
