@@ -453,8 +453,9 @@ def test_workers_that_take_no_modules_are_named(window: Any, server: Server, sit
 def test_where_nothing_may_be_kept_the_file_still_works(
     window: Any, server: Server, tmp_path: Path
 ) -> None:
-    window.add_init_script(
-        "indexedDB.open = () => { throw new DOMException('no', 'SecurityError'); }"
+    window.add_init_script(  # as a browser does where cookies are blocked
+        "const no = function () { throw new DOMException('no', 'SecurityError'); };"
+        "indexedDB.open = no; window.BroadcastChannel = no;"
     )
     server.unknown = (".wasm", ".mjs", ".bin")  # nor does this host know its kinds of file
     page = opened(window, server.address)

@@ -86,11 +86,16 @@ function beginning() {
   return begun;
 }
 
+// A browser that keeps nothing may refuse this, too: then each window stands alone.
+function otherWindows() {
+  try { return new BroadcastChannel("enginemath-work"); } catch { return null; }
+}
+
 class Line {
   constructor(projector) {
     this.readyState = 0;
     this.projector = projector;
-    this.others = typeof BroadcastChannel === "function" ? new BroadcastChannel("enginemath-work") : null;
+    this.others = otherWindows();
     this.begin().catch((error) => cannot(error.message));
   }
   async begin() {
