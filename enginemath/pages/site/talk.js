@@ -14,6 +14,7 @@ function connect() {
   socket = window.lineToPython ? window.lineToPython(projector) : new WebSocket(address());
   socket.onopen = () => {
     tries = 0;
+    if (document.body.classList.contains("alone")) $(".kept").textContent = "";
     document.body.classList.remove("alone");
     const late = waiting;
     waiting = [];
