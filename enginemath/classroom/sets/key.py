@@ -26,7 +26,8 @@ from enginemath.sheets.text_file import SheetRefused
 from enginemath.units import Refused
 
 FILE = "key.json"
-FOLDER = "instructor"
+FOLDER, STUDENTS = "instructor", "students"
+"""Within the folder of a class set: what stays with the instructor, and what is handed out."""
 FORMAT, BAY_FORMAT = 1, 2
 """Of a set with drawn engines, and of one about engines in the bay."""
 _LARGEST = 50_000_000
@@ -129,8 +130,8 @@ def find_key(returned: Path, given: str | os.PathLike[str] | None = None) -> Pat
     """The key of a class set.
 
     Args:
-        returned: folder of what came back; no key is taken from it, for a student may have laid
-            one there.
+        returned: folder of what came back. No key that came back is taken, for a student may have
+            laid it there; the class set's own folder, marked as it stands, holds its own.
         given: the key, or the folder of the class set, where it is said.
 
     Raises:
@@ -141,6 +142,8 @@ def find_key(returned: Path, given: str | os.PathLike[str] | None = None) -> Pat
     else:
         near = list(Path(os.path.realpath(returned)).parents)[:2]
         places = [folder / within for folder in near for within in (FILE, f"{FOLDER}/{FILE}")]
+        if (returned / STUDENTS).is_dir():
+            places.insert(0, returned / FOLDER / FILE)
     for place in places:
         if os.path.isfile(place):
             return place

@@ -31,7 +31,6 @@ from enginemath.sheets.text_file import clear_half_written, write_atomically
 from enginemath.units import Refused
 from enginemath.units.words import count
 
-STUDENTS = "students"
 TITLE = "Compression ratio: an engine of your own"
 
 
@@ -45,7 +44,7 @@ class ClassSet:
     @property
     def students(self) -> Path:
         """The folder to hand out."""
-        return self.folder / STUDENTS
+        return self.folder / keys.STUDENTS
 
     @property
     def instructor(self) -> Path:
@@ -116,7 +115,7 @@ def write_set(
     Raises:
         Refused: see `make_class_set`.
     """
-    students, instructor = folder / STUDENTS, folder / keys.FOLDER
+    students, instructor = folder / keys.STUDENTS, folder / keys.FOLDER
     with _whole_or_nothing() as new:
         for each in (folder, students, instructor):
             _make_folder(each, new)

@@ -72,9 +72,16 @@ def test_where_it_is_found(key_file: Path, tmp_path: Path) -> None:
     made = key_file.parents[1]
     assert find_key(made / "students") == key_file
     assert find_key(made, made) == key_file
-    with pytest.raises(Refused, match="--key"):
-        find_key(made)  # a student may have laid it there
+    assert find_key(made) == key_file
     assert find_key(tmp_path, made) == key_file
     assert find_key(tmp_path, key_file) == key_file
     with pytest.raises(Refused, match="--key"):
         find_key(tmp_path / "nowhere" / "at" / "all")
+
+
+@pytest.mark.parametrize("laid", [FILE, f"{FOLDER}/{FILE}"])
+def test_none_is_taken_that_came_back(key_file: Path, tmp_path: Path, laid: str) -> None:
+    (tmp_path / laid).parent.mkdir(exist_ok=True)
+    (tmp_path / laid).write_bytes(key_file.read_bytes())
+    with pytest.raises(Refused, match="--key"):
+        find_key(tmp_path)
