@@ -102,15 +102,18 @@ class OddPour:
             cylinder: its number.
             group: its letter.
         """
-        number, letter = _last_word(cylinder), _last_word(group)
-        if not number or not letter:
+        number, letter, count = _last_word(cylinder), _last_word(group), len(self.pours)
+        if not number and not letter:
             return NOTHING_WRITTEN
+        if not number:
+            return unreadable(f"write the number of its cylinder too, 1 to {count}")
         if number not in map(str, self.pours):
-            count = len(self.pours)
             return unreadable(f'"{cylinder}": write the number of a cylinder, 1 to {count}')
         chamber = self.pours[int(number)]
+        letters = f"{min(chamber)} to {max(chamber)}"
+        if not letter:
+            return unreadable(f"write the letter of its group too, {letters}")
         if letter not in chamber:
-            letters = f"{min(chamber)} to {max(chamber)}"
             return unreadable(f'"{group}": write the letter of a group, {letters}')
         if (int(number), letter) == self.where:
             return RIGHT

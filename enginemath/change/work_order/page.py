@@ -24,6 +24,8 @@ from enginemath.units import Refused, in_mm, printable
 from enginemath.units.columns import in_columns, wrapped
 
 _SECTION, _LINE = (600.0, 380.0), (640.0, 106.0)
+_ALIKE = 0.001
+"""mm: deck clearances nearer than this are the same on an order."""
 
 
 def order_page(order: WorkOrder) -> str:
@@ -32,7 +34,7 @@ def order_page(order: WorkOrder) -> str:
     Args:
         order: see `work_order`.
     """
-    number, pictures = _drawings(order)
+    tightest, pictures = _drawings(order)
     return fill(
         "change/work_order/page.html",
         name=order.before.name,
@@ -40,7 +42,7 @@ def order_page(order: WorkOrder) -> str:
         to_sign=to_sign(order),
         signed_by=SIGNED_BY,
         for_the_bench=for_the_bench(order),
-        cylinder=number,
+        drawn=tightest,
         pictures=pictures,
     )
 
@@ -83,10 +85,14 @@ def write_new_order(order: WorkOrder, path: str | os.PathLike[str]) -> None:
     write_order(order, path)
 
 
-def _drawings(order: WorkOrder) -> tuple[int, list[Picture]]:
-    """The tightest cylinder, counted from 1, as planned, and where ratio and squish stand."""
+def _drawings(order: WorkOrder) -> tuple[str, list[Picture]]:
+    """Which cylinder is drawn as planned, the tightest, and where its ratio and squish stand."""
     engine, target = plain(order.after), order.options.target
-    number = min(range(engine.count), key=lambda i: in_mm(engine.decks[i].clearance))
+    clearances = [in_mm(deck.clearance) for deck in engine.decks]
+    number = clearances.index(min(clearances))
+    told = f"Cylinder {number + 1} as planned"
+    if max(clearances) - min(clearances) >= _ALIKE:
+        told += ", the one with the least deck clearance"
     report = order.reports[1]
     interval = report["interval_95"]
     ratio = ratio_line(
@@ -108,7 +114,7 @@ def _drawings(order: WorkOrder) -> tuple[int, list[Picture]]:
     if squish is not None:
         line = squish_line(squish.m_as("mm"), _band(target.squish), unit=order.unit)
         pictures.append(number_line(line, size=_LINE))
-    return number + 1, pictures
+    return told, pictures
 
 
 def _band(squish: tuple[pint.Quantity, pint.Quantity] | None) -> tuple[float, float] | None:
