@@ -434,12 +434,11 @@ def check_above_piston(sheet: EngineOrName, *, angle: str, volume: Any, cylinder
 
     >>> from enginemath.lesson import *
     >>> check_above_piston(load_sheet("heron-one"), angle="180 deg", volume="130.6 cc")
-    volume at 180 deg: not yet. That is what the piston sweeps. What was above it before it came \
-down?
+    volume at 180°: not yet. That is what the piston sweeps. What was above it before it came down?
     """
     text = as_written(volume)
     verdict = size_questions.judge_above_piston(engine_of(sheet), angle, text, cylinder)
-    tell(f"volume at {angle}", verdict)
+    tell(f"volume at {read(angle).m_as('deg'):g}°", verdict)
 
 
 def check_written(number: int, written: Any) -> None:
