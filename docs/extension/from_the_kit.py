@@ -22,6 +22,7 @@ from importlib import import_module
 from inspect import getdoc, isfunction, unwrap
 from io import StringIO
 from pathlib import Path
+from types import ModuleType
 from typing import ClassVar
 from unittest import mock
 
@@ -41,6 +42,7 @@ from enginemath.engine import limits, rules_of_thumb
 from enginemath.engine.parts import one_cylinder, plain
 from enginemath.engine.stack import stacks
 from enginemath.panels.frame.engines import engine_of
+from enginemath.panels.frame.on_first_call import read_all
 from enginemath.sheets.fields import READINGS
 from enginemath.sheets.own_engine.bench_order import TAKINGS
 from enginemath.sheets.what_is_read import WHATS
@@ -104,6 +106,12 @@ class Levels(FromTheKit):
         )
 
 
+def _read(name: str) -> ModuleType:
+    module = import_module(name)
+    read_all(module)
+    return module
+
+
 class Names(FromTheKit):
     """What a module offers."""
 
@@ -112,7 +120,7 @@ class Names(FromTheKit):
 
     def markdown(self) -> str:
         """A table: each name, linked to where it is documented, and its purpose."""
-        module = import_module(self.arguments[0])
+        module = _read(self.arguments[0])
         rows = []
         for name in module.__all__:
             offered = unwrap(getattr(module, name))
@@ -138,7 +146,7 @@ class FunctionsOf(FromTheKit):
 
     def markdown(self) -> str:
         """Their docstrings, under the module's own name."""
-        module = import_module(self.arguments[0])
+        module = _read(self.arguments[0])
         functions = (name for name in module.__all__ if isfunction(unwrap(getattr(module, name))))
         lines = (f".. autofunction:: {module.__name__}.{name}" for name in functions)
         return "\n".join(["```{eval-rst}", *lines, "```"])

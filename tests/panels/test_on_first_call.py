@@ -37,7 +37,7 @@ def test_every_name_is_found_and_told_as_by_its_own_file(room: object) -> None:
     assert len(later) > 20
     for name, each in later.items():
         own = getattr(import_module(each.__module__), each.__name__)
-        assert inspect.unwrap(each) is own
+        assert each.from_file() is inspect.unwrap(each) is own
         assert each.__name__ == name == own.__name__ or name == "doubts_table"
         assert (inspect.getdoc(each), inspect.signature(each)) == (
             inspect.getdoc(own),
@@ -45,9 +45,23 @@ def test_every_name_is_found_and_told_as_by_its_own_file(room: object) -> None:
         )
 
 
+def test_to_look_for_what_a_room_holds_reads_nothing() -> None:
+    """As a search for docstring examples does, that walks through the names as they stand."""
+    code = """
+import doctest, sys
+from enginemath import lesson
+before = set(sys.modules)
+doctest.DocTestFinder().find(lesson)
+print(len({name for name in set(sys.modules) - before if name.startswith("enginemath")}))
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout == "0\n"
+
+
 def test_a_panel_and_its_file_have_one_name() -> None:
     file = import_module("enginemath.panels.add_it_up")
     assert inspect.ismodule(file)
+    assert inspect.getdoc(panels.add_it_up) == inspect.getdoc(file.add_it_up)
     assert inspect.unwrap(panels.add_it_up) is file.add_it_up
 
 

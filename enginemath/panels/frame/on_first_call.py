@@ -6,8 +6,8 @@ import builtins
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from functools import cached_property
 from importlib import import_module
+from inspect import Signature, signature
 from types import ModuleType
 from typing import Any
 
@@ -27,20 +27,26 @@ class OnFirstCall:
     def __init__(self, file: str, name: str):
         self.__module__, self.__name__, self.__qualname__ = file, name, name
 
-    @cached_property
-    def __wrapped__(self) -> Any:
-        return getattr(import_module(self.__module__), self.__name__)
+    def from_file(self) -> Any:
+        """The function itself; its file is read at the first time."""
+        if "__wrapped__" not in vars(self):
+            self.__wrapped__ = getattr(import_module(self.__module__), self.__name__)
+        return self.__wrapped__
 
     @property
     def __doc__(self) -> str | None:  # type: ignore[override]
-        return str(self.__wrapped__.__doc__)
+        return str(self.from_file().__doc__)
+
+    @property
+    def __signature__(self) -> Signature:
+        return signature(self.from_file())
 
     def __call__(self, *given: Any, **named: Any) -> Any:
         """What the function gives."""
-        return self.__wrapped__(*given, **named)
+        return self.from_file()(*given, **named)
 
     def __instancecheck__(self, thing: object) -> bool:
-        return isinstance(thing, self.__wrapped__)
+        return isinstance(thing, self.from_file())
 
     def __repr__(self) -> str:
         return f"<function {self.__qualname__}>"
@@ -82,7 +88,7 @@ def read_all(room: ModuleType) -> None:
     """Read now what a room has left for a first call, before a hand waits for it."""
     for each in list(vars(room).values()):  # a file that is read adds its name
         if isinstance(each, OnFirstCall):
-            _ = each.__wrapped__
+            each.from_file()
 
 
 class _File:
