@@ -70,30 +70,6 @@ function working(step, part = 0) {
   if (!all.length) return null;
   return make("div", { class: "code" }, ...all.map((each) => make("pre", {}, each.code)));
 }
-const drawnBefore = (shown, step, part) => [...steps.values()].some((other) => other.step <= step.step && other.working.some((each) =>
-  (other.step < step.step || each.part < part) && each.shown.some(({ value }) => value === shown.value)));
-// On paper a result stands in its step: the figure at the right is printed once.
-function onPaper(step, part = 0) {
-  const ours = step.working.filter((each) => each.part === part);
-  const all = ours.flatMap((each) => each.shown), pictures = all.filter((each) => each.kind !== "text");
-  const shown = pictures.map((each) => drawnBefore(each, step, part) ? make("p", {}, "The picture stands above.") : still(each));
-  const words = all.filter((each) => each.kind === "text").map((each) => each.value).join("\n");
-  if (words) shown.push(make("pre", { class: inColumns(words) ? "columns" : "" }, held(words)));
-  if (!part && step.record) shown.push(step.record.cloneNode(true));
-  return shown.length ? make("div", { class: "on-paper", "aria-hidden": "true" }, ...shown) : null;
-}
-// A box shows as much as fits into it: on paper what is written in it stands whole, and what is said of the picture above it.
-const cssText = (text) => `"${text.replace(/[^a-z ]/giu, (letter) => `\\${letter.codePointAt(0).toString(16).padStart(6, "0")} `)}"`;
-addEventListener("beforeprint", () => {
-  if (!section(now)) return;
-  for (const { step, record } of steps.values()) if (record) $(".on-paper table", section(step))?.replaceWith(record.cloneNode(true));
-  $("figure").prepend(make("p", { class: "written" }, $(".saying", section(now)).textContent));
-  for (const box of $$(".steps textarea, .on-paper input")) box.after(make("p", { class: "written", dir: "auto" }, held(box.value)));
-  const foot = new CSSStyleSheet();        // every page says of what and of whom it is
-  foot.replaceSync(`@page { @bottom-right { content: ${cssText([document.title, lesson.student.name].filter(Boolean).join(" · "))} " · " counter(page) "/" counter(pages); } }`);
-  document.adoptedStyleSheets = [foot];
-});
-addEventListener("afterprint", () => { document.adoptedStyleSheets = []; $$(".written").forEach((each) => each.remove()); });
 function onward(step) {
   const node = make("p", { class: "onward" });
   if (step.covered) node.append(make("button", { class: "solid", onclick: () => talk({ do: "uncover", step: step.step }) }, "show the answer"));
